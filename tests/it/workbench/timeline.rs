@@ -111,7 +111,7 @@ fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times(
     bench.strike("X");
     assert!(bench.notice().contains("nothing to cut out"), "{}", bench.notice());
     bench.strike("u X Ctrl+E Enter");
-    assert_eq!((cuts(&bench), bench.notice()), (String::new(), "nothing is cut out of it".into()));
+    assert_eq!((cuts(&bench), bench.notice()), (String::new(), "nothing is cut out of it"));
     bench.strike("u u u u");
     assert_eq!(bench.lesson(), &small_lesson());
 }
