@@ -391,9 +391,9 @@ actions! {
         Smaller,
         /// Type a chord to see its voicings.
         NameChord,
-        /// Show the next ghost.
+        /// Show the next suggestion.
         NextGhost,
-        /// Show the ghost before.
+        /// Show the suggestion before.
         PreviousGhost,
         /// Take the ghost; where there is none, put or lift a finger.
         TakeGhost,
