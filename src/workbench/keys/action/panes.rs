@@ -145,6 +145,8 @@ actions! {
         Retime,
         /// Type when the segment was recorded.
         Stamp,
+        /// Type what of its recording is left out of the video.
+        EditCuts,
         /// Name the segment's piece and the key of the piece.
         NamePiece,
         /// List the pieces of the lesson, to delete them.
