@@ -12,6 +12,7 @@ use super::unsaved_args::UnsavedArgs;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::tuning::Capo;
+use crate::lesson::cut_video::VideoVersion;
 use crate::lesson::placing::lengths::length_from_text;
 use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::handout::options::Columns;
@@ -178,9 +179,27 @@ pub struct HandoutArgs {
     /// Print passages and chord shapes that no segment uses, too
     #[arg(long, conflicts_with = "segments")]
     pub unused: bool,
+    /// Which video the times are of
+    #[command(flatten)]
+    pub video: VideoArgs,
     /// Changes that are not saved
     #[command(flatten)]
     pub unsaved: UnsavedArgs,
+}
+
+/// Which of the two videos printed times are of.
+#[derive(Debug, Args)]
+pub struct VideoArgs {
+    /// Give the times of the uncut video, with what was taken again and is cut out
+    #[arg(long)]
+    pub uncut: bool,
+}
+
+impl VideoArgs {
+    /// Returns the video that was asked for.
+    pub const fn version(&self) -> VideoVersion {
+        if self.uncut { VideoVersion::Uncut } else { VideoVersion::Cut }
+    }
 }
 
 /// Returns what reads the name of a paper, and lists those there are.
@@ -195,8 +214,11 @@ pub struct ChaptersArgs {
     /// The lesson file
     pub file: PathBuf,
     /// Use the planned lengths instead of the recorded times
-    #[arg(long)]
+    #[arg(long, conflicts_with = "uncut")]
     pub planned: bool,
+    /// Which video the times are of
+    #[command(flatten)]
+    pub video: VideoArgs,
     /// Changes that are not saved
     #[command(flatten)]
     pub unsaved: UnsavedArgs,

@@ -5,6 +5,8 @@ use anyhow::{Context as _, Result, anyhow};
 use super::args::ChaptersArgs;
 use super::lesson_file;
 use super::outcome::{Outcome, Streams};
+use crate::lesson::cut_video::{CutVideo, VideoVersion};
+use crate::lesson::time::VideoLength;
 use crate::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 
 /// Prints one `0:00 Title` line for each segment.
@@ -12,7 +14,7 @@ use crate::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
 /// Errors: a file that cannot be read as a lesson, a lesson without chapters, or output that cannot be written.
 pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.file, &args.unsaved, streams)?;
-    let basis = if args.planned { Basis::Planned } else { Basis::Recorded };
+    let basis = if args.planned { Basis::Planned } else { Basis::Recorded(args.video.version()) };
     let list = chapters(&lesson, basis).map_err(|error| match &error {
         ChapterError::NotRecorded { .. } => {
             anyhow!("{error}: the key v in the workbench's timeline does the one, --planned the other")
@@ -20,6 +22,19 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         ChapterError::NoSegments => anyhow!(error),
     });
     let list = list.with_context(|| lesson_file::shown(&args.file))?;
+    let left_out = CutVideo::of(&lesson.segments).left_out();
+    if left_out > VideoLength::ZERO {
+        match basis {
+            Basis::Planned => {}
+            Basis::Recorded(VideoVersion::Cut) => writeln!(
+                streams.notes,
+                "these are the times of the cut video, {left_out} shorter than the recording; --uncut gives those of the uncut one"
+            )?,
+            Basis::Recorded(VideoVersion::Uncut) => {
+                writeln!(streams.notes, "these are the times of the uncut video, {left_out} longer than the cut one")?;
+            }
+        }
+    }
     streams.out.write_all(chapter_text(&list).as_bytes())?;
     Ok(Outcome::Fine)
 }

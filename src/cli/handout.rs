@@ -46,6 +46,7 @@ fn options(args: &HandoutArgs, lesson: &Lesson) -> Result<HandoutOptions> {
         charset: if args.ascii { Charset::Ascii } else { Charset::Utf8 },
         segments,
         unused: if args.unused { UnusedMusic::Print } else { UnusedMusic::LeaveOut },
+        video: args.video.version(),
         ..HandoutOptions::default()
     })
 }

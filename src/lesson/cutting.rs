@@ -1,14 +1,16 @@
 //! Cutting the video: segments split, joined and shifted. These are the new versions only; putting
 //! them into the lesson is an edit.
 
-use super::document::{Recorded, Segment};
+use super::cut_video::{merged, shown_for, within};
+use super::document::{Recorded, Segment, VideoCut};
 use super::id::SegmentId;
+use super::recording::RecordedStretch;
 use super::time::{VideoLength, VideoTime};
 
 /// Splits `segment` after `at` of its planned length; the second part gets the identity `id`.
 ///
 /// What is shown and said stays with the first part, as do the notes; kind, title and progress are
-/// those of both. A recorded segment is split after `at` too, if it lasted that long. Returns `None` where
+/// those of both. A recorded segment is split after `at` of what the video shows of it, if it lasted that long. Returns `None` where
 /// one of the parts would have no length.
 pub fn split(segment: &Segment, id: SegmentId, at: VideoLength) -> Option<(Segment, Segment)> {
     let rest = segment.planned.0.checked_sub(at.0).filter(|rest| *rest > 0 && at.0 > 0)?;
@@ -17,10 +19,12 @@ pub fn split(segment: &Segment, id: SegmentId, at: VideoLength) -> Option<(Segme
     let mut second = Segment::new(id, segment.kind, title, VideoLength(rest));
     second.progress = segment.progress;
     if let Some(Recorded { start, end }) = segment.recorded {
-        let cut = start + at;
-        if end.is_none_or(|end| cut < end) {
+        let border = shown_for(start, at, &segment.cuts);
+        if end.is_none_or(|end| border < end) {
             first.recorded = Some(Recorded { start, end: None });
-            second.recorded = Some(Recorded { start: cut, end });
+            second.recorded = Some(Recorded { start: border, end });
+            first.cuts = within(&segment.cuts, RecordedStretch { from: start, to: Some(border) });
+            second.cuts = within(&segment.cuts, RecordedStretch { from: border, to: end });
         }
     }
     Some((first, second))
@@ -43,6 +47,7 @@ pub fn join(first: &Segment, second: &Segment) -> Segment {
         }
         (known, None) | (None, known) => known,
     };
+    joined.cuts = merged([first.cuts.as_slice(), second.cuts.as_slice()].concat());
     add_new(&mut joined.pieces, &second.pieces);
     add_new(&mut joined.passages, &second.passages);
     add_new(&mut joined.voicings, &second.voicings);
@@ -70,7 +75,7 @@ fn add_note(note: &mut String, more: &str) {
     }
 }
 
-/// Returns the segments among `segments` that are recorded, each `by` milliseconds later, or earlier where
+/// Returns the segments among `segments` that are recorded, each with its cuts `by` milliseconds later, or earlier where
 /// that is negative. Returns `None` where a time would lie before the start of the video, or past
 /// the last that can be written.
 pub fn shifted(segments: &[Segment], by: i64) -> Option<Vec<Segment>> {
@@ -82,7 +87,9 @@ pub fn shifted(segments: &[Segment], by: i64) -> Option<Vec<Segment>> {
                 Some(end) => Some(shift(end)?),
                 None => None,
             };
-            Some(Segment { recorded: Some(Recorded { start: shift(known.start)?, end }), ..segment.clone() })
+            let cut = |cut: &VideoCut| Some(VideoCut { from: shift(cut.from)?, to: shift(cut.to)? });
+            let cuts = segment.cuts.iter().map(cut).collect::<Option<Vec<VideoCut>>>()?;
+            Some(Segment { recorded: Some(Recorded { start: shift(known.start)?, end }), cuts, ..segment.clone() })
         })
         .collect()
 }

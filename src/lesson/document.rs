@@ -9,7 +9,7 @@ use super::detailed::{Detail, Detailed, TypedText, line, lines, maybe, several, 
 use super::id::{InstrumentId, ItemId, LessonId, PieceId, SetupId, VoicingId};
 use super::music::Passage;
 use super::named::Named;
-pub use super::segment::{BarRange, PassageUse, Progress, Recorded, Segment, SegmentKind};
+pub use super::segment::{BarRange, PassageUse, Progress, Recorded, Segment, SegmentKind, VideoCut};
 use super::time::{Tempo, VideoLength};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};

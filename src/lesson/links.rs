@@ -79,7 +79,7 @@ linked! {
     Voicing { setup; id, shape, doubts, readings, fingers, barre, tags, notes }
     Segment {
         setup, pieces, passages, voicings;
-        id, kind, title, planned, progress, recorded, talking_points, shot, tone
+        id, kind, title, planned, progress, recorded, cuts, talking_points, shot, tone
     }
 }
 

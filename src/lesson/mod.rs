@@ -5,7 +5,8 @@
 //! what is wrong with them; [`blank`] is the lesson to start from; [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
 //! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
-//! shifts segments, [`recording`] has them in the order of the video; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
+//! shifts segments, [`recording`] has them in the order of the video, [`cut_video`] leaves out
+//! what was taken again; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
 //! leading to the next note; [`tunings`] takes what is played in one tuning to another, [`deleting`] deletes a thing with the links to it;
 //! [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
 //! versions of a thing apart, by what each thing says of itself ([`detailed`]). Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
@@ -14,6 +15,7 @@
 
 pub mod blank;
 pub mod check;
+pub mod cut_video;
 pub mod cutting;
 pub mod deleting;
 pub mod detailed;

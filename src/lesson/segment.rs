@@ -1,5 +1,7 @@
 //! A segment: a stretch of the video, and how it plays what it shows.
 
+use std::fmt;
+
 use serde::{Deserialize, Serialize};
 
 use super::detailed::{Detail, Detailed, TypedText, lines, maybe, several, title, words};
@@ -25,6 +27,9 @@ pub struct Segment {
     /// When it was recorded, in the video's time.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub recorded: Option<Recorded>,
+    /// What of its recording is left out of the video, in the time of the recording.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cuts: Vec<VideoCut>,
     /// The setup it is played in; without one, the one before it stays.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub setup: Option<SetupId>,
@@ -58,6 +63,7 @@ impl Segment {
             planned,
             progress: Progress::Unsaid,
             recorded: None,
+            cuts: Vec::new(),
             setup: None,
             pieces: Vec::new(),
             passages: Vec::new(),
@@ -170,6 +176,23 @@ pub struct Recorded {
     pub end: Option<VideoTime>,
 }
 
+/// A stretch of the recording that is left out of the video, because it was taken again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VideoCut {
+    /// The first instant that is left out.
+    pub from: VideoTime,
+    /// The instant at which the video goes on.
+    pub to: VideoTime,
+}
+
+/// Prints `0:10 to 0:25`.
+impl fmt::Display for VideoCut {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} to {}", self.from, self.to)
+    }
+}
+
 /// How a segment plays a passage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -223,7 +246,7 @@ impl Named for Segment {
 
 impl Detailed for Segment {
     fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
-        let Self { id: _, kind, title, planned, progress, recorded, .. } = self;
+        let Self { id: _, kind, title, planned, progress, recorded, cuts, .. } = self;
         let Self { setup, pieces, passages, voicings, talking_points, shot, tone, .. } = self;
         vec![
             words("title", title),
@@ -231,6 +254,7 @@ impl Detailed for Segment {
             words("planned length", planned.to_string()),
             words("how far it is", if progress.is_unsaid() { "" } else { progress.word() }),
             maybe("recorded", recorded.map(recorded_words)),
+            several("left out of the video", cuts.iter().map(VideoCut::to_string)),
             maybe("setup", setup.map(|setup| called(setup.into()))),
             several("piece", pieces.iter().map(|piece| called((*piece).into()))),
             several("passage played", passages.iter().map(|played| played_words(*played, called))),

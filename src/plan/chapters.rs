@@ -1,5 +1,6 @@
 //! The chapter list that is published beside the video.
 
+use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::recording::{TakenSegment, in_video_order};
 use crate::lesson::time::VideoTime;
@@ -11,8 +12,8 @@ use crate::text::safe::one_line;
 pub enum Basis {
     /// The planned lengths, added up.
     Planned,
-    /// The recorded starts.
-    Recorded,
+    /// The recorded starts, in the time of one of the two videos.
+    Recorded(VideoVersion),
 }
 
 /// One entry of the list.
@@ -58,9 +59,10 @@ pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterEr
             let starts = lesson.planned_starts();
             Ok(segments.iter().zip(starts).map(|(segment, start)| chapter(segment, start)).collect())
         }
-        Basis::Recorded => {
-            let takes = all_recorded(segments)?;
-            Ok(takes.into_iter().map(|take| chapter(take.segment, take.recorded.start)).collect())
+        Basis::Recorded(version) => {
+            let video = CutVideo::of(segments);
+            let start = |take: &TakenSegment<'_>| video.time_in(version, take.recorded.start);
+            Ok(all_recorded(segments)?.iter().map(|take| chapter(take.segment, start(take))).collect())
         }
     }
 }

@@ -1,24 +1,33 @@
 //! How long segments were recorded and what the whole video comes to. [`Lesson::planned_starts`] tells when they
 //! start by plan.
 
+use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::{Lesson, Segment};
-use crate::lesson::recording::stretches;
+use crate::lesson::recording::{RecordedStretch, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
 
-/// Returns how long each segment was recorded, in the order of the list: to its own end, or to the next start in the
-/// video; `None` where that cannot be told or would run backwards.
+/// Returns how long each segment is in the cut video, in the order of the list: to its own end, or to the next start in
+/// the video; `None` where that cannot be told or would run backwards.
 pub fn recorded_lengths(segments: &[Segment]) -> Vec<Option<VideoLength>> {
+    let video = CutVideo::of(segments);
+    let length = |stretch: Option<RecordedStretch>| stretch.and_then(|known| video.length(known.from, known.to?));
+    stretches(segments).into_iter().map(length).collect()
+}
+
+/// Returns how long each segment is in the uncut recording; `None` as in [`recorded_lengths`].
+pub fn uncut_lengths(segments: &[Segment]) -> Vec<Option<VideoLength>> {
     stretches(segments).into_iter().map(|stretch| stretch.and_then(|known| known.to?.since(known.from))).collect()
 }
 
-/// Returns how much of the video is known to be recorded. What two segments were recorded over counts once.
+/// Returns how much of the cut video is known to be recorded. What two segments were recorded over counts once.
 fn recorded_in_all(segments: &[Segment]) -> VideoLength {
     let mut known: Vec<(VideoTime, VideoTime)> =
         stretches(segments).into_iter().flatten().filter_map(|stretch| Some((stretch.from, stretch.to?))).collect();
     known.sort_unstable();
+    let video = CutVideo::of(segments);
     let mut reached = VideoTime::START;
     let part = |(from, to): (VideoTime, VideoTime)| {
-        let new = to.since(from.max(reached)).unwrap_or_default();
+        let new = video.length(from.max(reached), to).unwrap_or_default();
         reached = reached.max(to);
         new
     };
@@ -30,8 +39,10 @@ fn recorded_in_all(segments: &[Segment]) -> VideoLength {
 pub struct Totals {
     /// The sum of all planned lengths.
     pub planned: VideoLength,
-    /// How much of the video is recorded, as far as that can be told.
+    /// How much of the cut video is recorded, as far as that can be told.
     pub recorded: VideoLength,
+    /// How much of the recording is left out of it.
+    pub left_out: VideoLength,
     /// How many segments have a recorded start.
     pub recorded_segments: usize,
     /// The length the video should have.
@@ -55,6 +66,7 @@ impl Totals {
         Self {
             planned: lesson.planned_length(),
             recorded: recorded_in_all(&lesson.segments),
+            left_out: CutVideo::of(&lesson.segments).left_out(),
             recorded_segments: lesson.segments.iter().filter(|segment| segment.recorded.is_some()).count(),
             target: lesson.header.target,
         }

@@ -242,6 +242,7 @@ fn example(name: &str) -> Option<&'static str> {
         "BarRange" => "(first: 1, last: 4)",
         "Barre" => "(fret: 5, from: 6, to: 1)",
         "Recorded" => "(start: \"1:00\", end: \"2:30\")",
+        "VideoCut" => "(from: \"0:10\", to: \"0:25\")",
         "PassageUse" => "(passage: 1)",
         "ShortString" => "(string: 5, starts_at: 5)",
         "Note" => "(string: 3, fret: 5)",

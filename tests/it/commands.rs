@@ -465,3 +465,29 @@ fn chapters_of_a_lesson_without_recorded_times_say_where_to_type_them() {
         .code(2)
         .stderr(contains(format!("the key {key} in the workbench's timeline")).and(contains("--planned")));
 }
+
+#[test]
+fn what_is_published_has_the_times_of_the_cut_video_and_the_uncut_ones_are_offered() {
+    // Cut out are 10.5 seconds at the beginning and 10 more before the second segment, which is recorded at 1:02.
+    let lesson = "tests/corpus/format-2/lessons/retakes.lesson.ron";
+    fingerpost(&["chapters", lesson])
+        .assert()
+        .success()
+        .stdout("0:00 hello\n0:41 the swing\n")
+        .stderr(contains("the times of the cut video, 0:20.500 shorter than the recording; --uncut gives"));
+    fingerpost(&["chapters", lesson, "--uncut"])
+        .assert()
+        .success()
+        .stdout("0:00 hello\n1:02 the swing\n")
+        .stderr(contains("the times of the uncut video, 0:20.500 longer"));
+    fingerpost(&["chapters", lesson, "--planned"]).assert().success().stderr("");
+    fingerpost(&["chapters", lesson, "--planned", "--uncut"]).assert().code(2);
+    fingerpost(&["handout", lesson])
+        .assert()
+        .success()
+        .stdout(contains("times in the cut video").and(contains("2  0:41  slowly")));
+    fingerpost(&["handout", lesson, "--uncut"])
+        .assert()
+        .success()
+        .stdout(contains("times in the uncut video").and(contains("2  1:02  slowly")));
+}

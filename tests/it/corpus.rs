@@ -111,7 +111,7 @@ fn known_in_lessons() -> BTreeSet<String> {
     use fingerpost::instrument::body::{Instrument, ShortString};
     use fingerpost::instrument::tuning::Capo;
     use fingerpost::lesson::document::{
-        BarRange, Header, OwnedInstrument, PassageUse, Piece, Recorded, Segment, Setup, Voicing,
+        BarRange, Header, OwnedInstrument, PassageUse, Piece, Recorded, Segment, Setup, VideoCut, Voicing,
     };
     use names::known_of;
     let mut known = BTreeSet::new();
@@ -141,6 +141,7 @@ fn known_in_lessons() -> BTreeSet<String> {
         known_of::<SegmentKind>("SegmentKind"),
         known_of::<Progress>("Progress"),
         known_of::<Recorded>("Recorded"),
+        known_of::<VideoCut>("VideoCut"),
         known_of::<PassageUse>("PassageUse"),
         known_of::<BarRange>("BarRange"),
         known_of::<Transaction>("Transaction"),

@@ -9,7 +9,8 @@ use fingerpost::instrument::hand::{Barre, Finger};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::check::check;
-use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Recorded, Segment, Voicing};
+use fingerpost::lesson::cut_video::VideoVersion;
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Recorded, Segment, VideoCut, Voicing};
 use fingerpost::lesson::id::PassageId;
 use fingerpost::lesson::music::{Bar, BendAmount, Event, Join, Note, Passage, Stroke, Technique, Voice};
 use fingerpost::lesson::time::{Length, VideoLength, VideoTime};
@@ -215,6 +216,8 @@ fn distort_segment(segment: &mut Segment, choices: &mut Choices) {
     segment.planned = VideoLength(any_number(choices));
     let end = choices.happens(8).then(|| VideoTime(any_number(choices)));
     segment.recorded = choices.happens(10).then(|| Recorded { start: VideoTime(any_number(choices)), end });
+    let any_time = |choices: &mut Choices| VideoTime(any_number(choices));
+    segment.cuts = (0..choices.below(4)).map(|_| VideoCut { from: any_time(choices), to: any_time(choices) }).collect();
     segment.talking_points = (0..choices.below(4)).map(|_| any_text(choices)).collect();
     for played in &mut segment.passages {
         let bars = BarRange { first: any_number(choices), last: any_number(choices) };
@@ -261,7 +264,7 @@ proptest! {
             }
             lay_out_everything(&lesson, passage);
         }
-        for basis in [Basis::Planned, Basis::Recorded] {
+        for basis in [Basis::Planned, Basis::Recorded(VideoVersion::Cut), Basis::Recorded(VideoVersion::Uncut)] {
             if let Ok(chapters) = chapters(&lesson, basis) {
                 prop_assert_eq!(chapter_text(&chapters).lines().count(), lesson.segments.len());
             }

@@ -4,6 +4,7 @@ use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::check::{FindingKind, check};
+use fingerpost::lesson::cut_video::VideoVersion;
 use fingerpost::lesson::document::{
     BarRange, Lesson, OwnedInstrument, PassageUse, Recorded, Segment, SegmentKind, Setup,
 };
@@ -132,7 +133,7 @@ fn chapters_are_lines_of_time_and_title() {
     for (segment, start) in lesson.segments.iter_mut().zip([0, 59_999, 3_600_000]) {
         segment.recorded = recorded(start, None);
     }
-    let recorded = chapters(&lesson, Basis::Recorded).unwrap();
+    let recorded = chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap();
     assert_eq!(chapter_text(&recorded), "0:00 hello\n0:59 talk ␛[2J of it\n1:00:00 Slowly\n");
 }
 
@@ -142,7 +143,7 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
     let mut lesson = lesson();
     lesson.segments[0].recorded = recorded(5_000, None);
     lesson.segments[2].recorded = recorded(2_000, None);
-    let missing = chapters(&lesson, Basis::Recorded).unwrap_err();
+    let missing = chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap_err();
     assert_eq!(
         missing.to_string(),
         "no recorded start for segment 2 (“talk”); give it one, or ask for the planned times"
@@ -155,7 +156,7 @@ fn chapters_follow_the_video_whatever_order_the_list_has() {
     for (segment, start) in lesson.segments.iter_mut().zip([0, 50_000, 20_000]) {
         segment.recorded = recorded(start, None);
     }
-    let list = |lesson: &Lesson| chapter_text(&chapters(lesson, Basis::Recorded).unwrap());
+    let list = |lesson: &Lesson| chapter_text(&chapters(lesson, Basis::Recorded(VideoVersion::Cut)).unwrap());
     assert_eq!(list(&lesson), "0:00 hello\n0:20 slowly\n0:50 talk\n");
     lesson.segments.reverse();
     assert_eq!(list(&lesson), "0:00 hello\n0:20 slowly\n0:50 talk\n");

@@ -26,6 +26,7 @@ pub mod random;
 mod recording;
 mod said_of;
 mod search;
+mod search_words;
 mod shelf;
 mod timeline;
 mod times;

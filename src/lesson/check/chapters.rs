@@ -5,6 +5,7 @@
 
 use super::finding::{Finding, FindingKind};
 use super::words::counted;
+use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::Lesson;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{TakenSegment, in_video_order};
@@ -15,8 +16,8 @@ const FEWEST: usize = 3;
 /// The shortest chapter.
 pub(super) const SHORTEST: VideoLength = VideoLength::from_seconds(10);
 
-/// Checks the recorded list where every segment is recorded, else the planned one. Recorded times
-/// that run backwards are found with the segments.
+/// Checks the recorded list where every segment is recorded, else the planned one. The
+/// recorded list has the order of the video, and the times of the cut one.
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     if lesson.segments.is_empty() {
         return;
@@ -32,7 +33,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     }
     let takes = in_video_order(&lesson.segments);
     if takes.len() == count {
-        check_recorded(&takes, findings);
+        check_recorded(&takes, &CutVideo::of(&lesson.segments), findings);
         return;
     }
     for segment in &lesson.segments {
@@ -43,8 +44,8 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     }
 }
 
-fn check_recorded(takes: &[TakenSegment<'_>], findings: &mut Vec<Finding>) {
-    let starts: Vec<VideoTime> = takes.iter().map(|take| take.recorded.start).collect();
+fn check_recorded(takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut Vec<Finding>) {
+    let starts: Vec<VideoTime> = takes.iter().map(|take| video.time(take.recorded.start)).collect();
     if let Some(first) = starts.first().filter(|first| **first != VideoTime::START) {
         findings.push(Finding::problem(
             FindingKind::Chapters,

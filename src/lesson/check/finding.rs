@@ -149,6 +149,8 @@ pub enum FindingKind {
     Overlap,
     /// Segments recorded in another order than they stand.
     RecordedOrder,
+    /// A cut that does not lie within the recording of its segment.
+    Cut,
     /// A change of setup without time for it.
     Retuning,
     /// A retuning segment that changes neither tuning nor capo.

@@ -4,6 +4,7 @@ use super::finding::{Finding, FindingKind, Severity};
 use super::retuning::{Mending, too_soon};
 use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
+use crate::lesson::cut_video::{CutVideo, within};
 use crate::lesson::deleting::{deleted, used_nowhere};
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
@@ -12,7 +13,7 @@ use crate::lesson::id::{ItemId, PassageId};
 use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
-use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order};
+use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::lesson::tunings::{FretsOrSound, passages_to};
 
@@ -226,8 +227,9 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
             format!("call it \"{}\"", mended.title)
         }
         FindingKind::PlannedLength => {
-            let recorded =
-                segment.recorded.and_then(|known| known.end?.since(known.start)).filter(|length| length.0 > 0);
+            let video = CutVideo::of(std::slice::from_ref(segment));
+            let recorded = segment.recorded.and_then(|known| video.length(known.start, known.end?));
+            let recorded = recorded.filter(|length| length.0 > 0);
             mended.planned = recorded.unwrap_or(USUAL_LENGTH);
             format!("plan {}", mended.planned)
         }
@@ -249,6 +251,11 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
                 }
             }
             format!("play it once, and slow means {USUAL_SLOW} per cent")
+        }
+        FindingKind::Cut => {
+            let stretch = stretches(&lesson.segments).get(lesson.segment_index(segment.id)?).copied().flatten();
+            mended.cuts = stretch.map(|stretch| within(&segment.cuts, stretch)).unwrap_or_default();
+            "leave out only what is recorded".to_owned()
         }
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return in_order(lesson),
@@ -326,7 +333,9 @@ fn end_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
         }
         only(&lesson.segments, earlier.id)?;
         let recorded = Some(Recorded { end: Some(start), ..known });
-        edits.push(Edit::Segments(ListEdit::Replace(Segment { recorded, ..earlier.clone() })));
+        let mut ended = Segment { recorded, ..earlier.clone() };
+        ended.fit_cuts();
+        edits.push(Edit::Segments(ListEdit::Replace(ended)));
     }
     let text = format!("end what runs into it at {start}");
     (!edits.is_empty()).then_some(Remedy { text, edits })

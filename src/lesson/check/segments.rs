@@ -2,10 +2,10 @@
 
 use super::finding::{Finding, FindingKind};
 use super::words::counted;
-use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup};
+use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup, VideoCut};
 use crate::lesson::id::SetupId;
 use crate::lesson::place::LessonPlace;
-use crate::lesson::recording::{TakenSegment, first_out_of_order, in_video_order};
+use crate::lesson::recording::{RecordedStretch, TakenSegment, first_out_of_order, in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::quote::quoted;
 
@@ -26,6 +26,25 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
         played(lesson, here, segment, findings);
     }
     recorded(lesson, findings);
+    cuts(lesson, findings);
+}
+
+/// Checks that what is cut out lies within the recording of its segment.
+fn cuts(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    for (segment, stretch) in lesson.segments.iter().zip(stretches(&lesson.segments)) {
+        let inside = |cut: &VideoCut| {
+            let Some(RecordedStretch { from, to }) = stretch else { return false };
+            from <= cut.from && cut.from < cut.to && to.is_none_or(|to| cut.to <= to)
+        };
+        if let Some(cut) = segment.cuts.iter().find(|cut| !inside(cut)) {
+            findings.push(Finding::warning(
+                FindingKind::Cut,
+                LessonPlace::Segment(segment.id),
+                format!("{cut} is left out of the video, and that does not lie within what is recorded of it"),
+                "correct what is left out, or the recorded times",
+            ));
+        }
+    }
 }
 
 /// Checks recorded times against themselves and against each other. Where a segment stands in the list is one finding;

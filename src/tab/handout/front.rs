@@ -1,5 +1,6 @@
 //! The first things on page one: title, series, author, date, and the outline of the video.
 
+use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::width::width;
@@ -66,10 +67,11 @@ pub(super) fn outline(
     let recorded = lesson.segments.iter().all(|segment| segment.recorded.is_some());
     let times = if recorded { Times::Recorded } else { Times::Planned };
     let planned: Vec<VideoTime> = lesson.planned_starts().collect();
+    let video = CutVideo::of(&lesson.segments);
     let start = |place: usize, segment: &Segment| {
         let start = match times {
             Times::Planned => planned.get(place).copied(),
-            Times::Recorded => segment.recorded.map(|recorded| recorded.start),
+            Times::Recorded => segment.recorded.map(|recorded| video.time_in(options.video, recorded.start)),
         };
         let VideoTime(milliseconds) = start.unwrap_or_default();
         VideoTime(milliseconds - milliseconds % 1000).to_string()
@@ -86,7 +88,11 @@ pub(super) fn outline(
     let kind_width = rows.iter().map(|(.., segment)| segment.kind.word().len()).max().unwrap_or(4);
     let aside = match times {
         Times::Planned => planned_length(lesson, content),
-        Times::Recorded => "times in the video".to_owned(),
+        Times::Recorded if !video.is_cut() => "times in the video".to_owned(),
+        Times::Recorded => match options.video {
+            VideoVersion::Cut => "times in the cut video".to_owned(),
+            VideoVersion::Uncut => "times in the uncut video".to_owned(),
+        },
     };
     let mut heading = look.heading(HeadingWeight::Heavy, "The video", &aside);
     heading.push(String::new());

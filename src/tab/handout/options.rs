@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
+use crate::lesson::cut_video::VideoVersion;
 use crate::lesson::document::{Segment, SegmentKind};
 use crate::text::charset::Charset;
 use crate::text::paper::Paper;
@@ -24,6 +25,8 @@ pub struct HandoutOptions {
     pub talking_points: TalkingPoints,
     /// Whether passages and voicings that no segment uses are printed.
     pub unused: UnusedMusic,
+    /// The video that the recorded times of the outline are of.
+    pub video: VideoVersion,
 }
 
 impl HandoutOptions {

@@ -30,8 +30,8 @@ pub struct Offer {
     pub place: &'static str,
     /// How it can be done.
     pub way: OfferWay,
-    /// Help, place and keys as they are compared.
-    searched: [String; 3],
+    /// Help, place, keys and the words to find it by, as they are compared.
+    searched: [String; 4],
 }
 
 /// The box in which one types to find an action.
@@ -111,7 +111,7 @@ impl SearchBox {
     }
 
     fn find_offers(&mut self) {
-        let query = plain(self.line.text());
+        let query = apart(&plain(self.line.text()));
         let words: Vec<&str> = query.split_whitespace().collect();
         let distance = |offer: &Offer| {
             let words: Option<usize> = words.iter().map(|word| offer.distance(word)).sum();
@@ -128,21 +128,24 @@ impl SearchBox {
 impl Offer {
     /// Returns how far a word lies from what the offer says; `None` where it is not in it.
     ///
-    /// Nearest is a whole word of the help or a key, then the beginning of a word, then the place,
-    /// then anything within a word; last, letters that stand apart but in order.
+    /// Nearest is a whole word that it is found by or a key, then a whole word of the help, then the beginning of a
+    /// word, then the place, then anything within a word; last, letters that stand apart but in order.
     fn distance(&self, word: &str) -> Option<usize> {
-        let [help, place, keys] = &self.searched;
+        let [help, place, keys, find] = &self.searched;
         let words = |text: &str, fits: &dyn Fn(&str) -> bool| {
             text.split(|letter: char| !letter.is_alphanumeric()).any(|part| !part.is_empty() && fits(part))
         };
-        if words(help, &|part| part == word) || keys.split(", ").any(|key| key == word) {
+        if words(find, &|part| part == word) || keys.split(", ").any(|key| key == word) {
             return Some(0);
         }
-        if words(help, &|part| part.starts_with(word)) {
+        if words(help, &|part| part == word) {
             return Some(1);
         }
-        if words(place, &|part| part.starts_with(word)) {
+        if words(find, &|part| part.starts_with(word)) || words(help, &|part| part.starts_with(word)) {
             return Some(2);
+        }
+        if words(place, &|part| part.starts_with(word)) {
+            return Some(3);
         }
         if self.searched.iter().any(|text| text.contains(word)) {
             return Some(4);
@@ -168,7 +171,7 @@ fn scattered(text: &str, word: &str) -> Option<usize> {
 fn offer(row: &Row, way: OfferWay) -> Offer {
     let keys = row.keys.iter().map(ToString::to_string).collect::<Vec<String>>().join(", ");
     let place = row.place().word();
-    let searched = [plain(&row.help), plain(place), plain(&keys)];
+    let searched = [plain(&row.help), plain(place), plain(&keys), plain(&row.find)];
     Offer { action: row.action, keys, help: row.help.clone(), place, way, searched }
 }
 
@@ -181,12 +184,29 @@ fn way(row: &Row, here: Pane, open: &[Focus]) -> OfferWay {
     if place == here || here.also().contains(&place) {
         return OfferWay::Here;
     }
-    open.iter().find(|focus| focus.pane() == place).map_or(OfferWay::NotNow, |focus| OfferWay::By(*focus))
+    // A pane may have keys in more than one place.
+    let has = |focus: &&Focus| focus.pane() == place || focus.pane().also().contains(&place);
+    open.iter().find(has).map_or(OfferWay::NotNow, |focus| OfferWay::By(*focus))
 }
 
 /// Returns `text` as it is compared.
 fn plain(text: &str) -> String {
     text.to_lowercase()
+}
+
+/// Returns `query` with compounds taken apart: `count-in` is looked for as two words, while the key `-` stays a key.
+fn apart(query: &str) -> String {
+    let letters: Vec<char> = query.chars().collect();
+    let within = |place: usize| {
+        let beside =
+            |other: Option<usize>| other.and_then(|other| letters.get(other)).is_some_and(|l| l.is_alphanumeric());
+        beside(place.checked_sub(1)) && beside(place.checked_add(1))
+    };
+    letters
+        .iter()
+        .enumerate()
+        .map(|(place, letter)| if *letter == '-' && within(place) { ' ' } else { *letter })
+        .collect()
 }
 
 #[cfg(test)]
@@ -221,7 +241,10 @@ mod tests {
 
     #[test]
     fn words_may_stand_in_any_order_and_whole_ones_come_first() {
-        assert_eq!(found(Pane::Timeline, &Focus::ALL, "handout write")[0].0, "write the handout beside the lesson");
+        assert_eq!(
+            found(Pane::Timeline, &Focus::ALL, "handout write")[0].0,
+            "save the handout as text next to the lesson file"
+        );
         assert_eq!(
             found(Pane::Timeline, &Focus::ALL, "string MUTE")[0],
             ("mute the string".into(), OfferWay::By(Focus::Fretboard))

@@ -1,8 +1,9 @@
 //! Changes to the segments of the open lesson, each one transaction: what the timeline and the boxes
 //! that it opens come to.
 
+use crate::lesson::cut_video::merged;
 use crate::lesson::cutting::{join, shifted, split};
-use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, SegmentKind};
+use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, SegmentKind, VideoCut};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
@@ -57,6 +58,15 @@ pub fn retime(open: &mut EditedLesson, id: SegmentId, planned: VideoLength, ripp
     change_with_later(open, after, Reason::RetimeSegment, by)
 }
 
+/// Whether what is cut out of a segment moves with its recorded times.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CutTimes {
+    /// A time was corrected: the cuts stay where they are, as far as they still lie within the recording.
+    Stay,
+    /// The whole segment was shifted, and its cuts with it.
+    MoveAlong,
+}
+
 /// Changes when a segment was recorded. Where later ones move along, all that is recorded after it
 /// moves as far as its start.
 ///
@@ -65,16 +75,36 @@ pub fn stamp(
     open: &mut EditedLesson,
     id: SegmentId,
     recorded: Option<Recorded>,
+    cuts: CutTimes,
     ripple: Ripple,
 ) -> Result<(), ChangeError> {
     let Some(before) = open.segment(id) else { return Ok(()) };
-    let starts = before.recorded.zip(recorded).filter(|_| ripple == Ripple::On);
-    let by = starts.map_or(0, |(was, now)| i64::from(now.start.0) - i64::from(was.start.0));
-    change_with_later(open, Segment { recorded, ..before.clone() }, Reason::StampSegment, by)
+    let times = before.recorded.zip(recorded);
+    let by = times.map_or(0, |(was, now)| i64::from(now.start.0) - i64::from(was.start.0));
+    let is_whole = times.is_some_and(|(was, now)| {
+        was.end.zip(now.end).is_some_and(|(was, now)| i64::from(now.0) - i64::from(was.0) == by)
+    });
+    let mut after = Segment { recorded, ..before.clone() };
+    if ripple == Ripple::On || cuts == CutTimes::MoveAlong || is_whole {
+        let moved = shifted(std::slice::from_ref(before), by).and_then(|list| list.into_iter().next());
+        after.cuts = moved.map(|moved| moved.cuts).unwrap_or_default();
+    }
+    change_with_later(open, after, Reason::StampSegment, if ripple == Ripple::On { by } else { 0 })
+}
+
+/// Changes what of a segment's recording is left out of the video.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
+pub fn set_cuts(open: &mut EditedLesson, id: SegmentId, cuts: Vec<VideoCut>) -> Result<(), ChangeError> {
+    change(open, id, Reason::StampSegment, |segment| segment.cuts = merged(cuts))
 }
 
 /// Puts `after` in the place of the segment it is a version of, and shifts what is recorded later.
-fn change_with_later(open: &mut EditedLesson, after: Segment, reason: Reason, by: i64) -> Result<(), ChangeError> {
+fn change_with_later(open: &mut EditedLesson, mut after: Segment, reason: Reason, by: i64) -> Result<(), ChangeError> {
+    // Where the recorded times stay, a file that somebody wrote by hand is not tidied behind their back.
+    if open.segment(after.id).is_some_and(|before| before.recorded != after.recorded) {
+        after.fit_cuts();
+    }
     let segments = &open.lesson().segments;
     let Some(place) = segments.iter().position(|segment| segment.id == after.id) else { return Ok(()) };
     if segments.get(place) == Some(&after) {
@@ -212,7 +242,7 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
         Progress::Again | Progress::Settled => Progress::Practised,
         before => before,
     };
-    let item = Segment { id, recorded: None, progress, ..segment.clone() };
+    let item = Segment { id, recorded: None, cuts: Vec::new(), progress, ..segment.clone() };
     let edit = Edit::Segments(ListEdit::Insert { at: place + 1, item });
     open.change(Transaction::one(Reason::AddSegment, edit).at(LessonPlace::Segment(id)))?;
     Ok(Some(id))

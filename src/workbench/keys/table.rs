@@ -26,6 +26,9 @@ pub struct Row {
     /// One or two words for the hint line; empty for an action that needs no hint.
     #[serde(default)]
     pub hint: String,
+    /// Words that a player may look for it by and that are not in the help, with spaces between; often empty.
+    #[serde(default)]
+    pub find: String,
 }
 
 impl Row {
@@ -194,6 +197,9 @@ impl KeyTable {
             }
             if !row.hint.is_empty() {
                 known.hint = row.hint;
+            }
+            if !row.find.is_empty() {
+                known.find = row.find;
             }
         }
         if let Some(Clash { key, place, rows: [first, second] }) = self.clash() {

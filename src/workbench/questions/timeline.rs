@@ -20,6 +20,8 @@ pub enum TimelineQuestion {
     Recorded(SegmentId),
     /// The time at which a segment is split.
     SplitAt(SegmentId),
+    /// What of a segment's recording is left out of the video.
+    Cuts(SegmentId),
     /// The number of the place to which a segment is moved.
     Place(SegmentId),
     /// The length that the whole video should have.

@@ -1,6 +1,6 @@
 //! Times as a teacher types them: planned lengths, and the times at which a segment was recorded.
 
-use crate::lesson::document::Recorded;
+use crate::lesson::document::{Recorded, VideoCut};
 use crate::lesson::time::{TimeError, VideoLength, VideoTime};
 use crate::text::quote::quoted;
 
@@ -128,6 +128,35 @@ pub fn write_recorded(recorded: Recorded) -> String {
     end.map_or_else(|| start.to_string(), |end| format!("{start}-{end}"))
 }
 
+/// Returns whether what was typed shifts recorded times as a whole, as `+15` does.
+pub fn is_shift(text: &str) -> bool {
+    text.trim_start().starts_with(['+', '-', '\u{2013}', '\u{2212}'])
+}
+
+/// Reads what is left out of the video: `0:10-0:25`, several with commas between them, and an empty text for nothing.
+///
+/// Errors: the text has other times in it; the words say what is expected.
+pub fn read_cuts(text: &str) -> Result<Vec<VideoCut>, String> {
+    let text = text.replace(['\u{2013}', '\u{2212}'], "-");
+    let one = |text: &str| {
+        let Recorded { start, end } = read_span(text)?;
+        match end {
+            Some(end) if end > start => Ok(VideoCut { from: start, to: end }),
+            Some(end) => Err(format!("it would go on at {end}, before it is cut at {start}")),
+            None => Err(format!(
+                "after {start} comes where the video goes on, as in {start}-{}",
+                start + VideoLength::from_seconds(15)
+            )),
+        }
+    };
+    text.split(',').map(str::trim).filter(|text| !text.is_empty()).map(one).collect()
+}
+
+/// Returns cuts in the form in which they are typed: `0:10-0:25, 1:00-1:04`.
+pub fn write_cuts(cuts: &[VideoCut]) -> String {
+    cuts.iter().map(|cut| format!("{}-{}", cut.from, cut.to)).collect::<Vec<_>>().join(", ")
+}
+
 fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
     let text = text.trim();
     if let Some(length) = read_units(text) {
@@ -222,6 +251,22 @@ mod tests {
             assert_eq!(read_recorded(&write_recorded(recorded), None), Ok(Some(recorded)));
         }
     }
+
+    #[test]
+    fn what_is_cut_out_is_typed_from_and_to_and_reads_back() {
+        let read = |text| read_cuts(text).map(|cuts| write_cuts(&cuts));
+        for (text, expected) in
+            [("", ""), (" 0:10 \u{2013} 0:25 ", "0:10-0:25"), ("0:10-0:25,1:00.5-65s", "0:10-0:25, 1:00.500-1:05")]
+        {
+            assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
+        }
+        assert_eq!(read("0:10").unwrap_err(), "after 0:10 comes where the video goes on, as in 0:10-0:25");
+        assert_eq!(read("0:25-0:10").unwrap_err(), "it would go on at 0:10, before it is cut at 0:25");
+        for text in ["soon", "0:10-", "0:10-0:25 1:00", "10-25"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+
     #[test]
     fn recorded_times_shift_from_what_they_are_or_from_what_stands_before() {
         let now = Some(Recorded { start: VideoTime(10_000), end: Some(VideoTime(20_000)) });

@@ -295,6 +295,7 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | T::Length(id)
             | T::Recorded(id)
             | T::SplitAt(id)
+            | T::Cuts(id)
             | T::Place(id)
             | T::PieceTitle(id)
             | T::PieceKey { segment: id, .. }

@@ -6,7 +6,7 @@ use fingerpost::instrument::neck::{Fret, Shape};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::document::{
     BarRange, ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Progress, Recorded, Segment, SegmentKind,
-    Setup, Voicing,
+    Setup, VideoCut, Voicing,
 };
 use fingerpost::lesson::edit::{Edit, Item, ListEdit};
 use fingerpost::lesson::id::{
@@ -278,6 +278,11 @@ impl LessonMaker<'_> {
             start: VideoTime(start),
             end: choices.happens(8).then(|| VideoTime(start + 1 + milliseconds(choices))),
         });
+        let cut = recorded.filter(|_| choices.happens(3)).map(|Recorded { start, end }| {
+            let length = end.map_or(4_000, |end| end.0 - start.0);
+            VideoCut { from: VideoTime(start.0 + length / 4), to: VideoTime(start.0 + length / 4 + length.div_ceil(2)) }
+        });
+        let cuts = cut.into_iter().collect();
         Segment {
             id,
             kind: choices.one_of(&SegmentKind::ALL).unwrap(),
@@ -285,6 +290,7 @@ impl LessonMaker<'_> {
             planned: VideoLength(milliseconds(choices)),
             progress: choices.one_of(&Progress::ALL).unwrap(),
             recorded,
+            cuts,
             setup,
             pieces,
             passages,

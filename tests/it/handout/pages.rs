@@ -158,6 +158,7 @@ fn any_options() -> impl Strategy<Value = HandoutOptions> {
             segments: SegmentPick::All,
             talking_points: if points { TalkingPoints::Print } else { TalkingPoints::LeaveOut },
             unused: if unused { UnusedMusic::Print } else { UnusedMusic::LeaveOut },
+            ..HandoutOptions::default()
         },
     )
 }

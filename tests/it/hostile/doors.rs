@@ -42,7 +42,7 @@ use fingerpost::workbench::drawing::theme::{Rgb, Theme};
 use fingerpost::workbench::keys::table::KeyTable;
 use fingerpost::workbench::typing::lines::TypedLines;
 use fingerpost::workbench::typing::pasted::PastedText;
-use fingerpost::workbench::typing::time::{read_cut, read_instant, read_length, read_recorded};
+use fingerpost::workbench::typing::time::{read_cut, read_cuts, read_instant, read_length, read_recorded};
 use tempfile::TempDir;
 
 /// What became of an input.
@@ -156,6 +156,9 @@ fn words() -> Vec<Door> {
         }),
         texts("planned length, typed", 1, Place::Quoted, &["1:30", "+15", "90s", "2m"], |input| {
             text(input, |text| read_length(text, VideoLength::from_seconds(60)))
+        }),
+        texts("what is cut out, typed", 1, Place::Quoted, &["0:10-0:25", "0:10-0:25, 1:00.5-65s"], |input| {
+            text(input, read_cuts)
         }),
         texts("recorded times, typed", 1, Place::Quoted, &["1:23.4", "1:23-2:40", "+15"], |input| {
             let now = Some(Recorded { start: VideoTime::START, end: None });

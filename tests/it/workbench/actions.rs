@@ -8,7 +8,7 @@ use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
 const SCRIPTS: [&str; 24] = [
-    "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc i Esc I Esc k Esc y Esc s Esc n Esc m Esc Shift+Up Shift+Down d",
+    "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc X i Esc I Esc k Esc y Esc s Esc n Esc N Esc m Esc Shift+Up Shift+Down d",
     "Home k Home End PageUp PageDown Esc m Home End PageUp PageDown Esc Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p \"x\" Esc Down Down Enter p Esc",
     "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
     "k Down Up Enter k Esc",

@@ -146,7 +146,7 @@ fn a_screenful_of_the_keys_moves_a_screenful() {
         }
         let (_, selected, count) = list(&bench);
         assert_eq!(selected, count - 1);
-        assert!(bench.screen().contains("put the list away"), "{}", bench.screen());
+        assert!(bench.screen().contains("close"), "{}", bench.screen());
         for _ in 0..30 {
             bench.strike("PageUp");
         }

@@ -23,7 +23,8 @@ use super::bench::{Bench, small_lesson};
 
 /// Keys that lead to the panes, the boxes and the places in them where something can be done; `5s` lets the program be
 /// five seconds old, and `twice` puts a voicing into the library that is there already.
-const PLACES: [&str; 35] = [
+const PLACES: [&str; 36] = [
+    "Home",
     "Down",
     "Down Down",
     "Down Down Down",
@@ -62,7 +63,7 @@ const PLACES: [&str; 35] = [
 ];
 
 /// Texts of which every box that asks for a line takes one.
-const TEXTS: [&str; 9] = ["1", "0:10", "1:00", "x32010", "A", "1/8", "drop D", "full", "A title"];
+const TEXTS: [&str; 10] = ["1", "0:10", "0:10-0:20", "1:00", "x32010", "A", "1/8", "drop D", "full", "A title"];
 
 /// A voicing that the library keeps and the small lesson does not have.
 fn kept_elsewhere() -> LibraryVoicing {

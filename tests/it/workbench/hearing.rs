@@ -250,7 +250,10 @@ fn the_bass_is_held_under_names_and_under_both_of_two_shapes_as_well() {
     assert_eq!(held(&bench), Some(FinePitch(29.0)), "the name in root position");
     bench.strike("F8");
     assert_eq!(held(&bench), Some(FinePitch(29.0)), "the name, then the shape");
+    // What was said of C was not said of G.
     bench.strike("F A s \"320003\" Enter B F8");
+    assert_eq!(held(&bench), None, "a bass that was said of another chord");
+    bench.strike("R b \"F\" Enter F F8");
     assert_eq!(held(&bench), Some(FinePitch(29.0)), "slot A, then slot B");
     bench.strike("_ F8");
     assert_eq!(held(&bench), None);

@@ -2,10 +2,14 @@
 
 use std::time::Duration;
 
+use fingerpost::lesson::cut_video::VideoVersion;
 use fingerpost::lesson::document::{Lesson, Recorded};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
+use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
+use fingerpost::plan::schedule::Totals;
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::panes::recording::pane::Showing;
+use fingerpost::workbench::typing::time::write_cuts;
 use proptest::prelude::*;
 use ratatui::layout::Position;
 
@@ -72,19 +76,41 @@ fn a_step_back_takes_the_stamp_back_and_the_clock_runs_on() {
     check("V 0 PageDown 9 PageDown 20 PageDown 30 PageDown 40 PageDown 41 PageUp", ["0:00", "0:09", "0:20", "0:30"]);
 }
 
+/// What is cut out of each segment.
+fn cuts(lesson: &Lesson) -> Vec<String> {
+    lesson.segments.iter().map(|segment| write_cuts(&segment.cuts)).collect()
+}
+
 #[test]
-fn a_segment_taken_again_starts_anew_and_says_what_to_cut() {
+fn a_segment_taken_again_starts_anew_and_what_was_recorded_of_it_is_cut_out() {
     let script = "V 0 PageDown 10 PageDown 25 a";
-    let mut bench = check(script, ["0:00-0:10", "0:25", "", ""]);
-    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:10 to 0:25");
-    play(&mut bench, "31 a 60 PageDown");
-    assert_eq!(recorded(bench.lesson()), ["0:00-0:10", "0:31", "1:00", ""]);
-    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:10 to 0:25\nretake: cut 0:25 to 0:31");
-    bench.strike("u u");
-    assert_eq!(recorded(bench.lesson()), ["0:00-0:10", "0:25", "", ""]);
+    let mut bench = check(script, ["0:00", "0:10", "", ""]);
+    assert_eq!(cuts(bench.lesson()), ["", "0:10-0:25", "", ""]);
+    assert_eq!(bench.lesson().segments[1].shot, "", "it is stored, and not only said in a note");
+    assert!(bench.screen().contains("0:00 of 2:00"), "the time of the new take: {}", bench.screen());
+    play(&mut bench, "31 a 60 PageDown 70 PageDown 80 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "1:00", "1:10-1:20"]);
+    assert_eq!(cuts(bench.lesson()), ["", "0:10-0:31", "", ""]);
+    let list = |version| chapter_text(&chapters(bench.lesson(), Basis::Recorded(version)).unwrap());
+    let starts = |text: String| text.lines().map(|line| line.split(' ').next().unwrap().to_owned()).collect::<Vec<_>>();
+    assert_eq!(starts(list(VideoVersion::Cut)), ["0:00", "0:10", "0:39", "0:49"]);
+    assert_eq!(starts(list(VideoVersion::Uncut)), ["0:00", "0:10", "1:00", "1:10"]);
+    let totals = Totals::of(bench.lesson());
+    assert_eq!((totals.recorded.to_string(), totals.left_out.to_string()), ("0:59".to_owned(), "0:21".to_owned()));
+    bench.strike("u u u u");
+    assert_eq!(cuts(bench.lesson()), ["", "0:10-0:25", "", ""]);
     assert!(bench.notice().starts_with("undone: retake"), "{}", bench.notice());
     bench.strike("u u u");
     assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn a_step_back_over_a_segment_that_was_taken_again_gives_back_what_was_known_before() {
+    let script = "V 0 PageDown 10 PageDown 25 a 30 PageUp";
+    let bench = check(script, ["0:00", "", "", ""]);
+    assert_eq!(cuts(bench.lesson()), ["", "", "", ""]);
+    let bench = check(&format!("{script} 40 PageDown"), ["0:00", "0:40", "", ""]);
+    assert_eq!(cuts(bench.lesson()), ["", "", "", ""]);
 }
 
 #[test]
@@ -197,7 +223,7 @@ fn line_with(bench: &mut Bench, text: &str) -> String {
 fn times_are_whole_seconds_and_stamps_tenths_so_that_the_number_of_the_segment_is_seen() {
     let mut bench = Bench::small((80, 24));
     play(&mut bench, "V 0 PageDown 3.46 PageDown 13.92 a");
-    assert_eq!(bench.lesson().segments[1].shot, "retake: cut 0:03.5 to 0:13.9");
+    assert!(bench.notice().contains("0:03.5 to 0:13.9 is cut out"), "{}", bench.notice());
     assert!(bench.notice().contains("taken again from 0:13.9;"), "{}", bench.notice());
     play(&mut bench, "20.07 PageDown");
     assert!(bench.notice().contains("starts at 0:20.1"), "{}", bench.notice());
@@ -408,6 +434,9 @@ proptest! {
             for segment in &bench.lesson().segments {
                 let forward = segment.recorded.is_none_or(|known| known.end.is_none_or(|end| end > known.start));
                 prop_assert!(forward, "{:?}", segment.recorded);
+                let mut fitted = segment.clone();
+                fitted.fit_cuts();
+                prop_assert_eq!(&fitted.cuts, &segment.cuts, "{:?}", segment.recorded);
             }
         }
         prop_assert_eq!(&bench.replayed, bench.lesson());

@@ -4,6 +4,7 @@ use fingerpost::lesson::id::{SetupId, VoicingId};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::message::{Message, Mouse};
+use fingerpost::workbench::typing::time::write_cuts;
 use proptest::prelude::*;
 use ratatui::layout::Position;
 
@@ -83,6 +84,36 @@ fn what_comes_later_in_the_video_moves_along_wherever_it_stands_in_the_list() {
     assert_eq!(recorded(&bench), ["1:10-2:40", "3:10", "0:00-0:41", ""], "what is earlier in the video stays");
     bench.strike("v \"1:00-2:30\" Enter Down Down v \"0:10-0:41\" Enter");
     assert_eq!(recorded(&bench), ["1:10-2:40", "3:10", "0:10-0:41", ""], "what is later in the video moves along");
+}
+
+#[test]
+fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times() {
+    let mut bench = Bench::small((120, 30));
+    let cuts = |bench: &Bench| write_cuts(&bench.lesson().segments[0].cuts);
+    bench.strike("X \"0:10-0:20\" Enter");
+    assert_eq!(cuts(&bench), "0:10-0:20");
+    assert!(bench.screen().contains("recorded 0:31   0:10 cut out"), "{}", bench.screen());
+    assert!(bench.screen().contains("cut out 0:10-0:20"), "{}", bench.screen());
+    for (typed, problem) in [
+        ("0:30-0:50", "the segment is recorded until 0:41: 0:30 to 0:50 ends after that"),
+        ("0:20", "after 0:20 comes where the video goes on, as in 0:20-0:35"),
+    ] {
+        bench.strike(&format!("X Ctrl+E \"{typed}\" Enter"));
+        assert_eq!(error(&bench), problem);
+        bench.strike("Esc");
+    }
+    bench.strike("v \"+30\" Enter");
+    assert_eq!(cuts(&bench), "0:40-0:50", "a segment that is shifted takes them along");
+    bench.strike("v \"0:45-1:11\" Enter");
+    assert_eq!(cuts(&bench), "0:45-0:50", "and what is not recorded any more cannot be cut out");
+    bench.strike("v Ctrl+E Enter");
+    assert_eq!(cuts(&bench), "");
+    bench.strike("X");
+    assert!(bench.notice().contains("nothing to cut out"), "{}", bench.notice());
+    bench.strike("u X Ctrl+E Enter");
+    assert_eq!((cuts(&bench), bench.notice()), (String::new(), "nothing is cut out of it"));
+    bench.strike("u u u u");
+    assert_eq!(bench.lesson(), &small_lesson());
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Planned lengths and recorded times as they are typed.
 
+use fingerpost::lesson::cut_video::VideoVersion;
 use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
@@ -75,7 +76,7 @@ fn recorded_times_that_are_none_are_refused() {
 fn with_a_time_for_every_segment_there_is_a_chapter_list() {
     let mut bench = Bench::small((100, 30));
     bench.strike("v Ctrl+E \"0:00\" Enter Down v \"0:41\" Enter Down v \"2:50\" Enter Down v \"4:30-5:00\" Enter");
-    let list = chapters(bench.lesson(), Basis::Recorded).unwrap();
+    let list = chapters(bench.lesson(), Basis::Recorded(VideoVersion::Cut)).unwrap();
     let text = chapter_text(&list);
     assert!(text.starts_with("0:00 Hello\n0:41 Two shapes\n"), "{text}");
     assert!(text.ends_with("4:30 Goodbye\n"), "{text}");

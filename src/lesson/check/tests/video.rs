@@ -1,7 +1,7 @@
 use super::sound::{finds, recorded, segment, sound};
 use crate::instrument::catalogue;
 use crate::lesson::check::{FindingKind, check, mended_by};
-use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind};
+use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind, VideoCut};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::time::{VideoLength, VideoTime};
 
@@ -36,6 +36,32 @@ fn segments_run_forward_and_do_not_overlap() {
            which starts at 2:00 (put the segments in the order of the video, or record them anew; chapters follow the video)",
         ],
     );
+}
+
+#[test]
+fn what_is_cut_out_lies_within_the_recording() {
+    let cuts = |cuts: &[(u32, u32)], second: Option<u32>| {
+        let cuts = cuts.to_vec();
+        move |lesson: &mut Lesson| {
+            lesson.segments[0].recorded = recorded(10, None);
+            lesson.segments[1].recorded = second.and_then(|start| recorded(start, None));
+            let cut = |&(from, to): &(u32, u32)| VideoCut { from: VideoTime(from * 1000), to: VideoTime(to * 1000) };
+            lesson.segments[0].cuts = cuts.iter().map(cut).collect();
+        }
+    };
+    finds(cuts(&[(10, 20), (30, 60)], Some(60)), &[]);
+    finds(cuts(&[(30, 600)], None), &[]);
+    for (given, second, said) in [
+        ([(9, 20), (30, 40)].as_slice(), None, "0:09 to 0:20"),
+        ([(10, 20), (30, 61)].as_slice(), Some(60), "0:30 to 1:01"),
+        ([(20, 20)].as_slice(), None, "0:20 to 0:20"),
+    ] {
+        let expected = format!(
+            "warning: segment 1 \"hello\": {said} is left out of the video, and that does not lie within what is recorded \
+             of it (correct what is left out, or the recorded times)"
+        );
+        finds(cuts(given, second), &[&expected]);
+    }
 }
 
 #[test]

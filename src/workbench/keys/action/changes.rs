@@ -122,6 +122,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         | A::Retitle
         | A::Retime
         | A::Stamp
+        | A::EditCuts
         | A::NamePiece
         | A::ListPieces
         | A::ChooseKind

@@ -145,6 +145,8 @@ actions! {
         Retime,
         /// Type when the segment was recorded.
         Stamp,
+        /// Type what of its recording is left out of the video.
+        EditCuts,
         /// Name the segment's piece and the key of the piece.
         NamePiece,
         /// List the pieces of the lesson, to delete them.
@@ -389,9 +391,9 @@ actions! {
         Smaller,
         /// Type a chord to see its voicings.
         NameChord,
-        /// Show the next ghost.
+        /// Show the next suggestion.
         NextGhost,
-        /// Show the ghost before.
+        /// Show the suggestion before.
         PreviousGhost,
         /// Take the ghost; where there is none, put or lift a finger.
         TakeGhost,

@@ -4,7 +4,7 @@
 
 use std::time::Duration;
 
-use crate::lesson::document::{Lesson, Recorded, Segment};
+use crate::lesson::document::{Lesson, Recorded, Segment, VideoCut};
 use crate::lesson::id::SegmentId;
 use crate::lesson::time::VideoTime;
 use crate::workbench::drawing::appearance::Appearance;
@@ -55,16 +55,35 @@ struct CueSource {
     appearance: Appearance,
 }
 
+/// What is known of the recording of a segment.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct KnownTimes {
+    recorded: Option<Recorded>,
+    cuts: Vec<VideoCut>,
+}
+
+impl KnownTimes {
+    /// Returns what is known of a segment.
+    pub(super) fn of(segment: &Segment) -> Self {
+        Self { recorded: segment.recorded, cuts: segment.cuts.clone() }
+    }
+
+    /// Returns the segment with these times.
+    pub(super) fn put_into(self, segment: &Segment) -> Segment {
+        Segment { recorded: self.recorded, cuts: self.cuts, ..segment.clone() }
+    }
+}
+
 /// A stroke that can be stepped back over.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Stamped {
     pub(super) segment: SegmentId,
     /// The start that the stroke stamped.
     pub(super) at: VideoTime,
     /// What was recorded of the segment before the stroke.
-    pub(super) was: Option<Recorded>,
+    pub(super) was: KnownTimes,
     /// The segment before it, and what was recorded of that segment.
-    pub(super) before: Option<(SegmentId, Option<Recorded>)>,
+    pub(super) before: Option<(SegmentId, KnownTimes)>,
 }
 
 /// The recording view's own state.
@@ -132,7 +151,8 @@ impl RecordingPane {
     fn is_undone(&self, segment: &Segment) -> bool {
         let stroke = self.stamped.iter().rfind(|stroke| stroke.segment == segment.id);
         stroke.is_some_and(|stroke| {
-            stroke.was == segment.recorded && stroke.was != Some(Recorded { start: stroke.at, end: None })
+            stroke.was.recorded == segment.recorded
+                && stroke.was.recorded != Some(Recorded { start: stroke.at, end: None })
         })
     }
 

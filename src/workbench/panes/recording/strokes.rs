@@ -4,11 +4,13 @@
 //! A stamped time goes into the lesson at once, as one transaction for each key, so that nothing is lost when the power
 //! fails.
 
-use crate::lesson::document::{Lesson, Recorded, Segment};
+use crate::lesson::cut_video::within;
+use crate::lesson::document::{Lesson, Recorded, Segment, VideoCut};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::recording::RecordedStretch;
 use crate::lesson::time::VideoTime;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -17,7 +19,7 @@ use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::recording::pane::{Guard, RecordingPane, Stamped, TakeStage, whole};
+use crate::workbench::panes::recording::pane::{Guard, KnownTimes, RecordingPane, Stamped, TakeStage, whole};
 use crate::workbench::panes::recording::words::{Missing, Replaced};
 use crate::workbench::questions::recording::RecordingQuestion;
 use crate::workbench::typing::time::read_instant;
@@ -35,7 +37,7 @@ impl RecordingPane {
         }
         if self.starts.is_empty() && !self.clock.is_running() {
             let earlier = lesson.segments.iter().take(place_of(lesson, selected));
-            let ends = earlier.filter_map(|segment| segment.recorded).map(|known| known.end.unwrap_or(known.start));
+            let ends = earlier.filter_map(|segment| segment.recorded?.end.or_else(|| segment.first_shown()));
             self.clock.set(ends.max().unwrap_or_default());
         }
         let current = lesson.segments.get(place_of(lesson, selected));
@@ -152,17 +154,21 @@ impl RecordingPane {
         let Some(stamped) = stamped else { return self.end_last(open, current.clone(), now) };
         let mut started = stamped.clone();
         started.recorded = Some(Recorded { start: now, end: None });
+        started.cuts.clear();
         let stroke = Stamped {
             segment: stamped.id,
             at: now,
-            was: stamped.recorded,
-            before: before.map(|before| (before.id, before.recorded)),
+            was: KnownTimes::of(stamped),
+            before: before.map(|before| (before.id, KnownTimes::of(before))),
         };
         let mut edits = vec![Edit::Segments(ListEdit::Replace(started.clone()))];
         // An end from an earlier recording must not reach into the segment that begins now.
         let reaches = |before: &Segment| before.recorded.and_then(|known| known.end).is_some_and(|end| end > now);
         if let Some(mut before) = before.filter(|before| reaches(before)).cloned() {
-            before.recorded = before.recorded.map(|known| Recorded { end: None, ..known });
+            if let Some(known) = before.recorded {
+                before.recorded = Some(Recorded { end: None, ..known });
+                before.cuts = within(&before.cuts, RecordedStretch { from: known.start, to: Some(now) });
+            }
             edits.push(Edit::Segments(ListEdit::Replace(before)));
         }
         let mut done = match Replaced::of(lesson, place, stage) {
@@ -185,7 +191,7 @@ impl RecordingPane {
     }
 
     fn is_one_stroke(&self, current: &Segment, now: VideoTime) -> bool {
-        let since = current.recorded.and_then(|known| now.since(known.start));
+        let since = current.first_shown().and_then(|start| now.since(start));
         since.is_some_and(|since| since.0 < ONE_STROKE)
             && self.stamped.last().is_some_and(|last| last.segment == current.id)
     }
@@ -200,6 +206,7 @@ impl RecordingPane {
             )));
         }
         last.recorded = Some(Recorded { end: Some(now), ..known });
+        last.fit_cuts();
         let id = last.id;
         let lesson = open.lesson();
         let replaced = Replaced::of(lesson, place_of(lesson, Some(id)), TakeStage::Going);
@@ -233,15 +240,16 @@ impl RecordingPane {
             return PaneReply::say(Notice::note("this is the first segment, and it is not recorded yet"));
         }
         let stroke = self.stamped.iter().rposition(|stroke| stroke.segment == id);
-        let (depth, stroke) = (stroke, stroke.and_then(|depth| self.stamped.get(depth)).copied());
+        let (depth, stroke) = (stroke, stroke.and_then(|depth| self.stamped.get(depth)).cloned());
         let lost = current.recorded.filter(|_| stroke.is_none());
-        current.recorded = stroke.and_then(|stroke| stroke.was);
+        let was = stroke.as_ref().map(|stroke| stroke.was.clone()).unwrap_or_default();
+        current = was.put_into(&current);
         let changed = lesson.segment(id) != Some(&current);
         let mut edits: Vec<Edit> =
             changed.then(|| Edit::Segments(ListEdit::Replace(current.clone()))).into_iter().collect();
         let before = stroke.and_then(|stroke| stroke.before).and_then(|(id, was)| Some((lesson.segment(id)?, was)));
-        if let Some((before, was)) = before.filter(|(before, was)| before.recorded != *was) {
-            edits.push(Edit::Segments(ListEdit::Replace(Segment { recorded: was, ..before.clone() })));
+        if let Some((before, was)) = before.filter(|(before, was)| KnownTimes::of(before) != *was) {
+            edits.push(Edit::Segments(ListEdit::Replace(was.put_into(before))));
         }
         let goes_to = previous.as_ref().map_or(id, |previous| previous.id);
         let done = match &previous {
@@ -266,34 +274,29 @@ impl RecordingPane {
         reply.unwrap_or_else(refused)
     }
 
-    /// Starts the segment again from this moment. The shot note says to cut what was recorded of the segment so far;
-    /// the segment before ends at its first start.
+    /// Starts the segment again from this moment: what was recorded of it so far is cut out of the video.
     fn retake(&mut self, open: &mut EditedLesson, selected: &mut Option<SegmentId>) -> PaneReply {
         let lesson = open.lesson();
         let place = place_of(lesson, *selected);
         let Some(mut current) = lesson.segments.get(place).cloned() else { return PaneReply::nothing() };
         let now = self.clock.time();
         let going = self.stage(lesson, &current) != TakeStage::Ready;
-        let known = current.recorded.filter(|known| going && known.start < now);
-        let Some(known) = known else {
+        let recorded = current.recorded.filter(|_| going && current.first_shown().is_some_and(|start| start < now));
+        let Some(Recorded { start, .. }) = recorded else {
             return PaneReply::say(Notice::note("nothing of this segment is recorded yet that could be taken again"));
         };
         let id = current.id;
-        current.recorded = Some(Recorded { start: now, end: None });
-        let note = format!("retake: cut {} to {}", tenths(known.start.0), tenths(now.0));
-        current.shot = if current.shot.trim().is_empty() { note } else { format!("{}\n{note}", current.shot) };
-        let mut edits = vec![Edit::Segments(ListEdit::Replace(current))];
-        let before = place.checked_sub(1).and_then(|place| lesson.segments.get(place));
-        let endless = |before: &&Segment| before.recorded.is_some_and(|known| known.end.is_none());
-        if let Some(before) = before.filter(endless).filter(|before| starts_before(before, known.start)) {
-            let mut before = before.clone();
-            before.recorded = before.recorded.map(|recorded| Recorded { end: Some(known.start), ..recorded });
-            edits.push(Edit::Segments(ListEdit::Replace(before)));
-        }
-        let done = format!("taken again from {}; the shot note says what to cut", tenths(now.0));
+        current.recorded = Some(Recorded { start, end: None });
+        current.cuts.push(VideoCut { from: start, to: now });
+        current.cuts = within(&current.cuts, RecordedStretch { from: start, to: Some(now) });
+        let done = format!(
+            "taken again from {now}; {} to {now} is cut out of the video",
+            tenths(start.0),
+            now = tenths(now.0)
+        );
+        let edits = vec![Edit::Segments(ListEdit::Replace(current))];
         let reply = change_times(open, Reason::Retake, edits, id, done);
         if reply.is_ok() {
-            self.starts.push((id, now));
             self.clock.run();
         }
         reply.unwrap_or_else(refused)
@@ -337,10 +340,6 @@ fn over(lesson: &Lesson) -> String {
         Some(missing) => format!("the end is stamped; {}", missing.to_mend()),
         None => "every segment has its time; step back, or close the view".to_owned(),
     }
-}
-
-fn starts_before(segment: &Segment, time: VideoTime) -> bool {
-    segment.recorded.is_some_and(|known| known.start < time)
 }
 
 fn refused(error: ChangeError) -> PaneReply {

@@ -166,7 +166,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
 /// Returns the lines beside the clock: how long the segment has taken and what is left of its plan.
 fn beside(stage: TakeStage, segment: &Segment, time: VideoTime) -> Vec<(String, Role)> {
     let planned = VideoLength(rounded(segment.planned.0, SECOND));
-    let start = segment.recorded.map(|known| known.start).filter(|_| stage != TakeStage::Ready);
+    let start = segment.first_shown().filter(|_| stage != TakeStage::Ready);
     let Some(start) = start else { return vec![(format!("{planned} planned"), Role::Plain)] };
     let end = segment.recorded.and_then(|known| known.end).filter(|_| stage == TakeStage::Over).unwrap_or(time);
     // Both sides are in whole seconds, so that passed and remaining time add up on the screen. A running clock shows

@@ -12,10 +12,12 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{Marked, SegmentText, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::lines::TypedLines;
+use crate::workbench::typing::time::write_cuts;
 
 /// Asks for the title of a segment to put in at `place`.
 pub(super) fn ask_new_segment(place: usize) -> PaneReply {
@@ -24,6 +26,19 @@ pub(super) fn ask_new_segment(place: usize) -> PaneReply {
         "Title of the new segment",
         "Length, kind and the rest can be changed afterwards.",
         "",
+    )))
+}
+
+/// Asks what of a segment's recording is left out of the video.
+pub(super) fn ask_cuts(segment: &Segment) -> PaneReply {
+    if segment.recorded.is_none() {
+        return PaneReply::say(Notice::note("it is not recorded yet, so there is nothing to cut out"));
+    }
+    PaneReply::ask(Overlay::Entry(EntryBox::new(
+        TimelineQuestion::Cuts(segment.id),
+        format!("What is cut out of \"{}\"", segment.title),
+        "From and to in the recording, as in 0:10-0:25; several with commas between. Nothing at all: nothing is cut out.",
+        write_cuts(&segment.cuts),
     )))
 }
 

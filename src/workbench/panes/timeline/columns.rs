@@ -2,7 +2,7 @@
 
 use crate::lesson::document::{Lesson, Progress, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::plan::schedule::recorded_lengths;
+use crate::plan::schedule::{recorded_lengths, uncut_lengths};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
@@ -23,7 +23,10 @@ struct TimelineRow<'a> {
     segment: &'a Segment,
     number: usize,
     start: VideoTime,
+    /// How long it is in the cut video.
     took: Option<VideoLength>,
+    /// How long it is in the recording.
+    uncut: Option<VideoLength>,
 }
 
 /// The columns before the title, those with times set to the right.
@@ -52,7 +55,7 @@ impl TimelineRow<'_> {
     }
 
     fn recorded_to(&self) -> String {
-        let end = self.segment.recorded.and_then(|known| known.end.or(self.took.map(|took| known.start + took)));
+        let end = self.segment.recorded.and_then(|known| known.end.or(self.uncut.map(|length| known.start + length)));
         end.map_or(String::new(), |end| tenths(end.0))
     }
 
@@ -73,6 +76,8 @@ impl TimelineRow<'_> {
             Some(_) if matches!(self.segment.progress, Progress::Again | Progress::Settled) => {
                 self.segment.progress.word()
             }
+            Some(_) if !self.segment.cuts.is_empty() => "retaken",
+            // An older version of the program said it in the shot note only.
             Some(_) if self.segment.shot.lines().any(|line| line.starts_with("retake:")) => "retaken",
             Some(_) => "recorded",
             None if !self.segment.progress.is_unsaid() => self.segment.progress.word(),
@@ -104,10 +109,12 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
     let top = pane.show().list_top(lesson);
     let height = pane.show().list_height(lesson, region.height());
     let selected = pane.place(lesson);
-    let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(recorded_lengths(&lesson.segments)).enumerate();
-    for (line, (place, ((segment, start), took))) in rows.skip(pane.scroll().first()).take(height).enumerate() {
+    let lengths = recorded_lengths(&lesson.segments).into_iter().zip(uncut_lengths(&lesson.segments));
+    let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(lengths).enumerate();
+    for (line, (place, ((segment, start), (took, uncut)))) in rows.skip(pane.scroll().first()).take(height).enumerate()
+    {
         let y = top + line;
-        let row = TimelineRow { lesson, segment, number: place + 1, start, took };
+        let row = TimelineRow { lesson, segment, number: place + 1, start, took, uncut };
         let here = RowSelection::of(place, selected);
         let mark = pane.flaws().mark(segment.id);
         let role = begin_row(mark, y, here, region);

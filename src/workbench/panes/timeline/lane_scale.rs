@@ -2,7 +2,7 @@
 
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::plan::schedule::recorded_lengths;
+use crate::plan::schedule::uncut_lengths;
 
 /// The columns before the lanes: room for `recorded` and a gap.
 pub(super) const LANE_LEFT: usize = 11;
@@ -67,7 +67,7 @@ impl LaneWindow {
 
 /// Returns how long plan or recording is, whichever is longer, in milliseconds; at least 1.
 fn whole(segments: &[Segment]) -> u64 {
-    let lengths = recorded_lengths(segments);
+    let lengths = uncut_lengths(segments);
     let ends = segments.iter().zip(lengths).filter_map(|(segment, length)| {
         Some(u64::from(segment.recorded?.start.0) + u64::from(length.map_or(0, |length| length.0)))
     });
@@ -151,7 +151,7 @@ pub fn segment_at(segments: &[Segment], selected: usize, scale: LaneScale, (x, y
 
 /// Returns the places of the recorded segments with the columns of their blocks.
 pub(super) fn recorded_blocks(segments: &[Segment], scale: LaneScale) -> Vec<(usize, (usize, usize))> {
-    let lengths = recorded_lengths(segments);
+    let lengths = uncut_lengths(segments);
     let block = |(place, (segment, length)): (usize, (&Segment, Option<VideoLength>))| {
         let start = u64::from(segment.recorded?.start.0);
         let from = scale.column(start);

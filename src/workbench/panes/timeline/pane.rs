@@ -11,12 +11,14 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
-use crate::workbench::editing::segment_changes::{Ripple, duplicate, join_with_next, retime, split_at, stamp};
+use crate::workbench::editing::segment_changes::{
+    CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
+};
 use crate::workbench::keys::action::TimelineAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::{
-    ask_new_segment, ask_new_setup, ask_place, kind_choice, passage_marks, progress_choice, setup_choice,
+    ask_cuts, ask_new_segment, ask_new_setup, ask_place, kind_choice, passage_marks, progress_choice, setup_choice,
     voicing_marks, write,
 };
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
@@ -163,7 +165,7 @@ impl TimelinePane {
                 PaneReply::to_change(changed, format!("planned length is {length} now"))
             }
             Some(Dropped::Recorded(id, recorded)) => {
-                let changed = stamp(open, id, Some(recorded), self.ripple);
+                let changed = stamp(open, id, Some(recorded), CutTimes::Stay, self.ripple);
                 PaneReply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
             }
             None => PaneReply::nothing(),
@@ -202,6 +204,7 @@ impl TimelinePane {
             TimelineAction::Retitle
             | TimelineAction::Retime
             | TimelineAction::Stamp
+            | TimelineAction::EditCuts
             | TimelineAction::NamePiece
             | TimelineAction::ChooseKind
             | TimelineAction::ChooseProgress
@@ -245,10 +248,11 @@ impl TimelinePane {
             ))),
             TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Recorded(id),
-                "When it is in the recorded video",
+                "When it is in the recording, before anything is cut out",
                 "Where it starts, 1:23.4, or start and end, 1:23-2:40. +15 or -5 after it shifts it by seconds. Nothing at all: not recorded yet.",
                 segment.recorded.map(write_recorded).unwrap_or_default(),
             ))),
+            TimelineAction::EditCuts => ask_cuts(segment),
             TimelineAction::NamePiece => {
                 let piece = segment.pieces.first().and_then(|id| open.lesson().piece(*id));
                 PaneReply::ask(Overlay::Entry(EntryBox::new(

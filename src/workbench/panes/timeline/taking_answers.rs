@@ -2,12 +2,13 @@
 
 use crate::lesson::document::Recorded;
 use crate::lesson::id::SegmentId;
+use crate::lesson::recording::stretches;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::header_changes::set_target;
 use crate::workbench::editing::segment_changes::{
-    retime, retitle, set_kind, set_marked, set_progress, set_setup, set_written, stamp,
+    CutTimes, retime, retitle, set_cuts, set_kind, set_marked, set_progress, set_setup, set_written, stamp,
 };
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -18,7 +19,9 @@ use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::piece::{self, name_piece, take_piece_title};
 use crate::workbench::panes::timeline::tunings::{self, add_setup};
 use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
-use crate::workbench::typing::time::{read_cut, read_length, read_recorded, write_recorded};
+use crate::workbench::typing::time::{
+    is_shift, read_cut, read_cuts, read_length, read_recorded, write_cuts, write_recorded,
+};
 
 impl TimelinePane {
     /// Takes what was typed as the answer to a question. What is asked about a segment that is gone comes to nothing.
@@ -44,6 +47,7 @@ impl TimelinePane {
                 self.split(open, id, at)?;
                 PaneReply::say(Notice::done("split in two; t gives the second part a title of its own"))
             }
+            Q::Cuts(id) => cut(open, id, text)?,
             Q::Place(id) => move_to_number(open, id, text)?,
             Q::Target => aim_for(open, text)?,
             Q::PieceTitle(id) => take_piece_title(open, id, text),
@@ -72,12 +76,34 @@ impl TimelinePane {
     fn record(&self, open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, String> {
         let Some(segment) = open.segment(id) else { return Ok(PaneReply::nothing()) };
         let recorded: Option<Recorded> = read_recorded(text, segment.recorded)?;
+        let cuts = if is_shift(text) { CutTimes::MoveAlong } else { CutTimes::Stay };
         let done = match recorded {
             Some(recorded) => format!("it is at {} in the video", write_recorded(recorded)),
             None => "it is not recorded yet".to_owned(),
         };
-        Ok(PaneReply::of_change(open, done, |open| stamp(open, id, recorded, self.ripple())))
+        Ok(PaneReply::of_change(open, done, |open| stamp(open, id, recorded, cuts, self.ripple())))
     }
+}
+
+/// Takes what is cut out of a segment. Errors: in words, that it is no such time, or does not lie within the recording.
+fn cut(open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, String> {
+    let cuts = read_cuts(text)?;
+    let segments = &open.lesson().segments;
+    let place = open.lesson().segment_index(id);
+    let Some(stretch) = place.and_then(|place| stretches(segments).get(place).copied().flatten()) else {
+        return Ok(PaneReply::nothing());
+    };
+    for cut in &cuts {
+        if cut.from < stretch.from {
+            return Err(format!("the segment is recorded from {} on: {cut} begins before that", stretch.from));
+        }
+        if let Some(end) = stretch.to.filter(|end| cut.to > *end) {
+            return Err(format!("the segment is recorded until {end}: {cut} ends after that"));
+        }
+    }
+    let done =
+        if cuts.is_empty() { "nothing is cut out of it".to_owned() } else { format!("cut out: {}", write_cuts(&cuts)) };
+    Ok(PaneReply::of_change(open, done, |open| set_cuts(open, id, cuts)))
 }
 
 /// Takes the length that the whole video should have; nothing typed is no goal.

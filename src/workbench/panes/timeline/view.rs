@@ -2,7 +2,7 @@
 
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::plan::schedule::{Balance, Totals, recorded_lengths};
+use crate::plan::schedule::{Balance, Totals, uncut_lengths};
 use crate::text::width::width as columns;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
@@ -14,6 +14,7 @@ use crate::workbench::panes::timeline::lanes;
 use crate::workbench::panes::timeline::list_heading::{Show, has_recorded};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
+use crate::workbench::typing::time::write_cuts;
 
 /// Draws the whole pane.
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
@@ -52,6 +53,9 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
     facts.push(format!("planned {}", seconds(totals.planned.0)));
     if totals.recorded_segments > 0 {
         facts.push(format!("recorded {}", seconds(totals.recorded.0)));
+    }
+    if totals.left_out > VideoLength::ZERO {
+        facts.push(format!("{} cut out", seconds(totals.left_out.0)));
     }
     facts.extend(goal_words(&totals));
     facts.join("   ")
@@ -134,7 +138,7 @@ fn recorded_texts(lesson: &Lesson) -> Vec<String> {
         (Some(recorded), None) => format!("rec {}", whole(recorded.start)),
         (None, _) => String::new(),
     };
-    lesson.segments.iter().zip(recorded_lengths(&lesson.segments)).map(text).collect()
+    lesson.segments.iter().zip(uncut_lengths(&lesson.segments)).map(text).collect()
 }
 
 /// Returns what else there is to know about a segment: setup, music, first talking point.
@@ -142,6 +146,9 @@ fn about(lesson: &Lesson, segment: &Segment) -> String {
     let mut facts = Vec::new();
     if !segment.progress.is_unsaid() {
         facts.push(segment.progress.word().to_owned());
+    }
+    if !segment.cuts.is_empty() {
+        facts.push(format!("cut out {}", write_cuts(&segment.cuts)));
     }
     if let Some(setup) = segment.setup.and_then(|id| lesson.setup(id)) {
         facts.push(setup.name.clone());
