@@ -50,7 +50,8 @@ fn bare_lesson() -> Lesson {
 /// What the handout says about the tab, from its first line of lengths on.
 fn tab_in_handout(bench: &Bench) -> String {
     let text = handout(bench.lesson(), &HandoutOptions::default()).to_text();
-    let lines: Vec<&str> = text.lines().skip_while(|line| !line.contains("1/4=") && !line.contains("q=")).collect();
+    let music = text.split("Key to the tab").next().unwrap_or_default();
+    let lines: Vec<&str> = music.lines().skip_while(|line| !line.contains("1/4=") && !line.contains("q=")).collect();
     let end = lines.iter().rposition(|line| line.contains('&')).unwrap_or(0);
     lines.get(..=end).unwrap_or_default().join("\n")
 }
