@@ -82,7 +82,7 @@ pub enum AfterSign {
     Nothing,
     /// The second fret, and this after it.
     Fret(&'static str),
-    /// The fret whose pitch the bend reaches, with `+` for a quarter tone more.
+    /// How far the bend goes in whole steps; in a full bar the fret whose pitch it reaches, with `+` for a quarter tone more.
     Reach,
     /// The same, then `r` and the fret that the note is let down to.
     ReachAndBack,
@@ -289,8 +289,8 @@ techniques! {
         frets: FretUse::Stopped,
     }
     PalmMute takes Nothing as "palm mute" {
-        sign: behind(13, "."),
-        example: "7.",
+        sign: behind(13, "m"),
+        example: "7m",
         meaning: "palm mute, this note only",
         family: TechniqueFamily::PalmMute,
         excludes: &[(&[TechniqueFamily::LetRing], "a damped note does not ring on")],
@@ -423,8 +423,8 @@ techniques! {
     }
     Bend takes Amount as "bend" {
         sign: behind_with(3, "b", AfterSign::Reach),
-        example: "7b9",
-        meaning: "bend up to the pitch of fret 9",
+        example: "7bfull",
+        meaning: "bend up a whole step (1/2: a half step, 1/4: a quarter tone)",
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
@@ -432,7 +432,7 @@ techniques! {
     }
     BendRelease takes Amount as "bend and release" {
         sign: behind_with(4, "b", AfterSign::ReachAndBack),
-        example: "7b9r7",
+        example: "7bfullr7",
         meaning: "bend up and let down again",
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
@@ -441,7 +441,7 @@ techniques! {
     }
     PreBend takes Amount as "pre-bend" {
         sign: behind_with(5, "pb", AfterSign::Reach),
-        example: "7pb9",
+        example: "7pbfull",
         meaning: "bend first, then pick",
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
@@ -450,7 +450,7 @@ techniques! {
     }
     PreBendRelease takes Amount as "pre-bend and release" {
         sign: behind_with(6, "pb", AfterSign::ReachAndBack),
-        example: "7pb9r7",
+        example: "7pbfullr7",
         meaning: "bend first, pick, let down",
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
@@ -469,7 +469,7 @@ techniques! {
     TouchedHarmonic takes Fret as "touched harmonic" {
         sign: behind_with(0, "[", AfterSign::Fret("]")),
         example: "5[17]",
-        meaning: "stop 5, touch over 17: harmonic",
+        meaning: "fret 5, touch at 17: harmonic",
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS)],
         struck_by: StruckBy::Usual,
@@ -478,7 +478,7 @@ techniques! {
     TappedHarmonic takes Fret as "tapped harmonic" {
         sign: behind_with(1, "(", AfterSign::Fret(")")),
         example: "5(17)",
-        meaning: "stop 5, tap over 17: harmonic",
+        meaning: "fret 5, tap at 17: harmonic",
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS), (&[TechniqueFamily::Tremolo], NOT_PICKED)],
         struck_by: StruckBy::PickingHandTap,

@@ -28,6 +28,8 @@ pub struct ChordGrid {
     pub barre: Option<Barre>,
     /// How sure the ear is of each string, as in the shape; shorter or empty means sure.
     pub doubts: Vec<Doubt>,
+    /// What tells it from another grid of its name, under the grid: `fret 5`, `short form`.
+    pub form: String,
     /// Other names of the same notes, under the grid.
     pub also: Vec<String>,
     /// What to say about it, under the row of grids.
@@ -43,6 +45,7 @@ impl ChordGrid {
             fingers: voicing.fingers.clone(),
             barre: voicing.barre,
             doubts: voicing.doubts.clone(),
+            form: String::new(),
             also: Vec::new(),
             note: voicing.notes.clone(),
         }
@@ -57,6 +60,40 @@ impl ChordGrid {
         let played = self.shape.strings().iter().enumerate().filter(|(_, fret)| fret.is_some());
         played.into_iter().any(|(index, _)| self.doubt(index) == doubt)
     }
+}
+
+/// Says of grids that share a name what tells them apart: the position of each, or else which have fewer strings.
+pub fn tell_apart(grids: &mut [ChordGrid]) {
+    let facts: Vec<(String, u8, usize)> =
+        grids.iter().map(|grid| (grid.name.clone(), position(&grid.shape), played(&grid.shape))).collect();
+    for (place, grid) in grids.iter_mut().enumerate() {
+        let Some((name, fret, strings)) = facts.get(place) else { continue };
+        let same = || {
+            facts.iter().enumerate().filter(|(other, fact)| *other != place && fact.0 == *name).map(|(_, fact)| fact)
+        };
+        if name.trim().is_empty() || same().next().is_none() {
+            continue;
+        }
+        let alone = same().all(|(_, other, fewer)| other != fret || fewer < strings);
+        let shorter = same().any(|(_, other, more)| other == fret && more > strings);
+        grid.form = match (alone, shorter) {
+            (_, true) => "short form".to_owned(),
+            (true, false) if *fret == 0 => "open".to_owned(),
+            (true, false) => format!("fret {fret}"),
+            (false, false) => String::new(),
+        };
+    }
+}
+
+/// Returns the lowest stopped fret of a shape, 0 where strings ring open.
+fn position(shape: &Shape) -> u8 {
+    let frets = || shape.strings().iter().flatten().map(|fret| fret.number());
+    frets().min().unwrap_or(0)
+}
+
+/// Returns how many strings a shape plays.
+fn played(shape: &Shape) -> usize {
+    shape.strings().iter().flatten().count()
 }
 
 /// The fewest frets a grid shows.
@@ -169,6 +206,7 @@ fn draw_row(row: &[ChordGrid], notes: &[Option<usize>], cell: usize, style: TabS
     let height = drawn.iter().map(Vec::len).max().unwrap_or(0);
     for (lines, grid) in drawn.iter_mut().zip(row) {
         lines.resize(height, String::new());
+        lines.extend(under_grid(&grid.form, cell));
         lines.extend(other_names(grid, cell, style.charset));
     }
     side_by_side(&drawn, cell)
@@ -181,7 +219,15 @@ fn other_names(grid: &ChordGrid, cell: usize, charset: Charset) -> Vec<String> {
     if names.is_empty() {
         return Vec::new();
     }
-    let lines = wrap(&format!("also {}", names.join(", ")), cell);
+    under_grid(&format!("also {}", names.join(", ")), cell)
+}
+
+/// Returns words under a grid, indented to its strings.
+fn under_grid(words: &str, cell: usize) -> Vec<String> {
+    if words.is_empty() {
+        return Vec::new();
+    }
+    let lines = wrap(words, cell);
     let widest = lines.iter().map(|line| width(line)).max().unwrap_or(0);
     let indent = MARGIN.min(cell.saturating_sub(widest));
     lines.into_iter().map(|line| format!("{:indent$}{line}", "")).collect()
@@ -535,6 +581,7 @@ mod tests {
                     shape: Shape::new(frets.into_iter().map(|fret| fret.and_then(Fret::new)).collect()).unwrap(),
                     doubts: fingers.iter().map(|finger| if *finger == Some(4) { Doubt::Unsure } else { Doubt::Sure }).collect(),
                     fingers: fingers.into_iter().map(|finger| finger.map(|_| Finger::Index)).collect(),
+                    form: if ascii { "short form".to_owned() } else { String::new() },
                     also: also.split('%').map(str::to_owned).collect(),
                     note,
                     barre: None,

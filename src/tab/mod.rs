@@ -12,3 +12,4 @@ pub mod passage;
 pub mod read;
 mod signs;
 pub mod style;
+mod ties;

@@ -41,6 +41,9 @@ impl StretchSign {
     }
 }
 
+/// What stands for a bend of one whole step.
+pub(in crate::tab) const FULL_BEND: &str = "full";
+
 /// Returns the letter of a note value: w, h, q, e, s, t and f for the sixty-fourth.
 pub(in crate::tab) const fn value_letter(value: NoteValue) -> char {
     match value {

@@ -17,14 +17,14 @@ const BETWEEN: usize = 3;
 /// another on a string.
 const GROUPS: [(&str, &[(SignPlace, &str)]); 2] = [
     (
-        "Signs in the tab",
+        "Key to the tab",
         &[
-            (SignPlace::Lengths, "In the row of lengths"),
+            (SignPlace::Lengths, "Rhythm row"),
             (SignPlace::Strings, "On the strings (7, 5 and 9 stand for any fret)"),
-            (SignPlace::Around, "Around the strings"),
+            (SignPlace::Around, "Above and below the tab"),
         ],
     ),
-    ("Signs in the chord grids", &[(SignPlace::Grid, "")]),
+    ("Key to the chord grids", &[(SignPlace::Grid, "")]),
 ];
 
 /// Returns the legend of the signs used; nothing where none are.
@@ -101,12 +101,12 @@ pub(super) fn credits(header: &Header, look: PageLook) -> Vec<PageBlock> {
 /// Returns the cautions that every handout carries.
 pub(super) fn cautions(look: PageLook) -> [PageBlock; 2] {
     let heading = PageBlock::with_next(2, look.heading(HeadingWeight::Light, "Take care", ""));
-    let lines = [("Hands   ", HANDS), ("Copies  ", COPIES)].map(|(label, text)| look.hanging(label, text));
+    let lines = [("Hands      ", HANDS), ("Copyright  ", COPYRIGHT)].map(|(label, text)| look.hanging(label, text));
     // A sheet with nothing else on it is a sheet wasted.
     [PageBlock { begins: Begins::Badly, ..heading }, PageBlock::whole(1, lines.concat()).may_close_up()]
 }
 
 const HANDS: &str = "Warm up, take breaks, and stop when something hurts; if it does not go away, ask a doctor. \
                      Nothing here is medical advice.";
-const COPIES: &str = "A recording, a song and a transcription of it may each belong to somebody. Before you publish \
-                      one, check the law and the licences where you live.";
+const COPYRIGHT: &str = "A recording, a song and a transcription of it may each belong to somebody. Before you publish \
+                         one, check the law and the licences where you live.";

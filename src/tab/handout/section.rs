@@ -2,12 +2,17 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::instrument::neck::Shape;
+use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Setup};
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
-use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
+use crate::tab::grid::{ChordGrid, grid_legend, grid_rows, tell_apart};
 use crate::tab::passage::{UsedSigns, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
+
+use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
+use crate::theory::symbol::ChordSymbol;
 
 use super::content::{Section, SetupMusic};
 use super::names::Names;
@@ -37,7 +42,7 @@ impl Printed {
 
     /// Returns the signs that were used and have to be explained.
     pub(super) fn signs(&self, look: PageLook) -> Vec<LegendEntry> {
-        let mut entries = self.tab_signs.legend(look.charset);
+        let mut entries = self.tab_signs.legend_on_paper(look.charset);
         entries.extend(grid_legend(&self.grids, look.charset));
         entries
     }
@@ -104,17 +109,22 @@ fn chord_blocks(
     }
     let key = section.piece().and_then(|piece| piece.key);
     let mut names = Names::new(lesson, group.setup, key, look.charset);
+    let rig = group.setup.and_then(|setup| lesson.rig(setup).ok());
     let mut grids = Vec::new();
     for voicing in &group.voicings {
-        let mut readings = voicing.readings.iter().map(|reading| names.printed(reading));
-        let mut grid = ChordGrid::of(voicing, readings.next().unwrap_or_default());
-        grid.also = readings.collect();
+        let mut readings = voicing.readings.iter();
+        let name = readings.next().map_or_else(String::new, |name| names.printed(name));
+        let octaves = rig.as_ref().is_some_and(|rig| is_octaves(rig, &voicing.shape));
+        let mut grid = ChordGrid::of(voicing, if octaves { octave_name(name) } else { name });
+        let bass_is_heard = !rig.as_ref().is_some_and(Rig::is_reentrant);
+        grid.also = readings.filter(|name| bass_is_heard || !has_bass(name)).map(|name| names.printed(name)).collect();
         // Said once is enough, where several pieces use it.
         if !printed.noted.insert(voicing.id) {
             grid.note.clear();
         }
         grids.push(grid);
     }
+    tell_apart(&mut grids);
     let mut blocks = vec![PageBlock::with_next(1, look.heading(HeadingWeight::Light, "Chords", ""))];
     let mut rows: Vec<PageBlock> =
         grid_rows(&grids, look.tab_style()).into_iter().map(|row| PageBlock::whole(1, row)).collect();
@@ -122,6 +132,27 @@ fn chord_blocks(
     blocks.extend(close_up_first(rows));
     printed.grids.extend(grids);
     blocks
+}
+
+/// Returns whether a name says which note is lowest.
+fn has_bass(name: &str) -> bool {
+    name.trim().parse::<ChordSymbol>().is_ok_and(|symbol| symbol.bass().is_some())
+}
+
+/// Returns whether `shape` sounds one note in two or more octaves.
+fn is_octaves(rig: &Rig, shape: &Shape) -> bool {
+    let mut notes: Vec<MidiNote> = rig.heard(shape).into_iter().flatten().collect();
+    notes.sort_unstable();
+    notes.dedup();
+    let mut classes: Vec<PitchClass> = notes.iter().map(|note| note.pitch_class()).collect();
+    classes.dedup();
+    notes.len() > 1 && classes.len() == 1
+}
+
+/// Returns the name of a note alone with what it is: a bare `C` would be read as the chord.
+fn octave_name(name: String) -> String {
+    let bare = name.replace('♭', "b").replace('♯', "#").parse::<NoteName>().is_ok();
+    if bare { format!("{name} octave") } else { name }
 }
 
 /// Returns the heading of a passage and its systems.

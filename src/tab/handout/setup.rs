@@ -44,7 +44,7 @@ pub(super) fn setup_box(
     if let Some(setup) = setup {
         let instrument = lesson.instrument(setup.instrument).map(|owned| &owned.body);
         lines.extend(tuning_row(&setup.tuning, instrument, inside));
-        rows.push(("Turn", instrument.map_or_else(String::new, |instrument| turns(setup, instrument, before, look))));
+        rows.push(("Retune", instrument.map_or_else(String::new, |instrument| turns(setup, instrument, before, look))));
         rows.push(("Capo", capo_row(setup, before, look)));
         rows.push(("Pitch", pitch_text(setup, before)));
     } else if let BoxSubject::Change(_) = about {
@@ -57,7 +57,7 @@ pub(super) fn setup_box(
         BoxSubject::Change(piece) => (piece.and_then(|piece| piece.key), None),
     };
     rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
-    rows.push(("Names", names_text(lesson.header.chord_names, key, raised, look)));
+    rows.push(("Chord names  ", names_text(lesson.header.chord_names, key, raised, look)));
     rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_text)));
     rows.push(("Sound", setup.map_or_else(String::new, |setup| look.text(&setup.tone))));
     rows.push(("Notes", piece.map_or_else(String::new, |piece| look.text(&piece.notes))));
@@ -173,8 +173,8 @@ fn names_text(names: ChordNames, key: Option<Key>, raised: i32, look: PageLook) 
     let (Some(shape), Some(sound)) = (shape, sound) else { return String::new() };
     let [shape, sound] = [shape, sound].map(|key| with_signs(&key.to_string(), look.charset));
     match names {
-        ChordNames::PlayedAs => format!("chords are named by shape: {shape} sounds as {sound}"),
-        ChordNames::SoundsAs => format!("chords are named by sound: {sound} is played as {shape}"),
+        ChordNames::PlayedAs => format!("by shape: {shape} sounds as {sound}"),
+        ChordNames::SoundsAs => format!("by sound: {sound} is played as {shape}"),
     }
 }
 

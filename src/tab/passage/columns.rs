@@ -5,13 +5,14 @@ use std::collections::BTreeSet;
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Voice};
 use crate::lesson::time::{Meter, Ticks};
+use crate::tab::ties::OpenTies;
 use crate::text::charset::Charset;
 use crate::text::safe::one_line;
 use crate::text::width::width;
 
 use super::count;
 use super::legend::{self, Used};
-use super::note_sign::{NoteSign, note_sign};
+use super::note_sign::{Begins, NoteSign, note_sign};
 use crate::tab::signs::{self, StretchSign};
 
 /// One moment of a bar.
@@ -48,6 +49,8 @@ pub(super) struct Cell {
     pub(super) row: usize,
     /// The signs.
     pub(super) sign: String,
+    /// The signs with bends named by the pitch they reach, where that is another text.
+    pub(super) by_pitch: Option<String>,
     /// Whether the last sign leads to the next note on the string.
     pub(super) leads: bool,
 }
@@ -75,6 +78,19 @@ impl Column {
 }
 
 impl Cell {
+    /// Returns the signs with bends named by the pitch they reach.
+    fn in_pitches(&self) -> &str {
+        self.by_pitch.as_deref().unwrap_or(&self.sign)
+    }
+
+    /// Names bends by the pitch they reach; returns whether that changed anything.
+    pub(super) fn name_pitches(&mut self) -> bool {
+        let by_pitch = self.by_pitch.take();
+        let changes = by_pitch.is_some();
+        self.sign = by_pitch.unwrap_or_else(|| std::mem::take(&mut self.sign));
+        changes
+    }
+
     /// Returns whether it may follow a sign that leads to it without a gap.
     pub(super) fn may_touch(&self) -> bool {
         self.sign.starts_with(|first: char| first.is_ascii_digit() || "x(<".contains(first))
@@ -97,6 +113,8 @@ pub(super) struct ColumnMaker<'a> {
     meters: Vec<Meter>,
     /// For each bar, voice and string line: the fret the next note after the bar lies at.
     later: Vec<NextFrets>,
+    /// The ties that wait for their second note.
+    ties: OpenTies,
     pub(super) used: BTreeSet<Used>,
 }
 
@@ -112,7 +130,14 @@ impl<'a> ColumnMaker<'a> {
             meter
         });
         let meters = meters.collect();
-        Self { passage, charset, meters, later: frets_after_each_bar(&passage.bars, after), used: BTreeSet::new() }
+        Self {
+            passage,
+            charset,
+            meters,
+            later: frets_after_each_bar(&passage.bars, after),
+            ties: OpenTies::default(),
+            used: BTreeSet::new(),
+        }
     }
 
     /// Returns bar `index` as columns.
@@ -142,7 +167,11 @@ impl<'a> ColumnMaker<'a> {
         let late = if bar.pickup { Ticks(meter.ticks().0.saturating_sub(ticks.0)) } else { Ticks::ZERO };
         let mut moments: Vec<Ticks> = starts.iter().map(|start| start.tick).collect();
         moments.dedup();
-        add_counts(&mut columns, count::row(meter, late, ticks, &moments));
+        let counts = count::row(meter, late, ticks, &moments);
+        self.used.insert(Used::BarNumber);
+        self.used.extend((!counts.is_empty()).then_some(Used::Count));
+        self.used.extend(counts.iter().any(|(_, word)| word == count::TRIPLET[1]).then_some(Used::CountInThrees));
+        add_counts(&mut columns, counts);
         let beat = meter.beat().0.max(1);
         if columns.is_empty() {
             columns.push(Column::default());
@@ -158,7 +187,7 @@ impl<'a> ColumnMaker<'a> {
         for start in starts {
             for note in &start.event.grace {
                 frets.pass(start.voice, note);
-                let cell = self.cell(note, &[], frets.next(start.voice, note));
+                let cell = self.cell(start.voice, note, &[], frets.next(start.voice, note));
                 let grace = Column { tick: start.tick, cells: vec![cell], grace: true, ..Column::default() };
                 columns.push(grace);
                 self.used.insert(Used::Grace);
@@ -183,9 +212,11 @@ impl<'a> ColumnMaker<'a> {
             frets.pass(start.voice, note);
         }
         for note in &event.notes {
-            let cell = self.cell(note, &column.shared, frets.next(start.voice, note));
+            let cell = self.cell(start.voice, note, &column.shared, frets.next(start.voice, note));
             match column.cells.iter_mut().find(|other| other.row == cell.row) {
                 Some(same) => {
+                    same.by_pitch = (same.by_pitch.is_some() || cell.by_pitch.is_some())
+                        .then(|| format!("{}&{}", same.in_pitches(), cell.in_pitches()));
                     same.sign = format!("{}&{}", same.sign, cell.sign);
                     same.leads = cell.leads;
                     self.used.insert(Used::SameString);
@@ -216,9 +247,10 @@ impl<'a> ColumnMaker<'a> {
     }
 
     /// Writes one note.
-    fn cell(&mut self, note: &Note, over: &[StretchSign], next: Option<Fret>) -> Cell {
-        let NoteSign { text, leads } = note_sign(note, next, over, &mut self.used);
-        Cell { row: string_row(note), sign: text, leads }
+    fn cell(&mut self, voice: usize, note: &Note, over: &[StretchSign], next: Option<Fret>) -> Cell {
+        let begins = if self.ties.pass(voice, note) { Begins::Tied } else { Begins::Anew };
+        let NoteSign { text, by_pitch, leads } = note_sign(note, begins, next, over, &mut self.used);
+        Cell { row: string_row(note), sign: text, by_pitch, leads }
     }
 }
 

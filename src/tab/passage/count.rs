@@ -2,6 +2,9 @@
 
 use crate::lesson::time::{Meter, Ticks};
 
+/// The syllables of a triplet in a beat that falls into two by nature; the first stands for the number.
+pub(super) const TRIPLET: [&str; 3] = ["", "la", "li"];
+
 /// How the time of a bar is counted.
 struct Beat {
     /// The length of one numbered beat.
@@ -25,7 +28,8 @@ fn beat(meter: Meter) -> Beat {
     Beat { ticks: meter.beat().0, kind }
 }
 
-/// Returns where something is counted in a bar, and what: `1 & 2 &`, `1 e & a`, in threes `1 & a`.
+/// Returns where something is counted in a bar, and what: `1 & 2 &`, `1 e & a`, a triplet `1 la li`, in a meter of
+/// threes `1 & a`.
 ///
 /// The finest division used inside a beat decides how that beat is counted. `late` is how much of
 /// the meter has gone before the bar begins (a pickup); `starts` are the moments, counted from the
@@ -59,6 +63,7 @@ fn division(offsets: impl Iterator<Item = u64>, beat: u64, kind: BeatKind) -> &'
     const WHOLE: &[&str] = &[""];
     const HALVES: &[&str] = &["", "&"];
     const THIRDS: &[&str] = &["", "&", "a"];
+    const TRIPLET: &[&str] = &self::TRIPLET;
     const QUARTERS: &[&str] = &["", "e", "&", "a"];
     let inner: Vec<u64> = offsets.filter(|offset| *offset > 0).collect();
     let fits =
@@ -69,9 +74,9 @@ fn division(offsets: impl Iterator<Item = u64>, beat: u64, kind: BeatKind) -> &'
         () if inner.is_empty() => WHOLE,
         () if kind == BeatKind::Compound => THIRDS,
         () if fits(2) => HALVES,
-        () if fits(3) => THIRDS,
+        () if fits(3) => TRIPLET,
         () if some(4) && !some(3) => QUARTERS,
-        () if some(3) => THIRDS,
+        () if some(3) => TRIPLET,
         () if fits(8) => QUARTERS,
         () => WHOLE,
     }
@@ -96,7 +101,7 @@ mod tests {
         assert_eq!(counted("4/4", 0, &[(0, 1)]), "1 2 3 4");
         assert_eq!(counted("4/4", 0, &[(0, 1), (1, 8), (1, 2)]), "1 & 2 3 4");
         assert_eq!(counted("4/4", 0, &[(0, 1), (3, 16), (1, 4), (5, 16)]), "1 e & a 2 e & a 3 4");
-        assert_eq!(counted("2/4", 0, &[(0, 1), (1, 12), (2, 12), (3, 8)]), "1 & a 2 &");
+        assert_eq!(counted("2/4", 0, &[(0, 1), (1, 12), (2, 12), (3, 8)]), "1 la li 2 &");
         assert_eq!(counted("2/2", 0, &[(0, 1), (1, 4)]), "1 & 2");
     }
 

@@ -1,5 +1,6 @@
 //! Breaks bars into systems and gives every column its width.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use crate::lesson::music::{Bar, Passage};
@@ -9,6 +10,8 @@ use crate::text::charset::Charset;
 use crate::text::width;
 
 use super::columns::{Column, Measure};
+use super::legend::Used;
+use super::note_sign::QUARTER;
 use super::tight::{Tight, with_short_rests};
 use crate::tab::signs::{self, LineSigns};
 
@@ -78,14 +81,26 @@ pub(super) struct PiecePlace {
     pub(super) end: usize,
 }
 
-/// Cuts the measures of `passage` into pieces that fit into `room` columns.
-pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, charset: Charset) -> Vec<BarPiece> {
+/// Cuts the measures of `passage` into pieces that fit into `room` columns. A bar that does not fit has its bends
+/// named by the pitch they reach, which is noted in `used`.
+pub(super) fn pieces(
+    passage: &Passage,
+    measures: Vec<Measure>,
+    room: usize,
+    charset: Charset,
+    used: &mut BTreeSet<Used>,
+) -> Vec<BarPiece> {
     let mut pieces = Vec::new();
     for (index, (measure, bar)) in measures.into_iter().zip(&passage.bars).enumerate() {
         let end = measure.ticks.0;
-        let whole = with_short_rests(measure.columns.clone());
+        let too_wide = |columns: &[Column]| cut_at(columns, room.saturating_sub(LEAD)) < columns.len();
+        let mut spelled = measure.columns;
+        let mut whole = with_short_rests(spelled.clone());
+        if too_wide(&whole) && name_pitches(&mut spelled, used) {
+            whole = with_short_rests(spelled.clone());
+        }
         // Where a bar goes on in another system, each part has to spell its first rest.
-        let columns = if cut_at(&whole, room.saturating_sub(LEAD)) < whole.len() { measure.columns } else { whole };
+        let columns = if too_wide(&whole) { spelled } else { whole };
         let cuts = cuts(&columns, room.saturating_sub(LEAD));
         let mut columns = columns.into_iter();
         for (place, cut) in cuts.iter().enumerate() {
@@ -101,6 +116,19 @@ pub(super) fn pieces(passage: &Passage, measures: Vec<Measure>, room: usize, cha
         }
     }
     pieces
+}
+
+/// Names the bends of a bar by the pitch they reach; returns whether it has any that are written otherwise.
+fn name_pitches(columns: &mut [Column], used: &mut BTreeSet<Used>) -> bool {
+    let mut any = false;
+    for cell in columns.iter_mut().flat_map(|column| &mut column.cells) {
+        if cell.name_pitches() {
+            any = true;
+            used.insert(Used::BendToPitch);
+            used.extend(cell.sign.contains(QUARTER).then_some(Used::QuarterTone));
+        }
+    }
+    any
 }
 
 /// Which part of its bar a piece is, seen from one of its ends.
@@ -459,7 +487,7 @@ mod tests {
         let bar = Bar { voices: vec![Voice(vec![event; NOTES])], ..Bar::default() };
         let passage = Passage::plain(PassageId(1), "long", vec![bar]);
         let measures = vec![ColumnMaker::new(&passage, &[], Charset::Ascii).measure(0)];
-        let pieces = pieces(&passage, measures, 70, Charset::Ascii);
+        let pieces = pieces(&passage, measures, 70, Charset::Ascii, &mut BTreeSet::new());
         let notes: usize = pieces.iter().map(|piece| piece.columns.len()).sum();
         let room: usize = pieces.iter().map(|piece| piece.columns.capacity()).sum();
         assert!(pieces.len() > 50 && notes >= NOTES, "{} systems, {notes} columns", pieces.len());

@@ -20,9 +20,11 @@ pub(super) enum Used {
     Rest,
     RestAgain,
     LowerVoice,
+    BarNumber,
     Join(Join, char),
     /// The technique, with its amount or fret set to a fixed one.
     Technique(Technique),
+    BendToPitch,
     QuarterTone,
     Grace,
     SameString,
@@ -33,25 +35,36 @@ pub(super) enum Used {
     RepeatTimes,
     Ending,
     GoesOn,
+    Count,
+    CountInThrees,
 }
 
 impl Used {
     /// Returns where the sign stands.
     const fn place(self) -> SignPlace {
         match self {
-            Self::Value(_) | Self::Dot | Self::Tuplet(..) | Self::Rest | Self::RestAgain | Self::LowerVoice => {
-                SignPlace::Lengths
-            }
-            Self::Join(..) | Self::Technique(_) | Self::QuarterTone | Self::Grace | Self::SameString => {
-                SignPlace::Strings
-            }
+            Self::Value(_)
+            | Self::Dot
+            | Self::Tuplet(..)
+            | Self::Rest
+            | Self::RestAgain
+            | Self::LowerVoice
+            | Self::BarNumber => SignPlace::Lengths,
+            Self::Join(..)
+            | Self::Technique(_)
+            | Self::BendToPitch
+            | Self::QuarterTone
+            | Self::Grace
+            | Self::SameString => SignPlace::Strings,
             Self::Stretch(_)
             | Self::Stroke(_)
             | Self::FootNote
             | Self::Repeat
             | Self::RepeatTimes
             | Self::Ending
-            | Self::GoesOn => SignPlace::Around,
+            | Self::GoesOn
+            | Self::Count
+            | Self::CountInThrees => SignPlace::Around,
         }
     }
 }
@@ -81,20 +94,25 @@ impl UsedSigns {
         self.0.extend(other.0);
     }
 
-    /// Returns the legend of all of them, each once and related ones together.
+    /// Returns the legend of all signs, each once and related ones together, without the bar numbers and the count,
+    /// which stand in every line.
     pub fn legend(&self, charset: Charset) -> Vec<LegendEntry> {
-        entries(&self.0, charset)
+        entries(self.0.iter().filter(|used| !matches!(used, Used::BarNumber | Used::Count)), charset)
+    }
+
+    /// Returns the legend for a sheet of paper, of which the reader may know nothing: with the bar numbers and the count.
+    pub fn legend_on_paper(&self, charset: Charset) -> Vec<LegendEntry> {
+        entries(self.0.iter(), charset)
     }
 }
 
 /// Returns the legend for the signs that were used.
-fn entries(used: &BTreeSet<Used>, charset: Charset) -> Vec<LegendEntry> {
-    used.iter()
-        .map(|used| {
-            let (sign, meaning) = explain(*used, charset);
-            LegendEntry { place: used.place(), sign, meaning }
-        })
-        .collect()
+fn entries<'a>(used: impl Iterator<Item = &'a Used>, charset: Charset) -> Vec<LegendEntry> {
+    used.map(|used| {
+        let (sign, meaning) = explain(*used, charset);
+        LegendEntry { place: used.place(), sign, meaning }
+    })
+    .collect()
 }
 
 /// Returns the sign and its meaning.
@@ -123,6 +141,7 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
             let row = technique.row();
             fixed(row.example, row.meaning)
         }
+        Used::BendToPitch => fixed("7b9", "short for a bend: up to the pitch of fret 9"),
         Used::QuarterTone => fixed("+", "after an amount: a quarter tone more"),
         Used::Stretch(stretch) => {
             let word = stretch.words().first().copied().unwrap_or_default();
@@ -135,9 +154,12 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
         }
         Used::SameString => fixed("5&7", "two notes written for one string"),
         Used::FootNote => fixed("*1", "see the line under the system"),
-        Used::Repeat => (format!("{0}: :{0}", lines.repeat), "repeat what stands between".to_owned()),
+        Used::Repeat => (format!("{0}: :{0}", lines.repeat), "repeat".to_owned()),
         Used::RepeatTimes => fixed("x3", "over a repeat: played that often in all"),
         Used::Ending => (format!("1.{0}{0}", lines.string), "ending, the first time only".to_owned()),
+        Used::BarNumber => fixed("1", "at the left: the number of the first bar of the line"),
+        Used::Count => fixed("1 & 2 &", "under the tab: count this aloud"),
+        Used::CountInThrees => fixed("1 la li", "the count of a triplet"),
         Used::GoesOn => fixed(lines.goes_on, "the bar goes on in the next line"),
     }
 }

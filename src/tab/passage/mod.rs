@@ -34,3 +34,5 @@ pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, 
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod written_tests;

@@ -101,7 +101,7 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     let measures = (0..passage.bars.len()).map(|bar| columns.measure(bar)).collect();
     let mut used = columns.used;
     let room = width.saturating_sub(margin + BAR_LINES);
-    let pieces = fit::pieces(passage, measures, room, style.charset);
+    let pieces = fit::pieces(passage, measures, room, style.charset, &mut used);
     let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
 
     let mut result = LaidOut::default();

@@ -10,7 +10,7 @@ use crate::tab::read::{ReadHints, comparable, read};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 
-fn n(string: u8, fret: u8) -> Note {
+pub(super) fn n(string: u8, fret: u8) -> Note {
     Note::plain(StringNumber::new(string).unwrap(), Fret::new(fret).unwrap())
 }
 
@@ -18,28 +18,28 @@ fn len(text: &str) -> Length {
     text.parse().unwrap()
 }
 
-fn ev(length: &str, notes: &[Note]) -> Event {
+pub(super) fn ev(length: &str, notes: &[Note]) -> Event {
     Event::notes(len(length), notes.to_vec())
 }
 
-fn passage(bars: Vec<Bar>) -> Passage {
+pub(super) fn passage(bars: Vec<Bar>) -> Passage {
     Passage::plain(PassageId(1), "riff", bars)
 }
 
-fn bar(events: Vec<Event>) -> Bar {
+pub(super) fn bar(events: Vec<Event>) -> Bar {
     Bar { voices: vec![Voice(events)], ..Bar::default() }
 }
 
-fn labels() -> Vec<String> {
+pub(super) fn labels() -> Vec<String> {
     ["E", "A", "D", "G", "B", "e"].map(str::to_owned).to_vec()
 }
 
-fn with(mut note: Note, techniques: &[Technique]) -> Note {
+pub(super) fn with(mut note: Note, techniques: &[Technique]) -> Note {
     note.techniques = techniques.to_vec();
     note
 }
 
-fn to(mut note: Note, join: Join) -> Note {
+pub(super) fn to(mut note: Note, join: Join) -> Note {
     note.join = Some(join);
     note
 }
@@ -58,7 +58,7 @@ fn in_three(length: &str) -> Length {
     Length::new(len(length).value(), 0, Some(Tuplet { actual: 3, normal: 2 })).unwrap()
 }
 
-fn text(passage: &Passage, width: usize, charset: Charset) -> String {
+pub(super) fn text(passage: &Passage, width: usize, charset: Charset) -> String {
     let text = render(passage, &labels(), &TabStyle { width, charset });
     let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
     systems.join("\n\n")
@@ -66,7 +66,7 @@ fn text(passage: &Passage, width: usize, charset: Charset) -> String {
 
 /// Renders, reads back and compares; returns the text.
 #[track_caller]
-fn there_and_back(passage: &Passage, width: usize, charset: Charset) -> String {
+pub(super) fn there_and_back(passage: &Passage, width: usize, charset: Charset) -> String {
     let text = text(passage, width, charset);
     let found = read(&text, &ReadHints::new(passage.id, passage.title.clone())).unwrap();
     assert_eq!(found.passage, comparable(passage, charset), "{text}");
@@ -160,15 +160,15 @@ fn triplets_bends_and_harmonics() {
     ]);
     insta::assert_snapshot!(there_and_back(&passage(vec![riff]), 60, Charset::Utf8), @r"
     4/4  q=120
-                           let ring
-    1  e3  e3  e3  q       q.            e
-    e│───────────────────────────────────12\\──│
-    B│─────────────10b12~──────────────────────│
-    G│─7/──9p──7───────────────────────────────│
-    D│─────────────────────────────────────────│
-    A│─────────────────────────────────────────│
-    E│─────────────────────<12>────────────────│
-       1   &   a   2       3       4     &
+                             let ring
+    1  e3  e3   e3   q       q.            e
+    e│─────────────────────────────────────12\\──│
+    B│───────────────10bfull~────────────────────│
+    G│─7/──9p───7────────────────────────────────│
+    D│───────────────────────────────────────────│
+    A│───────────────────────────────────────────│
+    E│───────────────────────<12>────────────────│
+       1   la   li   2       3       4     &
     ");
 }
 

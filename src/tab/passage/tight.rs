@@ -122,8 +122,12 @@ mod tests {
     use super::*;
 
     fn column(length: &str, cells: &[(usize, &str)]) -> Column {
-        let cells =
-            cells.iter().map(|(row, sign)| Cell { row: *row, sign: (*sign).to_owned(), leads: sign.ends_with('h') });
+        let cells = cells.iter().map(|(row, sign)| Cell {
+            row: *row,
+            sign: (*sign).to_owned(),
+            by_pitch: None,
+            leads: sign.ends_with('h'),
+        });
         let lengths = if length.is_empty() { Vec::new() } else { vec![(0, length.to_owned())] };
         Column { cells: cells.collect(), lengths, ..Column::default() }
     }

@@ -1,8 +1,9 @@
 //! What of a passage tab can carry.
 
 use crate::instrument::neck::Fret;
-use crate::lesson::music::{Note, Passage};
+use crate::lesson::music::{Note, Passage, Technique};
 use crate::lesson::technique::TabSign;
+use crate::tab::ties::OpenTies;
 use crate::text::charset::Charset;
 use crate::text::safe::one_line;
 
@@ -14,6 +15,7 @@ use crate::text::safe::one_line;
 /// - Chord names and words come out as they were printed: in one line, without control characters,
 ///   single spaces, in ASCII with the nearest ASCII signs.
 /// - Notes of an event are ordered by string, techniques by kind, each once.
+/// - A note that another is tied to stands in brackets, and is no ghost note.
 /// - A voice without events at the end of a bar's voices is no voice.
 ///
 /// The identity, title, piece and setup come from [`super::ReadHints`].
@@ -31,7 +33,22 @@ pub fn comparable(passage: &Passage, charset: Charset) -> Passage {
             event.notes.iter_mut().chain(&mut event.grace).for_each(plain);
         }
     }
+    drop_ghosts_of_tied_notes(&mut passage);
     passage
+}
+
+/// Drops what brackets around a note that another is tied to would say of a note that is played: softly.
+pub(super) fn drop_ghosts_of_tied_notes(passage: &mut Passage) {
+    let mut ties = OpenTies::default();
+    for bar in &mut passage.bars {
+        for (voice, events) in bar.voices.iter_mut().enumerate() {
+            for note in events.0.iter_mut().flat_map(|event| event.grace.iter_mut().chain(&mut event.notes)) {
+                if ties.pass(voice, note) {
+                    note.techniques.retain(|technique| *technique != Technique::Ghost);
+                }
+            }
+        }
+    }
 }
 
 /// Drops from a note what tab does not carry.

@@ -95,7 +95,7 @@ fn is_length_row(row: &str, from: usize) -> bool {
 /// lengths of lower voices, the count, lines that begin with `*1`. A row with a bar number does not.
 pub(super) fn rows_below(lines: &[SourceLine], from: usize) -> usize {
     let counted =
-        |text: &str| text == "&" || text == "e" || text == "a" || text.bytes().all(|byte| byte.is_ascii_digit());
+        |text: &str| ["&", "e", "a", "la", "li"].contains(&text) || text.bytes().all(|byte| byte.is_ascii_digit());
     let mut notes = false;
     let below = lines.iter().take_while(|line| {
         let marks = marks::split(&line.text);

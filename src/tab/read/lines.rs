@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::tab::marks::Mark;
-use crate::tab::signs::StretchSign;
+use crate::tab::signs::{FULL_BEND, StretchSign};
 use crate::text::fit::fit;
 use crate::text::safe::printable;
 use crate::text::width;
@@ -140,7 +140,7 @@ fn string_line(text: &str, number: usize) -> Option<StringLine> {
         let behind = cells.get(last + 1..).unwrap_or_default();
         let gap = behind.iter().position(|sign| *sign == ' ');
         let after_bar = cells.get(last).is_some_and(|sign| is_bar(*sign));
-        let words = behind.iter().any(|sign| !fits_on_string(*sign)) || is_times(&behind.iter().collect::<String>());
+        let words = !fit_on_string(behind) || is_times(&behind.iter().collect::<String>());
         if after_bar && words && (dashes > 0 || last > from) {
             end = last + 1;
         } else if let Some(gap) = gap
@@ -152,7 +152,7 @@ fn string_line(text: &str, number: usize) -> Option<StringLine> {
     let trailing: String = cells.get(end..)?.iter().collect();
     cells.truncate(end);
     let body = cells.get(from..)?;
-    if !body.iter().all(|sign| fits_on_string(*sign)) {
+    if !fit_on_string(body) {
         return None;
     }
     let framed = body.len() >= 4 && bar_first && body.last().is_some_and(|sign| is_bar(*sign));
@@ -213,6 +213,27 @@ pub(super) fn bare_label(text: &str) -> Option<String> {
 /// Returns the spaces at the left end of a line.
 pub(super) fn margin(text: &str) -> usize {
     text.bytes().take_while(|byte| *byte == b' ').count()
+}
+
+/// Returns whether all of `signs` can stand on a string, where letters do that only as the word for a whole bend.
+fn fit_on_string(signs: &[char]) -> bool {
+    let mut rest = signs;
+    let mut before = ' ';
+    while let Some((first, after)) = rest.split_first() {
+        let word = FULL_BEND.chars().zip(rest).take_while(|(known, sign)| known.eq_ignore_ascii_case(sign)).count();
+        rest = match rest.get(FULL_BEND.len()..) {
+            Some(behind) if word == FULL_BEND.len() => behind,
+            Some(_) | None if fits_on_string(*first) || *first == 'm' && ends_a_note(before) => after,
+            Some(_) | None => return false,
+        };
+        before = *first;
+    }
+    true
+}
+
+/// Returns whether a palm mute can stand behind `sign`: `|Bm|` is a chord name.
+fn ends_a_note(sign: char) -> bool {
+    sign.is_ascii_digit() || "xX)>]}~!:_+f".contains(sign)
 }
 
 /// Returns whether a sign can stand on a string.

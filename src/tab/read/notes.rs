@@ -7,9 +7,10 @@ use crate::lesson::music::{BendAmount, Join, Note, Technique};
 use crate::lesson::technique::{AfterSign, TECHNIQUES, TabSign, Takes};
 
 use super::lines::is_bar;
+use crate::tab::signs::FULL_BEND;
 
-/// What others write behind a fret in place of a sign of ours: ours first.
-const ALSO: [(&str, &str); 3] = [("b", "B"), ("b", "^"), (WIDE_VIBRATO, "V")];
+/// What others write behind a fret in place of a sign of ours, and what we wrote once: ours first.
+const ALSO: [(&str, &str); 4] = [("b", "B"), ("b", "^"), (WIDE_VIBRATO, "V"), ("m", ".")];
 
 /// The sign of a dip of the bar; without an amount many mean a vibrato by it.
 const WIDE_VIBRATO: &str = "v";
@@ -280,12 +281,20 @@ impl Reader<'_> {
 
     /// Reads the target of a bend: the fret whose pitch it reaches, or a count of whole steps.
     fn bend_amount(&mut self, fret: Fret) -> Option<BendAmount> {
-        for (text, quarters) in [("1/2", 2), ("1/4", 1), ("3/4", 3)] {
-            if self.eat(text) {
-                return BendAmount::quarter_tones(quarters);
-            }
+        if [FULL_BEND, "Full", "FULL"].iter().any(|word| self.eat(word)) {
+            return Some(BendAmount::FULL);
+        }
+        if let Some(quarters) = self.part_of_a_step() {
+            return BendAmount::quarter_tones(quarters);
         }
         let before = self.at;
+        if let Some(steps) = self.number()
+            && self.eat("+")
+            && let Some(quarters) = self.part_of_a_step()
+        {
+            return BendAmount::quarter_tones(steps.saturating_mul(4).saturating_add(quarters));
+        }
+        self.at = before;
         let enclosed = self.eat("(");
         let target = self.number();
         let closed = !enclosed || self.eat(")");
@@ -298,6 +307,11 @@ impl Reader<'_> {
             Some(half_steps) => BendAmount::quarter_tones(half_steps.saturating_mul(2).saturating_add(odd)),
             None => BendAmount::quarter_tones(target.saturating_mul(4)),
         }
+    }
+
+    /// Reads a part of a whole step, in quarter tones.
+    fn part_of_a_step(&mut self) -> Option<u8> {
+        [("1/2", 2), ("1/4", 1), ("3/4", 3)].into_iter().find_map(|(text, quarters)| self.eat(text).then_some(quarters))
     }
 
     /// Reads half steps of the bar: `2`, `0+`.

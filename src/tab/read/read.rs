@@ -8,6 +8,7 @@ use crate::lesson::time::{Meter, Tempo};
 use crate::tab::marks;
 use crate::theory::key::Key;
 
+use super::comparable::drop_ghosts_of_tied_notes;
 use super::exact::{self, Building, SystemLines};
 use super::labels::Order;
 use super::lines::{self, SourceLine};
@@ -108,6 +109,7 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         building.guess(system.line, message);
     }
     passage.bars = building.bars;
+    drop_ghosts_of_tied_notes(&mut passage);
     let notes = guess_list::shorten(building.notes);
     Ok(ReadTab { passage, labels: names, tuning, tuning_source, capo: written.capo, notes })
 }

@@ -7,7 +7,7 @@ use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingI
 use fingerpost::tab::handout::options::{Columns, HandoutOptions};
 use fingerpost::theory::pitch::Hertz;
 
-use super::{capo_lesson, check_order, lesson, number_of, passage, piece, setup, text};
+use super::{capo_lesson, check_order, lesson, number_of, passage, piece, setup, text, voicing};
 
 #[test]
 fn the_setup_box_says_what_to_turn() {
@@ -34,10 +34,10 @@ fn a_later_setup_box_says_how_to_get_there_from_the_one_before_it() {
         &text(&lesson, &HandoutOptions::default()),
         &[
             "══ Lamp Oil ══",
-            "Turn     string 6 down a whole step (from standard)",
+            "Retune   string 6 down a whole step (from standard)",
             "Capo     fret 2; frets are counted from it",
             "══ Wash Day ══",
-            "Turn     string 6 up a whole step (from drop D)",
+            "Retune   string 6 up a whole step (from drop D)",
             "Capo     off",
             "Pitch    tune to A4 = 440 Hz",
             "── wash riff ──",
@@ -50,7 +50,7 @@ fn a_later_setup_box_says_how_to_get_there_from_the_one_before_it() {
         &["Capo     fret 2;", "══ Wash Day ══", "Capo     from fret 2 to fret 4; frets are counted from it"],
     );
     // A string that is down stays there.
-    assert_eq!(text.matches("Turn ").count(), 1, "{text}");
+    assert_eq!(text.matches("Retune ").count(), 1, "{text}");
 }
 
 #[test]
@@ -70,13 +70,22 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
     // Shapes of G with the capo at fret 3 sound in B flat: common practice, no published source.
     let mut lesson = lesson();
     let played = text(&lesson, &HandoutOptions::default());
-    check_order(&played, &["sounds in B♭ major, played as G major", "named by shape: G sounds as B♭"]);
+    check_order(&played, &["sounds in B♭ major, played as G major", "Chord names  by shape: G sounds as B♭"]);
     assert!(played.contains("D/F♯") && !played.contains("E♭"), "{played}");
     lesson.header.chord_names = ChordNames::SoundsAs;
     let sounding = text(&lesson, &HandoutOptions::default());
     check_order(
         &sounding,
-        &["named by sound: B♭ is played as G", "── Chords ──", "B♭\n", "── lamp riff ──", "B♭", "E♭", "F/A", "slap"],
+        &[
+            "Chord names  by sound: B♭ is played as G",
+            "── Chords ──",
+            "B♭\n",
+            "── lamp riff ──",
+            "B♭",
+            "E♭",
+            "F/A",
+            "slap",
+        ],
     );
     // The piece without a capo keeps its names.
     check_order(&sounding, &["── wash riff ──", "D5", "G"]);
@@ -89,7 +98,7 @@ fn the_setup_box_is_one_whole() {
     │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
     │ Capo     fret 3; frets are counted from it               │
     │ Key      sounds in B♭ major, played as G major           │
-    │ Names    chords are named by shape: G sounds as B♭       │
+    │ Chord names  by shape: G sounds as B♭                    │
     └──────────────────────────────────────────────────────────┘
     ");
     let mut lesson = lesson();
@@ -103,7 +112,7 @@ fn the_setup_box_is_one_whole() {
     │ Capo     fret 3; frets are counted from it               │
     │ Pitch    tune to A4 = 432 Hz                             │
     │ Key      sounds in B♭ major, played as G major           │
-    │ Names    chords are named by sound: B♭ is played as G    │
+    │ Chord names  by sound: B♭ is played as G                 │
     │ Tempo    dotted quarter = 60                             │
     │ Sound    Neck pickup                                     │
     └──────────────────────────────────────────────────────────┘
@@ -137,7 +146,7 @@ fn music_of_no_piece_stands_under_its_segment_and_its_setup() {
             "══ Rolling again ══",
             "═ Setup: standard, capo 2, guitar ══",
             "── pattern, higher ──",
-            "Signs in the tab",
+            "Key to the tab",
         ],
     );
 }
@@ -150,7 +159,7 @@ fn chords_saved_for_another_setup_have_a_box_of_their_own() {
     lesson.segments[0].voicings = vec![VoicingId(1), VoicingId(2)];
     lesson.passages.clear();
     lesson.voicings.truncate(2);
-    let parts = ["Setup: standard, guitar", "        C\n", "Setup: standard, capo 2", "Cadd9\n", "Signs in the chord"];
+    let parts = ["Setup: standard, guitar", "        C\n", "Setup: standard, capo 2", "Cadd9\n", "Key to the chord"];
     check_order(&text(&lesson, &HandoutOptions::default()), &[&["══ Two ways to C ══"][..], &parts].concat());
     // The same under the heading of a piece, which is told once.
     lesson.pieces = vec![Piece { notes: "slowly".into(), ..piece(1, "Wash Day", 1, "C") }];
@@ -199,4 +208,62 @@ fn a_chord_without_a_setup_is_played_in_that_of_its_segment() {
     lesson.pieces[0].setup = Some(SetupId(2));
     lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
     check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
+}
+
+#[test]
+fn an_instrument_whose_lowest_string_is_no_bass_has_no_inversions_under_its_grids() {
+    let mut lesson = lesson();
+    lesson.instruments[0].body.strings = 4;
+    lesson.setups[1] = setup(2, "uke", "G4 C4 E4 A4", None);
+    lesson.setups.remove(0);
+    lesson.passages.clear();
+    lesson.pieces = vec![piece(2, "Lamp Oil", 2, "C")];
+    lesson.segments[1].passages.clear();
+    lesson.segments[1].pieces = vec![PieceId(2)];
+    lesson.segments[2].pieces.clear();
+    lesson.segments[2].passages.clear();
+    lesson.voicings[0] = voicing(1, "Dm7", "2 2 1 3");
+    lesson.voicings[0].readings = ["Dm7", "F6/D", "F6", "Dm7/C"].map(str::to_owned).to_vec();
+    let uke = text(&lesson, &HandoutOptions::default());
+    assert!(uke.contains("also F6\n"), "{uke}");
+    // With a low fourth string there is a bass to speak of.
+    lesson.setups[0].tuning = setup(2, "low", "G3 C4 E4 A4", None).tuning;
+    let low = text(&lesson, &HandoutOptions::default());
+    assert!(low.contains("also F6/D"), "{low}");
+}
+
+#[test]
+fn two_grids_of_one_name_are_told_apart() {
+    let mut lesson = lesson();
+    lesson.voicings = vec![
+        voicing(1, "G", "3 2 0 0 0 3"),
+        voicing(2, "G", "3 5 5 4 3 3"),
+        voicing(3, "G", "x x 5 4 3 3"),
+        voicing(4, "Em7", "0 2 0 0 0 0"),
+    ];
+    lesson.segments[1].voicings = (1..=4).map(VoicingId).collect();
+    let text = text(&lesson, &HandoutOptions::default());
+    let line = text.lines().find(|line| line.contains("open")).map(str::trim);
+    let words: Vec<&str> =
+        line.unwrap_or_default().split("  ").map(str::trim).filter(|word| !word.is_empty()).collect();
+    assert_eq!(words, ["open", "fret 3", "short form"], "{text}");
+}
+
+#[test]
+fn one_note_in_octaves_is_not_printed_like_a_chord() {
+    let mut lesson = lesson();
+    lesson.voicings[0] = voicing(1, "C", "x 3 x 5 x x");
+    lesson.voicings[1] = voicing(2, "C", "x 3 2 0 1 0");
+    lesson.segments[1].voicings = vec![VoicingId(1), VoicingId(2)];
+    let text = text(&lesson, &HandoutOptions::default());
+    check_order(&text, &["── Chords ──", "C octave", "C\n"]);
+}
+
+#[test]
+fn bar_numbers_and_the_count_are_explained_on_paper() {
+    let text = text(&capo_lesson(), &HandoutOptions::default());
+    check_order(
+        &text,
+        &["Key to the tab", "Rhythm row", "at the left: the number", "Above and below the tab", "1 & 2 &"],
+    );
 }

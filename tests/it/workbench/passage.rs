@@ -50,7 +50,8 @@ fn bare_lesson() -> Lesson {
 /// What the handout says about the tab, from its first line of lengths on.
 fn tab_in_handout(bench: &Bench) -> String {
     let text = handout(bench.lesson(), &HandoutOptions::default()).to_text();
-    let lines: Vec<&str> = text.lines().skip_while(|line| !line.contains("1/4=") && !line.contains("q=")).collect();
+    let music = text.split("Key to the tab").next().unwrap_or_default();
+    let lines: Vec<&str> = music.lines().skip_while(|line| !line.contains("1/4=") && !line.contains("q=")).collect();
     let end = lines.iter().rposition(|line| line.contains('&')).unwrap_or(0);
     lines.get(..=end).unwrap_or_default().join("\n")
 }
@@ -66,15 +67,15 @@ fn a_riff_of_two_bars_is_typed_from_nothing_to_the_handout() {
     bench.strike("Right Up Up Up + 7 b Enter Right 5 v Right - + + 2 Up 3 n \"Em\" Enter");
     insta::assert_snapshot!(tab_in_handout(&bench), @r"
     4/4  q=96
-                                                  Em
-    1  e  e   e   e   re  e   e   e     q    q    h
-    e│────────────────────────────────│─────────────────────│
-    B│────────────────────────────────│───────────3─────────│
-    G│────────────────────────────────│─7b9──5~───2─────────│
-    D│────────────────────────────────│─────────────────────│
-    A│────────2h──3───────────────────│─────────────────────│
-    E│─0──0───────────────3/──5───0───│─────────────────────│
-       1  &   2   &   3   &   4   &     1    2    3    4
+                                                     Em
+    1  e   e   e   e   re  e   e   e     q      q    h
+    e│─────────────────────────────────│────────────────────────│
+    B│─────────────────────────────────│─────────────3──────────│
+    G│─────────────────────────────────│─7bfull─5~───2──────────│
+    D│─────────────────────────────────│────────────────────────│
+    A│─────────2h──3───────────────────│────────────────────────│
+    E│─0───0───────────────3/──5───0───│────────────────────────│
+       1   &   2   &   3   &   4   &     1      2    3    4
     ");
     assert_eq!(bench.replayed, *bench.lesson(), "the journal has all of it");
     let problems: Vec<_> = bench.desk().problems().into_iter().filter(|line| line.head == "problem").collect();

@@ -140,6 +140,7 @@ impl Grids {
             fingers: voicing.fingers.clone(),
             barre: voicing.barre,
             doubts: voicing.doubts.clone(),
+            form: String::new(),
             also: Vec::new(),
             note: String::new(),
         };
