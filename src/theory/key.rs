@@ -93,7 +93,7 @@ impl Key {
             .unwrap_or(self)
     }
 
-    /// Returns the classes that are at home in the key: its scale and, in minor, the raised sixth and
+    /// Returns the classes that are in the key of the key: its scale and, in minor, the raised sixth and
     /// seventh.
     pub fn tones(self) -> PitchSet {
         let scale: PitchSet = self.scale().into_iter().map(NoteName::pitch_class).collect();
@@ -106,7 +106,7 @@ impl Key {
         }
     }
 
-    /// Returns whether `name` is at home in the key: a note of its scale or, in minor, the raised sixth
+    /// Returns whether `name` is in the key of the key: a note of its scale or, in minor, the raised sixth
     /// or seventh.
     pub fn holds(self, name: NoteName) -> bool {
         let raised = match self.tonic.pitch_class().up_to(name.pitch_class()) {

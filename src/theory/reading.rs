@@ -214,7 +214,7 @@ struct Naming<'a> {
     context: &'a Context,
     bass: PitchClass,
     set: PitchSet,
-    /// What is at home in the key.
+    /// What is in the key of the key.
     home: Option<PitchSet>,
 }
 
@@ -337,7 +337,7 @@ impl Naming<'_> {
             let _ = write!(reason, "; the root {carries} {previous}");
         }
         if let Some(key) = self.context.key.filter(|_| self.is_in_key(candidate)) {
-            let _ = write!(reason, "; at home in {key}");
+            let _ = write!(reason, "; in the key of {key}");
         }
         Some(Reading {
             kind: candidate.kind,

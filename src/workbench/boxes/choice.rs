@@ -1,5 +1,6 @@
 //! A list to choose a line from.
 
+use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::side_by_side::SideBySide;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::ChoiceAction;
@@ -19,6 +20,8 @@ pub struct ChoiceBox {
     pub lines: Vec<(String, Pick)>,
     /// The selected line.
     pub selected: usize,
+    /// The letters typed to come to a line.
+    pub jump: Jump,
 }
 
 /// What there is to know before a line is chosen.
@@ -44,7 +47,7 @@ impl<T: Into<String>> From<T> for Advice {
 impl ChoiceBox {
     /// Returns a list whose first line is selected.
     pub fn new(title: impl Into<String>, advice: impl Into<Advice>, lines: Vec<(String, Pick)>) -> Self {
-        Self { title: title.into(), advice: advice.into(), lines, selected: 0 }
+        Self { title: title.into(), advice: advice.into(), lines, selected: 0, jump: Jump::default() }
     }
 
     /// Returns the same list with another line selected, counted from 0.
@@ -53,8 +56,16 @@ impl ChoiceBox {
         Self { selected, ..self }
     }
 
+    /// Goes to the line that the letters typed so far begin; returns whether there is one.
+    pub fn type_letter(&mut self, letter: char) -> bool {
+        let line = self.jump.add(letter, self.lines.iter().map(|(text, _)| text.as_str()));
+        self.selected = line.unwrap_or(self.selected);
+        line.is_some()
+    }
+
     /// Does what was asked.
     pub fn act(&mut self, action: ChoiceAction) -> BoxVerdict {
+        self.jump.forget();
         let last = self.lines.len().saturating_sub(1);
         if let Advice::SideBySide(side) = &mut self.advice {
             let scrolled = match action {

@@ -2,6 +2,7 @@
 
 use crate::lesson::id::SegmentId;
 use crate::workbench::boxes::choice::SCREENFUL;
+use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::MarksAction;
 use crate::workbench::questions::timeline::Marked;
@@ -17,6 +18,8 @@ pub struct MarksBox {
     pub lines: Vec<MarkLine>,
     /// The selected line.
     pub selected: usize,
+    /// The letters typed to come to a line.
+    pub jump: Jump,
 }
 
 /// A line that can be marked.
@@ -31,8 +34,16 @@ pub struct MarkLine {
 }
 
 impl MarksBox {
+    /// Goes to the line that the letters typed so far begin; returns whether there is one.
+    pub fn type_letter(&mut self, letter: char) -> bool {
+        let line = self.jump.add(letter, self.lines.iter().map(|line| line.text.as_str()));
+        self.selected = line.unwrap_or(self.selected);
+        line.is_some()
+    }
+
     /// Does what was asked.
     pub fn act(&mut self, action: MarksAction) -> BoxVerdict {
+        self.jump.forget();
         let last = self.lines.len().saturating_sub(1);
         match action {
             MarksAction::Previous => self.selected = self.selected.saturating_sub(1),

@@ -44,13 +44,15 @@ impl Overlay {
         }
     }
 
-    /// Types a character, where characters are typed; returns whether they are. Errors: there is no more room.
+    /// Types a character, where characters are typed or lead to a line; returns whether it was taken. Errors: there is no more room.
     pub fn type_letter(&mut self, letter: char) -> Result<bool, NoRoom> {
         match self {
             Self::Entry(entry) => entry.type_all(letter.encode_utf8(&mut [0; 4]))?,
             Self::Points(points) => points.lines.insert(letter)?,
             Self::Search(search) => search.type_all(letter.encode_utf8(&mut [0; 4]))?,
-            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return Ok(false),
+            Self::Choice(choice) => return Ok(choice.type_letter(letter)),
+            Self::Marks(marks) => return Ok(marks.type_letter(letter)),
+            Self::List(_) | Self::Preview(_) => return Ok(false),
         }
         Ok(true)
     }

@@ -24,7 +24,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let count = search.found().len().to_string();
     inside.right(0, &count, Role::Faint);
     let Some(selected) = search.offer() else {
-        inside.text(2, 2, "No action answers to that.", Role::Plain);
+        inside.text(2, 2, "Nothing found.", Role::Plain);
         return;
     };
     let room = height.saturating_sub(AROUND);

@@ -109,7 +109,7 @@ fn open_first(
         }
     }
     if matches!(first, OpenFirst::Demo(_)) && state.said.notice.is_none() {
-        state.said.say(Notice::done("a copy to play with freely: nothing here touches your own files"));
+        state.said.say(Notice::done("demo copy: your own files are not touched"));
     }
     Ok(())
 }

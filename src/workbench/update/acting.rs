@@ -140,7 +140,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
         }
         ProgramAction::ChooseColours => colours::offer(state),
         ProgramAction::ShowMessages if state.said.messages.is_empty() => {
-            PaneReply::say(Notice::note("nothing was said yet"))
+            PaneReply::say(Notice::note("no messages yet"))
         }
         ProgramAction::ShowMessages => {
             // Read in full, it need not stay at the foot.

@@ -35,5 +35,5 @@ pub fn messages(messages: &[Notice]) -> ListBox {
         };
         ListLine { head: head.to_owned(), text: notice.text.clone(), ..ListLine::default() }
     };
-    ListBox::new("What was said, the latest first", messages.iter().rev().map(line).collect())
+    ListBox::new("Messages, newest first", messages.iter().rev().map(line).collect())
 }

@@ -136,18 +136,18 @@ fn offered_ways(playback: &Playback) -> ChoiceBox {
     let mark = |is: bool, text: &str| format!("{} {text}", if is { "[x]" } else { "[ ]" });
     let chosen = playback.settings.sound.trim();
     let mut lines = vec![
-        (mark(playback.click, "a click with the music"), Pick::Sound(SoundPick::Click)),
-        (mark(playback.count_in, "a bar counted in"), Pick::Sound(SoundPick::CountIn)),
-        (mark(chosen.is_empty(), "the sound of the instrument itself"), Pick::Sound(SoundPick::Sound(None))),
+        (mark(playback.click, "metronome click"), Pick::Sound(SoundPick::Click)),
+        (mark(playback.count_in, "count-in (1 bar)"), Pick::Sound(SoundPick::CountIn)),
+        (mark(chosen.is_empty(), "each instrument's own sound"), Pick::Sound(SoundPick::Sound(None))),
     ];
     lines.extend(sounds().iter().enumerate().map(|(place, sound)| {
-        let text = mark(chosen == sound.name, &format!("everything as {}", sound.name));
+        let text = mark(chosen == sound.name, &format!("use {} for everything", sound.name));
         (text, Pick::Sound(SoundPick::Sound(Some(place))))
     }));
     lines.push(("another sound device...".to_owned(), Pick::Sound(SoundPick::AskForDevice)));
     let round = if playback.round { "round and round" } else { "once" };
     let advice = format!("At {} % of the tempo, {round}; volume {} %.", playback.percent, playback.settings.volume);
-    ChoiceBox::new("How it is heard", advice, lines)
+    ChoiceBox::new("Playback", advice, lines)
 }
 
 /// Takes what was typed as the answer to a question. Errors: in words, what was expected.
@@ -193,7 +193,7 @@ pub fn take(state: &mut State, pick: SoundPick) -> PaneReply {
     let text = match pick {
         SoundPick::Click => {
             playback.click = !playback.click;
-            if playback.click { "a click with the music" } else { "no click" }
+            if playback.click { "metronome click" } else { "no click" }
         }
         SoundPick::CountIn => {
             playback.count_in = !playback.count_in;

@@ -188,7 +188,7 @@ fn tempo_count_in_and_click_are_heard() {
         seconds(&folder, name)
     };
     let plain = render("plain.wav", &[]);
-    // At half the tempo the bar is two seconds longer, with a bar counted in another two.
+    // At half the tempo the bar is two seconds longer, with count-in (1 bar) another two.
     assert!((render("slow.wav", &["--tempo", "50"]) - plain - 2.0).abs() < 0.5);
     assert!((render("counted.wav", &["--count-in"]) - plain - 2.0).abs() < 0.1);
     render("clicked.wav", &["--click"]);

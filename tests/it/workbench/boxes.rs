@@ -259,12 +259,7 @@ fn esc_goes_back_a_step_through_the_questions_for_a_new_lesson() {
 #[test]
 fn each_line_of_what_a_box_says_stands_by_itself() {
     let said = "First the left hand.\nThen the right.";
-    let choice = ChoiceBox {
-        title: "Hands".into(),
-        advice: said.into(),
-        lines: vec![("one".into(), Pick::Nothing)],
-        selected: 0,
-    };
+    let choice = ChoiceBox::new("Hands", said, vec![("one".into(), Pick::Nothing)]);
     let entry = EntryBox::new(ProgramQuestion::SaveWhere(AfterSave::Stay), "Hands", said, "");
     let line = ListLine { text: said.to_owned(), below: said.to_owned(), ..ListLine::default() };
     for overlay in [

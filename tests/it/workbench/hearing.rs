@@ -215,12 +215,12 @@ fn the_box_of_what_is_heard_shows_how_things_stand() {
     let mut bench = on_c();
     bench.strike("F9");
     let line = |bench: &Bench, text: &str| bench.screen().lines().find(|line| line.contains(text)).unwrap().to_owned();
-    assert!(line(&bench, "a click with the music").contains("[ ] a click"));
-    assert!(line(&bench, "the sound of the instrument itself").contains("[x]"));
+    assert!(line(&bench, "metronome click").contains("[ ] metronome click"));
+    assert!(line(&bench, "each instrument's own sound").contains("[x]"));
     bench.strike("Enter F9 Down Down Down Enter } @ F9");
-    assert!(line(&bench, "a click with the music").contains("[x] a click"));
-    assert!(line(&bench, "the sound of the instrument itself").contains("[ ]"));
-    assert!(line(&bench, "everything as nylon").contains("[x]"));
+    assert!(line(&bench, "metronome click").contains("[x] metronome click"));
+    assert!(line(&bench, "each instrument's own sound").contains("[ ]"));
+    assert!(line(&bench, "use nylon for everything").contains("[x]"));
     assert!(bench.screen().contains("At 105 % of the tempo, round and round; volume 30 %."), "{}", bench.screen());
 }
 

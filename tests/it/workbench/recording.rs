@@ -362,11 +362,11 @@ fn come_back_on_the_third() -> Bench {
 #[test]
 fn a_stray_stroke_on_a_recorded_segment_says_what_the_next_one_replaces() {
     let mut bench = come_back_on_the_third();
-    assert!(bench.screen().contains("recorded 0:20: two strokes replace it"), "{}", bench.screen());
+    assert!(bench.screen().contains("recorded 0:20: two presses replace it"), "{}", bench.screen());
     play(&mut bench, "PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
     assert_eq!(bench.notice(), "nothing was stamped: 3 has its start at 0:20; the next stroke replaces that");
-    assert!(bench.screen().contains("recorded 0:20: the next stroke replaces it"), "{}", bench.screen());
+    assert!(bench.screen().contains("recorded 0:20: the next press replaces it"), "{}", bench.screen());
     // A pedal that bounces is one stroke.
     play(&mut bench, "19.3 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
@@ -387,7 +387,7 @@ fn a_take_that_is_meant_is_replaced_at_the_first_stroke() {
     let all = lesson_of([Some("0:00"), Some("0:10"), Some("0:20"), Some("0:50")]);
     let mut bench = Bench::on(all, (80, 24));
     play(&mut bench, "Down Down V");
-    assert!(bench.screen().contains("recorded 0:20: the next stroke replaces it"), "{}", bench.screen());
+    assert!(bench.screen().contains("recorded 0:20: the next press replaces it"), "{}", bench.screen());
     play(&mut bench, "5 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:50"], "{}", bench.notice());
     assert!(bench.notice().starts_with("3 starts at 0:10, was 0:20; u takes it back"), "{}", bench.notice());

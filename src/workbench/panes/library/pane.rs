@@ -275,7 +275,7 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         return;
     }
     if pane.found.is_empty() {
-        region.text(1, pane.list_top(), "Nothing answers to that.", Role::Plain);
+        region.text(1, pane.list_top(), "Nothing found.", Role::Plain);
         return;
     }
     match pane.arrangement {

@@ -82,7 +82,7 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
         (format!("a repeat begins here{}", now(bar.repeat_start)), PassagePick::RepeatStart),
         (format!("a repeat ends here{ends}..."), PassagePick::Ask(PassageQuestion::Times)),
         ("endings...".to_owned(), PassagePick::Ask(PassageQuestion::Endings)),
-        (format!("a pickup, shorter on purpose{}", now(bar.pickup)), PassagePick::Pickup),
+        (format!("pickup bar (short on purpose){}", now(bar.pickup)), PassagePick::Pickup),
         ("the whole passage: played as written".to_owned(), PassagePick::Feel(Feel::Straight)),
         ("the whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
         ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),

@@ -178,7 +178,7 @@ impl PassagePane {
         let again = self.next.was_refused(&edits);
         if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(here.passage, &edits) {
             self.next.refuse(edits);
-            let text = format!("{reason}: {remedy}; the same again writes it all the same");
+            let text = format!("{reason}: {remedy}; press the key again to write it anyway");
             return PaneReply::say(Notice::trouble(text));
         }
         let written = here.staying(edits);

@@ -42,8 +42,8 @@ const STROKES: [(Stroke, &str); 6] = [
     (Stroke::Up, "stroke up"),
     (Stroke::RakeDown, "rake down"),
     (Stroke::RakeUp, "rake up"),
-    (Stroke::ArpeggioDown, "slow strum down"),
-    (Stroke::ArpeggioUp, "slow strum up"),
+    (Stroke::ArpeggioDown, "rolled chord (arpeggio) down"),
+    (Stroke::ArpeggioUp, "rolled chord (arpeggio) up"),
 ];
 
 /// Puts a technique on the note under the cursor, or on every selected one; or takes it off.

@@ -4,6 +4,7 @@ use crate::instrument::neck::StringNumber;
 use crate::text::fit::fit_with;
 use crate::text::safe::printable;
 use crate::text::wrap::wrap;
+use crate::theory::degree::Degree;
 use crate::theory::key::Key;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
@@ -205,6 +206,17 @@ fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     }
 }
 
+/// Returns a degree as a teacher says it: the root, the 3rd, the b7.
+fn said(degree: Degree) -> String {
+    match (degree.number(), degree.alteration()) {
+        (1, 0) => "root".to_owned(),
+        (3, 0) => "3rd".to_owned(),
+        (2, 0) => "2nd".to_owned(),
+        (number, 0) => format!("{number}th"),
+        _ => degree.to_string(),
+    }
+}
+
 /// Returns what stands beside a name: what it takes to hold, and what is missing.
 fn comment(named: &NamedReading, doubts: usize) -> String {
     let mut facts = Vec::new();
@@ -218,9 +230,9 @@ fn comment(named: &NamedReading, doubts: usize) -> String {
         NameBasis::Without(silent) => facts.push(format!("if {} is silent", strings(silent))),
         NameBasis::KeptOnly => {}
     }
-    let missing: Vec<String> = named.reading.missing.iter().map(ToString::to_string).collect();
+    let missing: Vec<String> = named.reading.missing.iter().map(|degree| said(*degree)).collect();
     if !missing.is_empty() {
-        facts.push(format!("no {}", missing.join(" ")));
+        facts.push(format!("no {}", missing.join(" or ")));
     }
     if facts.is_empty() {
         facts.push(named.reading.reason.clone());

@@ -146,7 +146,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     clock_face::draw(&shown, scale, &mut region.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
-        (TakeStage::Over, _) if Missing::of(segments).is_some() => ("STARTS MISSING", Role::Caution),
+        (TakeStage::Over, _) if Missing::of(segments).is_some() => ("SOME SEGMENTS HAVE NO START TIME", Role::Caution),
         (TakeStage::Over, _) => ("ALL RECORDED", Role::Good),
         (TakeStage::Ready, false) => ("READY", Role::Caution),
         (TakeStage::Ready | TakeStage::Going, true) => ("RUNNING", Role::Good),
@@ -214,7 +214,7 @@ fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Tak
         TakeStage::Going | TakeStage::Over if guard == Guard::Free => return None,
         TakeStage::Going | TakeStage::Over => format!("{number} has its {word} at {time}"),
     };
-    let strokes = if guard == Guard::Asks { "two strokes replace it" } else { "the next stroke replaces it" };
+    let strokes = if guard == Guard::Asks { "two presses replace it" } else { "the next press replaces it" };
     Some(format!("{known}: {strokes}"))
 }
 
@@ -256,7 +256,7 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
     let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
     let there = lesson.segment_setup(next.id);
     if let Some(there) = there.filter(|there| here.is_none_or(|here| here.id != there.id)) {
-        facts.push(format!("CHANGE TO: {}", there.name));
+        facts.push(format!("RETUNE: {}", there.name));
     }
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);

@@ -36,7 +36,7 @@ pub(super) fn title_entry(title: &str) -> EntryBox {
     EntryBox::new(
         StartQuestion::LessonTitle,
         "Title of the new lesson",
-        "Its file gets a name made from the title, in the folder you are in.",
+        "Saved as <title>.lesson.ron in this folder.",
         title,
     )
 }

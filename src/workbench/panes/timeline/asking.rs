@@ -6,6 +6,7 @@ use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
 use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::overlay::Overlay;
@@ -85,7 +86,7 @@ pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
         (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
     });
     let selected = Progress::ALL.iter().position(|progress| *progress == segment.progress).unwrap_or(0);
-    ChoiceBox::new("How far the segment is", Advice::NONE, lines.into()).selecting(selected)
+    ChoiceBox::new("Progress", Advice::NONE, lines.into()).selecting(selected)
 }
 
 /// Returns the setups a segment can be played in.
@@ -138,7 +139,7 @@ pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
     };
     let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
     let title = "Voicings it shows".into();
-    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0, jump: Jump::default() })
 }
 
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
@@ -152,7 +153,7 @@ pub(super) fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
     };
     let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
     let title = "Passages it plays".into();
-    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0 })
+    (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0, jump: Jump::default() })
 }
 
 /// Returns points or notes to be read.

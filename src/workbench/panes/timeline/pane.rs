@@ -258,7 +258,7 @@ impl TimelinePane {
                 PaneReply::ask(Overlay::Entry(EntryBox::new(
                     TimelineQuestion::PieceTitle(id),
                     "Title of the piece it is about",
-                    "The key is asked for next. Nothing at all: it is about no piece.",
+                    "The key is asked for next. Leave empty: no piece.",
                     piece.map(|piece| piece.title.clone()).unwrap_or_default(),
                 )))
             }

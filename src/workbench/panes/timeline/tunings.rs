@@ -198,7 +198,7 @@ fn counted(count: usize, word: &str) -> String {
 }
 
 fn choice(title: &str, advice: Advice, lines: Vec<(String, Pick)>) -> PaneReply {
-    PaneReply::ask(Overlay::Choice(ChoiceBox { title: title.into(), advice, lines, selected: 0 }))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
 }
 
 fn gone() -> PaneReply {

@@ -69,7 +69,7 @@ fn goal_words(totals: &Totals) -> Option<String> {
     Some(match shown.balance()? {
         Balance::Over(over) => format!("goal {target}, {over} over"),
         Balance::Under(under) => format!("goal {target}, {under} free"),
-        Balance::Even => format!("goal {target}, met"),
+        Balance::Even => format!("goal {target} reached"),
     })
 }
 

@@ -95,3 +95,19 @@ fn grace_notes_and_fingers_are_typed_for_the_note() {
     bench.strike("\"2\" Enter");
     assert_eq!(event(&bench, 0, 1).notes[0].finger, Some(Finger::Middle));
 }
+
+#[test]
+fn letters_lead_to_a_technique_in_four_keys() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Right Down Down Down");
+    let on = |bench: &Bench| event(bench, 0, 1).notes[0].techniques.clone();
+    bench.strike("Enter t r");
+    assert!(bench.screen().contains(": tr "), "{}", bench.screen());
+    bench.strike("Enter Ctrl+E \"9\" Enter");
+    assert!(matches!(on(&bench)[..], [Technique::Trill(_)]), "{}", bench.screen());
+    bench.strike("u Enter t h Enter Ctrl+E \"19\" Enter");
+    assert!(matches!(on(&bench)[..], [Technique::TappedHarmonic(_)]), "{}", bench.screen());
+    // A letter that begins no line says so, and an arrow begins anew.
+    bench.strike("u Enter t Down v");
+    assert!(bench.screen().contains(": v "), "{}", bench.screen());
+}
