@@ -74,7 +74,8 @@ pub fn tell_apart(grids: &mut [ChordGrid]) {
         if name.trim().is_empty() || same().next().is_none() {
             continue;
         }
-        let alone = same().all(|(_, other, fewer)| other != fret || fewer < strings);
+        let elsewhere = same().any(|(_, other, _)| other != fret);
+        let alone = elsewhere && same().all(|(_, other, fewer)| other != fret || fewer < strings);
         let shorter = same().any(|(_, other, more)| other == fret && more > strings);
         grid.form = match (alone, shorter) {
             (_, true) => "short form".to_owned(),

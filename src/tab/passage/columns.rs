@@ -12,7 +12,7 @@ use crate::text::width::width;
 
 use super::count;
 use super::legend::{self, Used};
-use super::note_sign::{Begins, NoteSign, note_sign};
+use super::note_sign::{NoteOnset, NoteSign, note_sign};
 use crate::tab::signs::{self, StretchSign};
 
 /// One moment of a bar.
@@ -248,7 +248,7 @@ impl<'a> ColumnMaker<'a> {
 
     /// Writes one note.
     fn cell(&mut self, voice: usize, note: &Note, over: &[StretchSign], next: Option<Fret>) -> Cell {
-        let begins = if self.ties.pass(voice, note) { Begins::Tied } else { Begins::Anew };
+        let begins = if self.ties.pass(voice, note) { NoteOnset::Tied } else { NoteOnset::Anew };
         let NoteSign { text, by_pitch, leads } = note_sign(note, begins, next, over, &mut self.used);
         Cell { row: string_row(note), sign: text, by_pitch, leads }
     }

@@ -35,7 +35,7 @@ pub(super) struct NoteSign {
 
 /// How a note begins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Begins {
+pub(super) enum NoteOnset {
     /// It is played.
     Anew,
     /// It is held on from the note tied to it.
@@ -46,7 +46,7 @@ pub(super) enum Begins {
 /// already says.
 pub(super) fn note_sign(
     note: &Note,
-    begins: Begins,
+    begins: NoteOnset,
     next: Option<Fret>,
     over: &[StretchSign],
     used: &mut BTreeSet<Used>,
@@ -55,7 +55,7 @@ pub(super) fn note_sign(
     techniques.sort_unstable();
     techniques.dedup();
     techniques.retain(|technique| !over.iter().any(|stretch| stretch.technique() == *technique));
-    let tied = begins == Begins::Tied;
+    let tied = begins == NoteOnset::Tied;
     // Brackets say it once: what is not played is neither loud nor soft.
     techniques.retain(|technique| !(tied && *technique == Technique::Ghost));
     let dead = techniques.iter().any(|technique| matches!(technique.row().sign, TabSign::Instead(_)));
