@@ -11,12 +11,13 @@ use std::path::Path;
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::fresh::Seed;
+use fingerpost::lesson::history::Change;
 use fingerpost::lesson::id::ItemId;
 use fingerpost::lesson::links::Fate;
 use fingerpost::store::draft::{self, Draft};
 use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
-use fingerpost::store::open_lesson::{Access, OpenLesson, SavedState};
+use fingerpost::store::open_lesson::{Access, OpenLesson, OpeningNotice, SavedState};
 use fingerpost::store::settings::Settings;
 use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::library::item::LibraryItem;
@@ -115,29 +116,39 @@ fn without_chance(mut lesson: Lesson) -> Lesson {
 }
 
 /// What the file and its journal give back.
-fn recovered(home: &Path) -> (Lesson, SavedState) {
+struct GivenBack {
+    lesson: Lesson,
+    state: SavedState,
+    /// What undo goes on with.
+    undoable: Vec<Change>,
+}
+
+fn recovered(home: &Path) -> GivenBack {
     let opened = OpenLesson::open(&home.join(LESSON)).unwrap();
-    (opened.lesson, opened.state)
+    let undoable = opened.file.notices().iter().find_map(|notice| {
+        if let OpeningNotice::Recovered(recovered) = notice { Some(recovered.undoable.clone()) } else { None }
+    });
+    GivenBack { lesson: opened.lesson, state: opened.state, undoable: undoable.unwrap_or_default() }
 }
 
 /// A workbench in memory that stands as the program will when it opens the lesson.
-fn measure(home: &Path, lesson: &Lesson, state: SavedState) -> Bench {
+fn measure(home: &Path, given: &GivenBack) -> Bench {
     let folders = Folders::under(home);
     let mut bench = Bench::start_screen(SIZE);
     bench.library = Library::load(&folders).unwrap();
     bench.state.chosen.neck = Settings::load(&folders).0.neck;
-    bench.replayed = lesson.clone();
+    bench.replayed = given.lesson.clone();
     let library = bench.library.voicings.iter().cloned().map(LibraryItem::from).collect::<Vec<LibraryItem>>().into();
-    let (lesson, path) = (lesson.clone(), home.join(LESSON));
+    let (lesson, path) = (given.lesson.clone(), home.join(LESSON));
     bench.send(Message::Opened(Ok(Box::new(OpenedLesson {
         lesson,
         path,
         access: Access::Full,
-        state,
+        state: given.state,
         seed: Seed(1),
         library,
         apart: Vec::new(),
-        undoable: Vec::new(),
+        undoable: given.undoable.clone(),
         notice: None,
     }))));
     if let Some(draft) = draft::left(&home.join(LESSON)) {
@@ -162,9 +173,9 @@ fn left(home: &Path) -> Beside {
 }
 
 fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) -> TempDir {
-    let (found, state) = recovered(home.path());
-    assert_eq!(found, *lesson, "opening it twice gives the same");
-    let mut bench = measure(home.path(), &found, state);
+    let found = recovered(home.path());
+    assert_eq!(found.lesson, *lesson, "opening it twice gives the same");
+    let mut bench = measure(home.path(), &found);
     let mut session = start(home);
     let first: Vec<String> = work.first.iter().map(|key| (*key).to_owned()).collect();
     let count = 1 + dice.roll(8);
@@ -184,7 +195,7 @@ fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) ->
     let (mut home, last) = session.kill();
     // The latest key that the screen shows for certain: where several look the same, the first of these.
     let acknowledged = after.iter().position(|after| after.screen == last).unwrap_or(0);
-    *lesson = recovered(home.path()).0;
+    *lesson = recovered(home.path()).lesson;
     let came_back = (without_chance(lesson.clone()), left(home.path()));
     // What lies beside the lesson is kept after the change of the lesson that the same key makes.
     let first = before.as_ref().or_else(|| after.first()).map(|before| before.beside.clone());
@@ -201,7 +212,7 @@ fn one_life(home: TempDir, work: &Work, dice: &mut Dice, lesson: &mut Lesson) ->
     );
     if dice.roll(3) == 0 {
         (home, _) = start(home).kill();
-        let again = (without_chance(recovered(home.path()).0), left(home.path()));
+        let again = (without_chance(recovered(home.path()).lesson), left(home.path()));
         assert_eq!(again, came_back, "killed twice: {calm:?} {hasty:?}");
     }
     home
