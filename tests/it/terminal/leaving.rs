@@ -213,7 +213,10 @@ fn words_in_a_box_and_fingers_on_the_neck_outlive_kills_at_once_one_after_the_ot
     session.quit();
     let mut session = Session::start_in(session.into_home(), &["open", LESSON], (160, 48), &[]);
     session.wait_for("the fingers", |screen| screen.contains("the fingers 1 3 1 2 1 1 are back"));
-    session.type_keys("Fv\x13");
+    session.type_keys("Fv");
+    // The library is written behind the keys and tells of it whenever it is done, so Ctrl+S waits for that.
+    session.wait_for("the voicing in the library", |screen| screen.contains("and in the library"));
+    session.type_keys("\x13");
     session.wait_for("it saved", |screen| screen.contains("saved in"));
     session.quit();
     assert!(!session.path(&format!(".{LESSON}.draft")).exists());
