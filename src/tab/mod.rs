@@ -6,6 +6,7 @@
 //! characters before it is laid out.
 
 pub mod grid;
+mod grid_names;
 pub mod handout;
 mod marks;
 pub mod passage;

@@ -57,7 +57,9 @@ pub(super) enum Begins {
     Fairly,
     /// It is the last of several that a reader wants together, and would stand alone.
     Badly,
-    /// It would stand apart from the setup it is played in.
+    /// It would stand apart from chords that the same tab needs.
+    PartedInside,
+    /// It would stand apart from the box or the chords that it needs.
     Parted,
 }
 
@@ -67,16 +69,17 @@ impl Begins {
         match self {
             Self::Well => 15,
             Self::Fairly => 20,
-            Self::Badly => 30,
+            Self::Badly | Self::PartedInside => 30,
             Self::Parted => 40,
         }
     }
 
-    /// Returns how many more pages a handout may take so that none begins like this.
+    /// Returns how many more pages a handout may take so that none begins like this. One is all it can take to keep
+    /// together what fits on a page, so two say that it is kept together wherever it can be.
     const fn pages(self) -> usize {
         match self {
             Self::Well | Self::Fairly | Self::Badly => 0,
-            Self::Parted => 1,
+            Self::PartedInside | Self::Parted => 2,
         }
     }
 }

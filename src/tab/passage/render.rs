@@ -105,7 +105,7 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
 
     let mut result = LaidOut::default();
-    let mut rows = fit::rows(&pieces, margin, width, lines);
+    let mut rows = fit::rows(&pieces, margin, width, lines, style.spacing);
     if rows.is_empty() {
         rows.push(SystemLayout { close: lines.bar.to_owned(), close_at: margin, ..SystemLayout::default() });
     }

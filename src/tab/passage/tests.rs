@@ -59,7 +59,7 @@ fn in_three(length: &str) -> Length {
 }
 
 pub(super) fn text(passage: &Passage, width: usize, charset: Charset) -> String {
-    let text = render(passage, &labels(), &TabStyle { width, charset });
+    let text = render(passage, &labels(), &TabStyle::filled(width, charset));
     let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
     systems.join("\n\n")
 }
@@ -282,7 +282,7 @@ fn what_is_too_long_to_stand_over_its_beat_goes_under_the_system() {
 #[test]
 fn the_legend_lists_what_was_used_and_nothing_else() {
     let entries = |passage: &Passage| {
-        let text = render(passage, &labels(), &TabStyle { width: 72, charset: Charset::Ascii });
+        let text = render(passage, &labels(), &TabStyle::filled(72, Charset::Ascii));
         text.legend.iter().map(|entry| format!("{}  {}\n", entry.sign, entry.meaning)).collect::<String>()
     };
     insta::assert_snapshot!(entries(&passage(vec![bar(vec![ev("1/1", &[n(6, 3)])])])), @"w  whole note");
@@ -337,7 +337,7 @@ fn chord_names_that_look_like_other_marks_stay_chord_names() {
 fn every_system_but_the_last_fills_the_width() {
     let riff = passage((0..13).map(|place| if place % 5 == 0 { scratching() } else { funk() }).collect());
     for width in 40..=160 {
-        let laid_out = lay_out(&riff, &labels(), &TabStyle { width, charset: Charset::Ascii });
+        let laid_out = lay_out(&riff, &labels(), &TabStyle::filled(width, Charset::Ascii));
         let (last, full) = laid_out.text.systems.split_last().unwrap();
         for (system, map) in full.iter().zip(&laid_out.maps) {
             assert_eq!(system.lines[map.strings.start].len(), width);
@@ -348,7 +348,7 @@ fn every_system_but_the_last_fills_the_width() {
 
 #[test]
 fn the_notes_of_an_event_and_its_count_share_a_column() {
-    let laid_out = lay_out(&passage(vec![scratching()]), &labels(), &TabStyle { width: 72, charset: Charset::Ascii });
+    let laid_out = lay_out(&passage(vec![scratching()]), &labels(), &TabStyle::filled(72, Charset::Ascii));
     let (system, map) = (&laid_out.text.systems[0], &laid_out.maps[0]);
     let count = system.lines.last().unwrap().as_bytes();
     for (place, word) in map.events.iter().zip(b"1e&a2e&a3e&a4e&a") {
@@ -359,7 +359,7 @@ fn the_notes_of_an_event_and_its_count_share_a_column() {
 
 #[test]
 fn an_excerpt_keeps_the_numbers_and_what_holds_where_it_begins() {
-    let excerpt = render_bars(&two_voices(), 2..3, &labels(), &TabStyle { width: 60, charset: Charset::Ascii });
+    let excerpt = render_bars(&two_voices(), 2..3, &labels(), &TabStyle::filled(60, Charset::Ascii));
     assert_eq!(excerpt.systems[0].bars, 2..3);
     insta::assert_snapshot!(excerpt.systems[0].lines.join("\n"), @r"
     4/4  q=120

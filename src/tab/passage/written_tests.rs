@@ -79,7 +79,7 @@ fn a_bar_without_room_names_the_pitch_that_a_bend_reaches() {
     let narrow = there_and_back(&riff, 60, Charset::Ascii);
     assert!(narrow.contains("7b9+r7") && !narrow.contains("1/4r"), "{narrow}");
     let meanings = |width: usize| {
-        let text = render(&riff, &super::tests::labels(), &TabStyle { width, charset: Charset::Ascii });
+        let text = render(&riff, &super::tests::labels(), &TabStyle::filled(width, Charset::Ascii));
         text.legend.into_iter().map(|entry| entry.sign).collect::<Vec<_>>()
     };
     assert_eq!(meanings(100), ["e", "7bfullr7"]);
