@@ -87,15 +87,15 @@ pub(super) fn section_blocks(
         }
         // Nobody wants to turn the page between the tab and the tuning or the chords that it is played with.
         if let (Some(block), true) = (blocks.get_mut(chords), chords > start) {
-            block.begins = Begins::Parted;
+            block.begins = Begins::PartedFromChords;
         }
         if let Some(block) = blocks.get_mut(start) {
-            block.begins = if boxed { Begins::Parted } else { Begins::Fairly };
+            block.begins = if boxed { Begins::PartedFromBox } else { Begins::Fairly };
             block.gap = 1;
         }
         if !group.passages.is_empty() {
             for row in blocks.iter_mut().take(chords).skip(start + 2) {
-                row.begins = Begins::PartedInside;
+                row.begins = Begins::PartedFromChords;
             }
         }
     }

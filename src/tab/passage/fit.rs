@@ -458,7 +458,7 @@ fn justify(
     let full = width.saturating_sub(fixed);
     // A last row that is nearly full is filled; a short one keeps the spacing that reads well.
     let short = last == LastOrNot::Last && (good + fixed) * 4 < width * 3;
-    let target = if short { full.min(good + good / 4) } else { full };
+    let target = if short { full.min((good + good / 4).max(spacing::even(inside))) } else { full };
     let widths = spacing::filled(inside, target);
     row(pieces, range, margin, lines, widths)
 }

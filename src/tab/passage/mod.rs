@@ -34,6 +34,8 @@ pub use legend::UsedSigns;
 pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};
 
 #[cfg(test)]
+mod spacing_tests;
+#[cfg(test)]
 mod tests;
 #[cfg(test)]
 mod written_tests;

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::lesson::music::{Bar, Feel, Passage};
 use crate::lesson::time::Ticks;
-use crate::tab::style::{System, TabStyle, TabText};
+use crate::tab::style::{System, TabSpacing, TabStyle, TabText};
 use crate::text::width;
 
 use super::columns::{ColumnMaker, string_row};
@@ -94,7 +94,9 @@ pub fn lay_out_bars(passage: &Passage, range: Range<usize>, labels: &[String], s
 fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[String], style: &TabStyle) -> LaidOut {
     let width = style.width.max(NARROWEST);
     let labels = labels::drawn(labels, strings(passage, labels.len()), style.charset);
-    let numbers = (offset + passage.bars.len()).max(1).to_string().len();
+    let digits = (offset + passage.bars.len()).max(1).to_string().len();
+    // The tenth bar must not move the nine before it.
+    let numbers = if style.spacing == TabSpacing::Steady { digits.max(2) } else { digits };
     let margin = labels.first().map_or(1, |label| width::width(label)).max(numbers);
     let lines = signs::lines(style.charset);
     let mut columns = ColumnMaker::new(passage, after, style.charset);

@@ -9,6 +9,11 @@ use crate::lesson::time::NoteValue;
 
 use super::fit::{BarPiece, LEAD};
 
+/// What the share of one unit wanted is counted in.
+const WANT_UNIT: u64 = 1 << 16;
+/// How many columns may be left over before each bar line rather than be given to one bar alone.
+const MOST_LEFT: usize = 3;
+
 /// The columns of a bar that last equally long.
 struct EqualNotes {
     piece: usize,
@@ -36,19 +41,25 @@ impl EqualNotes {
 /// Returns the width of each column of `pieces`, which stand in one row, so that they add up to `target` if their
 /// least widths leave that room.
 pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
-    let least = |piece: usize, column: usize| {
-        pieces.get(piece).and_then(|piece| piece.least.get(column)).copied().unwrap_or(0)
-    };
-    let mut classes: Vec<EqualNotes> = pieces.iter().enumerate().flat_map(|(number, piece)| classes(number, piece)).collect();
+    let least =
+        |piece: usize, column: usize| pieces.get(piece).and_then(|piece| piece.least.get(column)).copied().unwrap_or(0);
+    let mut classes: Vec<EqualNotes> =
+        pieces.iter().enumerate().flat_map(|(number, piece)| classes(number, piece)).collect();
     let total = |class: &EqualNotes, level: usize| -> usize {
-        class.members.iter().map(|column| class.width(level, least(class.piece, *column))).fold(0, usize::saturating_add)
+        class
+            .members
+            .iter()
+            .map(|column| class.width(level, least(class.piece, *column)))
+            .fold(0, usize::saturating_add)
     };
     let mut sum = classes.iter().map(|class| total(class, 0)).fold(0, usize::saturating_add);
     // Where there is no room for all to be alike, those go first that give back the most.
     while sum > target {
         let bare = |class: &EqualNotes| class.members.iter().map(|column| least(class.piece, *column)).sum::<usize>();
         let gain = |class: &EqualNotes| total(class, 0) - bare(class);
-        let Some(class) = classes.iter_mut().max_by_key(|class| gain(class)).filter(|class| gain(class) > 0) else { break };
+        let Some(class) = classes.iter_mut().max_by_key(|class| gain(class)).filter(|class| gain(class) > 0) else {
+            break;
+        };
         sum -= gain(class);
         class.floor = 0;
     }
@@ -62,18 +73,28 @@ pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
     }
     let mut levels: Vec<usize> = classes.iter().map(|class| class.level(low, target)).collect();
     let mut spare = target.saturating_sub(sum_at(low));
-    // Classes that would grow next grow if all their members can.
-    let mut next: Vec<usize> = (0..classes.len()).filter(|place| classes.get(*place).is_some_and(|class| class.want > 0)).collect();
+    // Equal notes of all bars grow together, or else those of one bar, as long as there is much to give away.
+    let mut next: Vec<usize> = (0..classes.len()).collect();
     next.sort_by_key(|place| {
         let level = levels.get(*place).copied().unwrap_or(0) as u64;
-        classes.get(*place).map_or(u64::MAX, |class| (level + 1).saturating_mul(1 << 16) / class.want.max(1))
+        classes.get(*place).map_or((u64::MAX, 0), |class| ((level + 1) * WANT_UNIT / class.want.max(1), class.want))
     });
-    for place in next {
-        let (Some(class), Some(level)) = (classes.get(place), levels.get_mut(place)) else { continue };
-        let more = total(class, *level + 1) - total(class, *level);
-        if more > 0 && more <= spare {
-            spare -= more;
-            *level += 1;
+    let wanted = |place: &usize| classes.get(*place).map_or(0, |class| class.want);
+    let together = next.chunk_by(|one, other| wanted(one) == wanted(other)).map(<[usize]>::to_vec);
+    let alone = next.iter().map(|place| vec![*place]);
+    for (group, keep) in together.map(|group| (group, 0)).chain(alone.map(|one| (one, MOST_LEFT * pieces.len()))) {
+        let more = |place: &usize| match (classes.get(*place), levels.get(*place)) {
+            (Some(class), Some(level)) if class.want > 0 => total(class, *level + 1) - total(class, *level),
+            _ => 0,
+        };
+        let takes: usize = group.iter().map(more).sum();
+        if takes > 0 && takes <= spare && spare > keep {
+            spare -= takes;
+            for place in group {
+                if let Some(level) = levels.get_mut(place) {
+                    *level += 1;
+                }
+            }
         }
     }
     let mut widths: Vec<Vec<usize>> = pieces.iter().map(|piece| piece.least.clone()).collect();
@@ -91,6 +112,17 @@ pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
         *last += (place + 1) * spare / count - place * spare / count;
     }
     widths
+}
+
+/// Returns the least width of `pieces` in which all equal notes stand at equal distances.
+pub(super) fn even(pieces: &[BarPiece]) -> usize {
+    let classes = pieces.iter().enumerate().flat_map(|(number, piece)| {
+        let least = |column: &usize| piece.least.get(*column).copied().unwrap_or(0);
+        classes(number, piece).into_iter().map(move |class| {
+            class.members.iter().map(|column| class.width(0, least(column))).fold(0, usize::saturating_add)
+        })
+    });
+    classes.fold(0, usize::saturating_add)
 }
 
 /// Sorts the columns of a piece by how long they last.
