@@ -12,6 +12,7 @@ use crate::text::width;
 use super::columns::{Column, Measure};
 use super::legend::Used;
 use super::note_sign::QUARTER;
+use super::piece::{BarPiece, Edge, LEAD};
 use super::spacing;
 use super::tight::{Tight, with_short_rests};
 use crate::tab::signs::{self, LineSigns};
@@ -19,43 +20,6 @@ use crate::tab::style::TabSpacing;
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;
-/// The string between a bar line and the first column.
-pub(super) const LEAD: usize = 1;
-
-/// A bar, or the part of a bar that stands in one system.
-#[derive(Debug, Clone)]
-pub(super) struct BarPiece {
-    /// The bar.
-    pub(super) bar: usize,
-    /// The columns.
-    pub(super) columns: Vec<Column>,
-    /// How it begins and ends.
-    pub(super) left: Edge,
-    pub(super) right: Edge,
-    /// Marks over its beginning: meter, tempo, key, pickup.
-    pub(super) head: Vec<String>,
-    /// A mark over its end: how often a repeat is played.
-    pub(super) tail: Option<String>,
-    /// The endings it belongs to.
-    pub(super) endings: Vec<u8>,
-    /// The least width of each column.
-    pub(super) least: Vec<usize>,
-    /// The width at which each column reads well.
-    good: Vec<usize>,
-    /// How long it is from each column to the next, in ticks.
-    pub(super) lasts: Vec<u64>,
-}
-
-/// One end of a piece.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Edge {
-    /// A bar line.
-    Bar,
-    /// A repeat begins or ends here.
-    Repeat,
-    /// The bar goes on in another system.
-    GoesOn,
-}
 
 /// Pieces that stand in one system, with the place of everything in it.
 #[derive(Debug, Clone, Default)]

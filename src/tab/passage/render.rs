@@ -9,9 +9,10 @@ use crate::text::width;
 
 use super::columns::{ColumnMaker, string_row};
 use super::draw::{self, PassageFrame};
-use super::fit::{self, BarPiece, SystemLayout};
+use super::fit::{self, SystemLayout};
 use super::labels;
 use super::legend::UsedSigns;
+use super::piece::BarPiece;
 use crate::tab::signs;
 
 /// The narrowest page that is drawn; a narrower one is treated as this wide.

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use crate::lesson::time::NoteValue;
 
-use super::fit::{BarPiece, LEAD};
+use super::piece::{BarPiece, LEAD};
 
 /// What the share of one unit wanted is counted in.
 const WANT_UNIT: u64 = 1 << 16;
