@@ -80,8 +80,8 @@ pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
             Progress::Idea => "a thought that may still go",
             Progress::Drafted => "what is said and played is written down",
             Progress::Practised => "ready for the camera",
-            Progress::Again => "recorded, but to be recorded again",
-            Progress::Settled => "recorded, and it stays as it is",
+            Progress::ReRecord => "recorded, but to be recorded again",
+            Progress::Final => "recorded, and it stays as it is",
         };
         (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
     });
