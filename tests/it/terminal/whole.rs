@@ -41,11 +41,11 @@ fn new_lesson(title: &str, size: (u16, u16)) -> Session {
     let mut session = Session::start(&[], size, &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys(&format!("\r{title}\r"));
-    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
+    session.wait_for("the templates", |screen| screen.contains("Template"));
     session.type_keys("\r");
-    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.wait_for("the instruments", |screen| screen.contains("Instrument"));
     session.type_keys("\r");
-    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
+    session.wait_for("the tunings", |screen| screen.contains("Tuning"));
     session.type_keys("\r");
     session.wait_for("the lesson", |screen| screen.contains(title) && screen.contains("Welcome"));
     session
