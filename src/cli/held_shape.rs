@@ -90,7 +90,7 @@ const WIDTH: usize = 80;
 
 /// Draws grids side by side, with a blank line between the rows.
 pub fn drawn(grids: &[ChordGrid], charset: Charset) -> String {
-    let rows = grid_rows(grids, TabStyle { width: WIDTH, charset });
+    let rows = grid_rows(grids, TabStyle::filled(WIDTH, charset));
     let rows: Vec<String> = rows.into_iter().map(|lines| lines.join("\n") + "\n").collect();
     rows.join("\n")
 }

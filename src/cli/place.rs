@@ -124,7 +124,7 @@ fn other_rig(args: &PlaceArgs, old: &Rig) -> Result<Rig> {
 
 fn show(args: &PlaceArgs, passage: &Passage, rig: &Rig, streams: &mut Streams<'_>) -> Result<()> {
     let charset = if args.ascii { Charset::Ascii } else { Charset::Utf8 };
-    print(&render(passage, &string_labels(rig.tuning()), &TabStyle { width: WIDTH, charset }), streams)
+    print(&render(passage, &string_labels(rig.tuning()), &TabStyle::filled(WIDTH, charset)), streams)
 }
 
 /// Adds a passage in the lesson's setup that sounds like `rig`, which comes along where the lesson has none such. Errors:

@@ -32,7 +32,7 @@ pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         None => {
             let tab = read(&text, &ReadHints::new(PassageId(1), title)).with_context(|| name.clone())?;
             say_guesses(&tab, &name, streams)?;
-            let style = TabStyle { width: WIDTH, charset: Charset::Utf8 };
+            let style = TabStyle::filled(WIDTH, Charset::Utf8);
             print(&render(&tab.passage, &tab.labels, &style), streams)?;
         }
         Some(path) => add_to_lesson(path, &text, title, &name, streams)?,

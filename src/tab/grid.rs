@@ -62,41 +62,6 @@ impl ChordGrid {
     }
 }
 
-/// Says of grids that share a name what tells them apart: the position of each, or else which have fewer strings.
-pub fn tell_apart(grids: &mut [ChordGrid]) {
-    let facts: Vec<(String, u8, usize)> =
-        grids.iter().map(|grid| (grid.name.clone(), position(&grid.shape), played(&grid.shape))).collect();
-    for (place, grid) in grids.iter_mut().enumerate() {
-        let Some((name, fret, strings)) = facts.get(place) else { continue };
-        let same = || {
-            facts.iter().enumerate().filter(|(other, fact)| *other != place && fact.0 == *name).map(|(_, fact)| fact)
-        };
-        if name.trim().is_empty() || same().next().is_none() {
-            continue;
-        }
-        let elsewhere = same().any(|(_, other, _)| other != fret);
-        let alone = elsewhere && same().all(|(_, other, fewer)| other != fret || fewer < strings);
-        let shorter = same().any(|(_, other, more)| other == fret && more > strings);
-        grid.form = match (alone, shorter) {
-            (_, true) => "short form".to_owned(),
-            (true, false) if *fret == 0 => "open".to_owned(),
-            (true, false) => format!("fret {fret}"),
-            (false, false) => String::new(),
-        };
-    }
-}
-
-/// Returns the lowest stopped fret of a shape, 0 where strings ring open.
-fn position(shape: &Shape) -> u8 {
-    let frets = || shape.strings().iter().flatten().map(|fret| fret.number());
-    frets().min().unwrap_or(0)
-}
-
-/// Returns how many strings a shape plays.
-fn played(shape: &Shape) -> usize {
-    shape.strings().iter().flatten().count()
-}
-
 /// The fewest frets a grid shows.
 const FEWEST_FRETS: u8 = 4;
 /// A shape that spans more frets than this is written as text.
@@ -464,7 +429,7 @@ mod tests {
 
     #[track_caller]
     fn drawn(grids: &[ChordGrid], width: usize, charset: Charset) -> String {
-        grid_rows(grids, TabStyle { width, charset })
+        grid_rows(grids, TabStyle::filled(width, charset))
             .into_iter()
             .map(|row| row.join("\n"))
             .collect::<Vec<_>>()
@@ -516,7 +481,7 @@ mod tests {
     fn the_last_row_is_never_more_than_one_grid_shorter_than_the_first() {
         for (count, rows) in [(4, vec![4]), (5, vec![3, 2]), (9, vec![3, 3, 3]), (13, vec![4, 3, 3, 3]), (0, vec![])] {
             let grids = vec![grid("C", "x 3 2 0 1 0", ""); count];
-            let drawn = grid_rows(&grids, TabStyle { width: 72, charset: Charset::Ascii });
+            let drawn = grid_rows(&grids, TabStyle::filled(72, Charset::Ascii));
             let across: Vec<usize> = drawn.iter().map(|row| row[0].matches('C').count()).collect();
             assert_eq!(across, rows);
         }
@@ -589,7 +554,7 @@ mod tests {
                 })
                 .collect();
             let charset = if ascii { Charset::Ascii } else { Charset::Utf8 };
-            for row in grid_rows(&grids, TabStyle { width, charset }) {
+            for row in grid_rows(&grids, TabStyle::filled(width, charset)) {
                 for line in row {
                     prop_assert!(super::width(&line) <= width, "{line:?}");
                     prop_assert!(!line.ends_with(' '), "{line:?}");

@@ -11,6 +11,31 @@ pub struct TabStyle {
     pub width: usize,
     /// The characters that may be used.
     pub charset: Charset,
+    /// How notes are spread over a line.
+    pub spacing: TabSpacing,
+}
+
+/// How notes are spread over a line of tab.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum TabSpacing {
+    /// Every line but the last fills the width, as on paper.
+    Filled,
+    /// Time decides alone, so that what is written stays in its place while more is written behind it.
+    Steady,
+}
+
+impl TabStyle {
+    /// Returns the style of paper, `width` columns wide.
+    #[must_use]
+    pub const fn filled(width: usize, charset: Charset) -> Self {
+        Self { width, charset, spacing: TabSpacing::Filled }
+    }
+
+    /// Returns the style of a screen on which tab is written.
+    #[must_use]
+    pub const fn steady(width: usize, charset: Charset) -> Self {
+        Self { width, charset, spacing: TabSpacing::Steady }
+    }
 }
 
 /// A group of lines that belong together: the rows over the strings, the strings, the rows below.

@@ -245,7 +245,7 @@ fn any_extreme_lesson() -> BoxedStrategy<Lesson> {
 fn lay_out_everything(lesson: &Lesson, passage: &Passage) {
     let labels = lesson.passage_setup(passage).map(|setup| string_labels(&setup.tuning)).unwrap_or_default();
     for (width, charset) in [(0, Charset::Utf8), (24, Charset::Ascii), (72, Charset::Utf8), (500, Charset::Ascii)] {
-        lay_out(passage, &labels, &TabStyle { width, charset });
+        lay_out(passage, &labels, &TabStyle::filled(width, charset));
     }
 }
 

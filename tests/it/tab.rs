@@ -27,7 +27,7 @@ fn labels(strings: u8) -> Vec<String> {
 }
 
 fn laid_out(passage: &Passage, strings: u8, width: usize, charset: Charset) -> LaidOut {
-    lay_out(passage, &labels(strings), &TabStyle { width, charset })
+    lay_out(passage, &labels(strings), &TabStyle::filled(width, charset))
 }
 
 /// Joins the systems as a page would, a blank line between them.

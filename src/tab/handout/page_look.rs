@@ -27,7 +27,7 @@ pub(super) enum HeadingWeight {
 
 impl PageLook {
     pub(super) const fn tab_style(self) -> TabStyle {
-        TabStyle { width: self.width, charset: self.charset }
+        TabStyle::filled(self.width, self.charset)
     }
 
     /// Returns what comes from the lesson as one safe line in the charset, without outer spaces.

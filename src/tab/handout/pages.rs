@@ -57,8 +57,10 @@ pub(super) enum Begins {
     Fairly,
     /// It is the last of several that a reader wants together, and would stand alone.
     Badly,
-    /// It would stand apart from the setup it is played in.
-    Parted,
+    /// It would stand apart from chords that it needs or that the same tab needs.
+    PartedFromChords,
+    /// It would stand apart from the tuning it is played in.
+    PartedFromBox,
 }
 
 impl Begins {
@@ -67,16 +69,19 @@ impl Begins {
         match self {
             Self::Well => 15,
             Self::Fairly => 20,
-            Self::Badly => 30,
-            Self::Parted => 40,
+            Self::Badly | Self::PartedFromChords => 30,
+            Self::PartedFromBox => 40,
         }
     }
 
-    /// Returns how many more pages a handout may take so that none begins like this.
+    /// Returns how many more pages a handout may take so that none begins like this. One is all it can take to keep
+    /// together what fits on a page, so with more it is kept together wherever it can be; where not everything fits, the
+    /// box stays with the chords.
     const fn pages(self) -> usize {
         match self {
             Self::Well | Self::Fairly | Self::Badly => 0,
-            Self::Parted => 1,
+            Self::PartedFromChords => 2,
+            Self::PartedFromBox => 3,
         }
     }
 }
@@ -418,14 +423,14 @@ mod tests {
     fn a_setup_goes_with_the_chords_played_in_it() {
         let block = |height: usize| PageBlock::whole(1, vec!["x".to_owned(); height]);
         let pages = |before: usize, after: usize| {
-            let chords = PageBlock { begins: Begins::Parted, ..block(5) };
+            let chords = PageBlock { begins: Begins::PartedFromBox, ..block(5) };
             let blocks = vec![block(before), block(3), chords, block(after)];
             breaks(&groups(blocks, 20), 20).breaks
         };
         assert_eq!(pages(9, 5), [0..3, 3..4]);
         assert_eq!(pages(12, 5), [0..1, 1..4]);
-        // Not at the price of a page and a great hole.
-        assert_eq!(pages(15, 13), [0..2, 2..4]);
+        // At the price of a page and a great hole, too.
+        assert_eq!(pages(15, 13), [0..1, 1..3, 3..4]);
     }
 
     #[test]

@@ -7,7 +7,8 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Setup};
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
-use crate::tab::grid::{ChordGrid, grid_legend, grid_rows, tell_apart};
+use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
+use crate::tab::grid_names::tell_apart;
 use crate::tab::passage::{UsedSigns, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
 
@@ -74,18 +75,28 @@ pub(super) fn section_blocks(
         };
         let before = printed.setup_before(lesson, group.setup);
         let lines = if place == 0 && stays { Vec::new() } else { setup_box(lesson, group.setup, before, about, look) };
-        let mut begins = Begins::Fairly;
-        if !lines.is_empty() {
+        let boxed = !lines.is_empty();
+        if boxed {
             blocks.push(PageBlock::whole(if place == 0 { 1 } else { 2 }, lines));
-            begins = Begins::Parted;
         }
         let start = blocks.len();
         blocks.extend(chord_blocks(lesson, section, group, look, printed));
+        let chords = blocks.len();
         for passage in &group.passages {
             blocks.extend(passage_blocks(lesson, section, group.setup, passage, look, printed));
         }
+        // Nobody wants to turn the page between the tab and the tuning or the chords that it is played with.
+        if let (Some(block), true) = (blocks.get_mut(chords), chords > start) {
+            block.begins = Begins::PartedFromChords;
+        }
         if let Some(block) = blocks.get_mut(start) {
-            (block.begins, block.gap) = (begins, 1);
+            block.begins = if boxed { Begins::PartedFromBox } else { Begins::Fairly };
+            block.gap = 1;
+        }
+        if !group.passages.is_empty() {
+            for row in blocks.iter_mut().take(chords).skip(start + 2) {
+                row.begins = Begins::PartedFromChords;
+            }
         }
     }
     // What nothing follows is not kept with what comes next.

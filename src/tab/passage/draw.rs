@@ -7,8 +7,9 @@ use crate::text::charset::Charset;
 use crate::text::width;
 
 use super::columns::Column;
-use super::fit::{self, BarPiece, Edge, PiecePlace, SystemLayout};
+use super::fit::{self, PiecePlace, SystemLayout};
 use super::legend::Used;
+use super::piece::{BarPiece, Edge};
 use crate::tab::signs::{self, LineSigns, StretchSign};
 
 /// The lines of a system, and which of them are the strings.

@@ -12,48 +12,14 @@ use crate::text::width;
 use super::columns::{Column, Measure};
 use super::legend::Used;
 use super::note_sign::QUARTER;
+use super::piece::{BarPiece, Edge, LEAD};
+use super::spacing;
 use super::tight::{Tight, with_short_rests};
 use crate::tab::signs::{self, LineSigns};
+use crate::tab::style::TabSpacing;
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;
-/// The string between a bar line and the first column.
-const LEAD: usize = 1;
-
-/// A bar, or the part of a bar that stands in one system.
-#[derive(Debug, Clone)]
-pub(super) struct BarPiece {
-    /// The bar.
-    pub(super) bar: usize,
-    /// The columns.
-    pub(super) columns: Vec<Column>,
-    /// How it begins and ends.
-    pub(super) left: Edge,
-    pub(super) right: Edge,
-    /// Marks over its beginning: meter, tempo, key, pickup.
-    pub(super) head: Vec<String>,
-    /// A mark over its end: how often a repeat is played.
-    pub(super) tail: Option<String>,
-    /// The endings it belongs to.
-    pub(super) endings: Vec<u8>,
-    /// The least width of each column.
-    least: Vec<usize>,
-    /// The width at which each column reads well.
-    good: Vec<usize>,
-    /// How much of the spare room each column wants.
-    wants: Vec<u64>,
-}
-
-/// One end of a piece.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Edge {
-    /// A bar line.
-    Bar,
-    /// A repeat begins or ends here.
-    Repeat,
-    /// The bar goes on in another system.
-    GoesOn,
-}
 
 /// Pieces that stand in one system, with the place of everything in it.
 #[derive(Debug, Clone, Default)]
@@ -221,19 +187,19 @@ fn piece(
         endings: bar.endings.clone(),
         least: Tight::of(&columns).widths(),
         good: Vec::new(),
-        wants: Vec::new(),
+        lasts: Vec::new(),
         columns,
     };
     for (place, column) in piece.columns.iter().enumerate() {
         let next = piece.columns.get(place + 1);
         let lasts = next.map_or(until, |next| next.tick.0).saturating_sub(column.tick.0);
         piece.good.push(column.room(next) + usize::from(lasts >= NoteValue::Eighth.ticks().0));
-        piece.wants.push(lasts.isqrt());
+        piece.lasts.push(lasts);
     }
-    if let ([only], [wants]) = (piece.columns.as_slice(), piece.wants.as_mut_slice())
+    if let ([only], [lasts]) = (piece.columns.as_slice(), piece.lasts.as_mut_slice())
         && only.lengths.is_empty()
     {
-        *wants = NoteValue::Half.ticks().0.isqrt();
+        *lasts = NoteValue::Half.ticks().0;
     }
     let marks = marks_room(&piece).min(room);
     for widths in [&mut piece.least, &mut piece.good] {
@@ -292,7 +258,16 @@ fn make_room_for_chords(columns: &[Column], widths: &mut [usize]) {
 }
 
 /// Breaks `pieces` into rows of at most `width` columns, the first `margin` of which are taken.
-pub(super) fn rows(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSigns) -> Vec<SystemLayout> {
+pub(super) fn rows(
+    pieces: &[BarPiece],
+    margin: usize,
+    width: usize,
+    lines: LineSigns,
+    spacing: TabSpacing,
+) -> Vec<SystemLayout> {
+    if spacing == TabSpacing::Steady {
+        return steady_rows(pieces, margin, width, lines);
+    }
     let breaks = breaks(pieces, margin, width, lines);
     let last = breaks.len().saturating_sub(1);
     breaks
@@ -303,6 +278,33 @@ pub(super) fn rows(pieces: &[BarPiece], margin: usize, width: usize, lines: Line
             justify(pieces, range, margin, width, lines, stretch)
         })
         .collect()
+}
+
+/// Breaks `pieces` so that what is written behind a bar moves neither it nor the row it is in.
+fn steady_rows(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSigns) -> Vec<SystemLayout> {
+    let mut rows: Vec<SystemLayout> = Vec::new();
+    let mut from = 0;
+    let mut widths: Vec<Vec<usize>> = Vec::new();
+    let mut used = margin;
+    for (index, piece) in pieces.iter().enumerate() {
+        let frame = |from| opening(pieces, from, index, lines) + closing(piece, lines).width();
+        let room = width.saturating_sub(margin + frame(index));
+        let own = spacing::steady(piece, room).unwrap_or_else(|| {
+            spacing::filled(std::slice::from_ref(piece), room.saturating_sub(LEAD)).pop().unwrap_or_default()
+        });
+        let wide = LEAD + own.iter().sum::<usize>();
+        let goes_on = index > from && pieces.get(index - 1).is_some_and(|before| before.right == Edge::GoesOn);
+        if index > from && (goes_on || used + frame(from) + wide > width) {
+            rows.push(row(pieces, from..index, margin, lines, std::mem::take(&mut widths)));
+            (from, used) = (index, margin);
+        }
+        used += opening(pieces, from, index, lines) + wide;
+        widths.push(own);
+    }
+    if from < pieces.len() {
+        rows.push(row(pieces, from..pieces.len(), margin, lines, widths));
+    }
+    rows
 }
 
 /// Whether a row is the last of its passage.
@@ -413,61 +415,44 @@ fn justify(
     last: LastOrNot,
 ) -> SystemLayout {
     let inside = pieces.get(range.clone()).unwrap_or_default();
-    let opens: Vec<BarLine> = range.clone().map(|index| opening_sign(pieces, range.start, index, lines)).collect();
-    let close = inside.last().map_or(BarLine(lines.bar.to_owned()), |piece| closing(piece, lines));
-    let fixed = margin + close.width() + opens.iter().map(|open| open.width() + LEAD).sum::<usize>();
+    let opens = range.clone().map(|index| opening(pieces, range.start, index, lines) + LEAD);
+    let close = inside.last().map_or(1, |piece| closing(piece, lines).width());
+    let fixed = margin + close + opens.sum::<usize>();
     let good: usize = inside.iter().flat_map(|piece| &piece.good).sum();
     let full = width.saturating_sub(fixed);
     // A last row that is nearly full is filled; a short one keeps the spacing that reads well.
     let short = last == LastOrNot::Last && (good + fixed) * 4 < width * 3;
-    let target = if short { full.min(good + good / 4) } else { full };
-    let least: Vec<usize> = inside.iter().flat_map(|piece| piece.least.iter().copied()).collect();
-    let wants: Vec<u64> = inside.iter().flat_map(|piece| piece.wants.iter().copied()).collect();
-    let mut widths = spread(&least, &wants, target).into_iter();
+    let target = if short { full.min((good + good / 4).max(spacing::even(inside))) } else { full };
+    let widths = spacing::filled(inside, target);
+    row(pieces, range, margin, lines, widths)
+}
 
+/// Returns a row whose columns have `widths`, piece by piece.
+fn row(
+    pieces: &[BarPiece],
+    range: Range<usize>,
+    margin: usize,
+    lines: LineSigns,
+    widths: Vec<Vec<usize>>,
+) -> SystemLayout {
+    let inside = pieces.get(range.clone()).unwrap_or_default();
+    let opens = range.clone().map(|index| opening_sign(pieces, range.start, index, lines));
+    let opens: Vec<BarLine> = opens.collect();
     let mut row = SystemLayout { pieces: range, ..SystemLayout::default() };
     let mut at = margin;
-    for (piece, open) in inside.iter().zip(opens) {
+    for (open, widths) in opens.into_iter().zip(widths) {
         let mut place = PiecePlace { open_at: at, lead: at + open.width(), open: open.0, ..PiecePlace::default() };
         at = place.lead + LEAD;
-        for _ in &piece.columns {
+        for width in widths {
             place.at.push(at);
-            at += widths.next().unwrap_or(0);
+            at += width;
         }
         place.end = at;
         row.places.push(place);
     }
     row.close_at = at;
-    row.close = close.0;
+    row.close = inside.last().map_or(BarLine(lines.bar.to_owned()), |piece| closing(piece, lines)).0;
     row
-}
-
-/// Returns widths of at least `least` that add up to `target` if that is enough. The spare room goes to each as
-/// it wants: equal wants end up equally wide wherever `least` allows.
-fn spread(least: &[usize], wants: &[u64], target: usize) -> Vec<usize> {
-    let width_at = |scale: u64| -> Vec<usize> {
-        let wide = wants.iter().map(|want| usize::try_from(want.saturating_mul(scale) >> 16).unwrap_or(usize::MAX));
-        least.iter().zip(wide).map(|(least, wide)| wide.max(*least).min(target.max(*least))).collect()
-    };
-    let sum_at = |scale: u64| width_at(scale).iter().fold(0usize, |sum, width| sum.saturating_add(*width));
-    let (mut low, mut high) = (0u64, 1u64 << 32);
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if sum_at(middle) <= target { low = middle } else { high = middle }
-    }
-    let mut widths = width_at(low);
-    let spare = target.saturating_sub(widths.iter().sum());
-    // What is left over is less than one column for each; it goes to those that grow next, evenly.
-    let grows: Vec<bool> = width_at(high).iter().zip(&widths).map(|(grown, width)| grown > width).collect();
-    let growing = grows.iter().filter(|grows| **grows).count().max(1);
-    for (seen, (width, _)) in widths.iter_mut().zip(&grows).filter(|(_, grows)| **grows).enumerate() {
-        *width += (seen + 1) * spare / growing - seen * spare / growing;
-    }
-    let missing = target.saturating_sub(widths.iter().sum());
-    if let Some(width) = widths.last_mut() {
-        *width += missing;
-    }
-    widths
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 //! for a view that draws a cursor. The way there:
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.
-//! 2. `fit` breaks bars into systems and gives every column its width; `tight` knows the least.
+//! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width; `tight` knows the least.
 //! 3. `draw` writes the rows: `labels` at the left end of the strings, `count` what a student says aloud.
 //!
 //! What the signs mean is said by `legend`.
@@ -25,13 +25,17 @@ mod fit;
 mod labels;
 mod legend;
 mod note_sign;
+mod piece;
 mod render;
+mod spacing;
 mod tight;
 
 pub use labels::string_labels;
 pub use legend::UsedSigns;
 pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};
 
+#[cfg(test)]
+mod spacing_tests;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]

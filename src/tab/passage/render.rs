@@ -4,14 +4,15 @@ use std::ops::Range;
 
 use crate::lesson::music::{Bar, Feel, Passage};
 use crate::lesson::time::Ticks;
-use crate::tab::style::{System, TabStyle, TabText};
+use crate::tab::style::{System, TabSpacing, TabStyle, TabText};
 use crate::text::width;
 
 use super::columns::{ColumnMaker, string_row};
 use super::draw::{self, PassageFrame};
-use super::fit::{self, BarPiece, SystemLayout};
+use super::fit::{self, SystemLayout};
 use super::labels;
 use super::legend::UsedSigns;
+use super::piece::BarPiece;
 use crate::tab::signs;
 
 /// The narrowest page that is drawn; a narrower one is treated as this wide.
@@ -94,7 +95,9 @@ pub fn lay_out_bars(passage: &Passage, range: Range<usize>, labels: &[String], s
 fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[String], style: &TabStyle) -> LaidOut {
     let width = style.width.max(NARROWEST);
     let labels = labels::drawn(labels, strings(passage, labels.len()), style.charset);
-    let numbers = (offset + passage.bars.len()).max(1).to_string().len();
+    let digits = (offset + passage.bars.len()).max(1).to_string().len();
+    // The tenth bar must not move the nine before it.
+    let numbers = if style.spacing == TabSpacing::Steady { digits.max(2) } else { digits };
     let margin = labels.first().map_or(1, |label| width::width(label)).max(numbers);
     let lines = signs::lines(style.charset);
     let mut columns = ColumnMaker::new(passage, after, style.charset);
@@ -105,7 +108,7 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
 
     let mut result = LaidOut::default();
-    let mut rows = fit::rows(&pieces, margin, width, lines);
+    let mut rows = fit::rows(&pieces, margin, width, lines, style.spacing);
     if rows.is_empty() {
         rows.push(SystemLayout { close: lines.bar.to_owned(), close_at: margin, ..SystemLayout::default() });
     }

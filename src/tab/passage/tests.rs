@@ -59,7 +59,7 @@ fn in_three(length: &str) -> Length {
 }
 
 pub(super) fn text(passage: &Passage, width: usize, charset: Charset) -> String {
-    let text = render(passage, &labels(), &TabStyle { width, charset });
+    let text = render(passage, &labels(), &TabStyle::filled(width, charset));
     let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
     systems.join("\n\n")
 }
@@ -107,14 +107,14 @@ fn a_bar_of_eighths() {
     insta::assert_snapshot!(there_and_back(&passage(vec![funk(), funk()]), 72, Charset::Utf8), @r"
     4/4  q=120
        Em9                     A13        Em9                     A13
-    1  e   e   e    e   rq     e   e      e   e   e    e   rq     e   e
-    e│─7───7───x────7───────────────────│─7───7───x────7───────────────────│
-    B│─7───7───x────7───────────────────│─7───7───x────7───────────────────│
-    G│─7───7───x────7───────────────────│─7───7───x────7───────────────────│
-    D│─5───5───x────5───────────────────│─5───5───x────5───────────────────│
+    1  e   e   e   e   rq      e   e      e   e   e   e   rq      e   e
+    e│─7───7───x───7────────────────────│─7───7───x───7────────────────────│
+    B│─7───7───x───7────────────────────│─7───7───x───7────────────────────│
+    G│─7───7───x───7────────────────────│─7───7───x───7────────────────────│
+    D│─5───5───x───5────────────────────│─5───5───x───5────────────────────│
     A│─────────────────────────5h──7────│─────────────────────────5h──7────│
     E│──────────────────────────────────│──────────────────────────────────│
-       1   &   2    &   3      4   &      1   &   2    &   3      4   &
+       1   &   2   &   3       4   &      1   &   2   &   3       4   &
     ");
 }
 
@@ -122,17 +122,17 @@ fn a_bar_of_eighths() {
 fn sixteenths_with_strokes_and_palm_mute() {
     insta::assert_snapshot!(there_and_back(&passage(vec![scratching(), funk()]), 72, Charset::Ascii), @r"
     4/4  q=120
-                                             Em9                   A13
-       PM---------|
-       n v n v  n v n v  n v n v  n v n v
-    1  s s s s  s s s s  s s s s  s s s s    e   e   e   e   rq    e   e
-    e|-------------------------------------|-7---7---x---7-----------------|
-    B|-------------------------------------|-7---7---x---7-----------------|
-    G|-------------------------------------|-7---7---x---7-----------------|
-    D|-------------------------------------|-5---5---x---5-----------------|
-    A|-2-2-2-2--2-2-2-2--2-2-2-2--2-2-2-2--|-----------------------5h--7---|
-    E|-------------------------------------|-------------------------------|
-       1 e & a  2 e & a  3 e & a  4 e & a    1   &   2   &   3     4   &
+                                          Em9                    A13
+       PM--------|
+       n v n v n v n v n v n v n v n v
+    1  s s s s s s s s s s s s s s s s    e   e   e   e   rq     e   e
+    e|----------------------------------|-7---7---x---7--------------------|
+    B|----------------------------------|-7---7---x---7--------------------|
+    G|----------------------------------|-7---7---x---7--------------------|
+    D|----------------------------------|-5---5---x---5--------------------|
+    A|-2-2-2-2-2-2-2-2-2-2-2-2-2-2-2-2--|------------------------5h--7-----|
+    E|----------------------------------|----------------------------------|
+       1 e & a 2 e & a 3 e & a 4 e & a    1   &   2   &   3      4   &
     ");
 }
 
@@ -160,15 +160,15 @@ fn triplets_bends_and_harmonics() {
     ]);
     insta::assert_snapshot!(there_and_back(&passage(vec![riff]), 60, Charset::Utf8), @r"
     4/4  q=120
-                             let ring
-    1  e3  e3   e3   q       q.            e
+                            let ring
+    1  e3  e3  e3  q        q.             e
     e│─────────────────────────────────────12\\──│
-    B│───────────────10bfull~────────────────────│
-    G│─7/──9p───7────────────────────────────────│
+    B│─────────────10bfull~──────────────────────│
+    G│─7/──9p──7─────────────────────────────────│
     D│───────────────────────────────────────────│
     A│───────────────────────────────────────────│
-    E│───────────────────────<12>────────────────│
-       1   la   li   2       3       4     &
+    E│──────────────────────<12>─────────────────│
+       1   la  li  2        3        4     &
     ");
 }
 
@@ -195,33 +195,33 @@ fn two_voices() -> Passage {
 fn voices_repeats_endings_pickups_and_changes() {
     insta::assert_snapshot!(there_and_back(&two_voices(), 80, Charset::Ascii), @r#"
     4/4  q=120
-      pickup                             x3   6/8 q.=60
-                  1,2.--------------------|
-                          "the thumb leads"
-    1  e   s s     q      e  e   h             q       e   e   q
-    e|---------||:-3-------------0---------:||-----------------2-------|
-    B|---------||:------1h3--0---1---------:||-------------3-----------|
-    G|---------||:-------------------------:||---------2---------------|
-    D|-----0-2-||:-------------------------:||-2-----------------------|
-    A|-3-------||:---------------3---------:||-------------------------|
-    E|---------||:-3------------------10---:||-------------------------|
-                   h             q    q
-       4 e & a     1      2  &   3    4        1   &   a   2   &   a
+      pickup                                   x3   6/8 q.=60
+                      1,2.----------------------|
+                               "the thumb leads"
+    1  e     s  s      q       e  e  h               q     e  e  q
+    e|-------------||:-3-------------0-----------:||-------------2-----|
+    B|-------------||:-------1h3--0--1-----------:||----------3--------|
+    G|-------------||:---------------------------:||-------2-----------|
+    D|-------0--2--||:---------------------------:||-2-----------------|
+    A|-3-----------||:---------------3-----------:||-------------------|
+    E|-------------||:-3-------------------10----:||-------------------|
+                       h             q     q
+       4  e  &  a      1       2  &  3     4         1  &  a  2  &  a
     "#);
     insta::assert_snapshot!(there_and_back(&two_voices(), 80, Charset::Utf8), @r#"
     4/4  q=120
-      pickup                            x3  6/8 q.=60
-                 1,2.────────────────────│
-                         "the thumb leads"
-    1  e   s s    q      e  e   h            q       e   e   q
-    e│─────────║:─3─────────────0─────────:║─────────────────2───────│
-    B│─────────║:──────1h3──0───1─────────:║─────────────3───────────│
-    G│─────────║:─────────────────────────:║─────────2───────────────│
-    D│─────0─2─║:─────────────────────────:║─2───────────────────────│
-    A│─3───────║:───────────────3─────────:║─────────────────────────│
-    E│─────────║:─3──────────────────10───:║─────────────────────────│
-                  h             q    q
-       4 e & a    1      2  &   3    4       1   &   a   2   &   a
+      pickup                                  x3  6/8 q.=60
+                     1,2.──────────────────────│
+                              "the thumb leads"
+    1  e     s  s     q       e  e  h              q     e  e  q
+    e│─────────────║:─3─────────────0───────────:║─────────────2─────│
+    B│─────────────║:───────1h3──0──1───────────:║──────────3────────│
+    G│─────────────║:───────────────────────────:║───────2───────────│
+    D│───────0──2──║:───────────────────────────:║─2─────────────────│
+    A│─3───────────║:───────────────3───────────:║───────────────────│
+    E│─────────────║:─3───────────────────10────:║───────────────────│
+                      h             q     q
+       4  e  &  a     1       2  &  3     4        1  &  a  2  &  a
     "#);
 }
 
@@ -260,16 +260,16 @@ fn what_is_too_long_to_stand_over_its_beat_goes_under_the_system() {
     riff.voices[0].0[6].text = Some("a\u{1b}[31mb\tc \"d\"".into());
     insta::assert_snapshot!(there_and_back(&passage(vec![riff.clone()]), 40, Charset::Utf8), @r#"
     4/4  q=120
-       *1                             *2
-       Em9           *3          A13
-    1  e   e    e    e    rq     e    e
-    e│─7───7────x────7─────────────────────│
-    B│─7───7────x────7─────────────────────│
-    G│─7───7────x────7─────────────────────│
-    D│─5───5────x────5─────────────────────│
-    A│───────────────────────────5h───7────│
+       *1                           *2
+       Em9         *3           A13
+    1  e   e   e   e   rq       e   e
+    e│─7───7───x───7───────────────────────│
+    B│─7───7───x───7───────────────────────│
+    G│─7───7───x───7───────────────────────│
+    D│─5───5───x───5───────────────────────│
+    A│──────────────────────────5h──7──────│
     E│─────────────────────────────────────│
-       1   &    2    &    3      4    &
+       1   &   2   &   3        4   &
     *1 "keep the wrist loose and let the
         back of the pick do the work, then
         breathe"
@@ -282,7 +282,7 @@ fn what_is_too_long_to_stand_over_its_beat_goes_under_the_system() {
 #[test]
 fn the_legend_lists_what_was_used_and_nothing_else() {
     let entries = |passage: &Passage| {
-        let text = render(passage, &labels(), &TabStyle { width: 72, charset: Charset::Ascii });
+        let text = render(passage, &labels(), &TabStyle::filled(72, Charset::Ascii));
         text.legend.iter().map(|entry| format!("{}  {}\n", entry.sign, entry.meaning)).collect::<String>()
     };
     insta::assert_snapshot!(entries(&passage(vec![bar(vec![ev("1/1", &[n(6, 3)])])])), @"w  whole note");
@@ -337,7 +337,7 @@ fn chord_names_that_look_like_other_marks_stay_chord_names() {
 fn every_system_but_the_last_fills_the_width() {
     let riff = passage((0..13).map(|place| if place % 5 == 0 { scratching() } else { funk() }).collect());
     for width in 40..=160 {
-        let laid_out = lay_out(&riff, &labels(), &TabStyle { width, charset: Charset::Ascii });
+        let laid_out = lay_out(&riff, &labels(), &TabStyle::filled(width, Charset::Ascii));
         let (last, full) = laid_out.text.systems.split_last().unwrap();
         for (system, map) in full.iter().zip(&laid_out.maps) {
             assert_eq!(system.lines[map.strings.start].len(), width);
@@ -348,7 +348,7 @@ fn every_system_but_the_last_fills_the_width() {
 
 #[test]
 fn the_notes_of_an_event_and_its_count_share_a_column() {
-    let laid_out = lay_out(&passage(vec![scratching()]), &labels(), &TabStyle { width: 72, charset: Charset::Ascii });
+    let laid_out = lay_out(&passage(vec![scratching()]), &labels(), &TabStyle::filled(72, Charset::Ascii));
     let (system, map) = (&laid_out.text.systems[0], &laid_out.maps[0]);
     let count = system.lines.last().unwrap().as_bytes();
     for (place, word) in map.events.iter().zip(b"1e&a2e&a3e&a4e&a") {
@@ -359,19 +359,19 @@ fn the_notes_of_an_event_and_its_count_share_a_column() {
 
 #[test]
 fn an_excerpt_keeps_the_numbers_and_what_holds_where_it_begins() {
-    let excerpt = render_bars(&two_voices(), 2..3, &labels(), &TabStyle { width: 60, charset: Charset::Ascii });
+    let excerpt = render_bars(&two_voices(), 2..3, &labels(), &TabStyle::filled(60, Charset::Ascii));
     assert_eq!(excerpt.systems[0].bars, 2..3);
     insta::assert_snapshot!(excerpt.systems[0].lines.join("\n"), @r"
     4/4  q=120
       6/8 q.=60
-    3  q      e   e  q
-    e|---------------2-------|
-    B|------------3----------|
-    G|--------2--------------|
+    3  q     e  e  q
+    e|-------------2---------|
+    B|----------3------------|
+    G|-------2---------------|
     D|-2---------------------|
     A|-----------------------|
     E|-----------------------|
-       1  &   a   2  &   a
+       1  &  a  2  &  a
     ");
 }
 

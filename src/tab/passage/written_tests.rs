@@ -79,7 +79,7 @@ fn a_bar_without_room_names_the_pitch_that_a_bend_reaches() {
     let narrow = there_and_back(&riff, 60, Charset::Ascii);
     assert!(narrow.contains("7b9+r7") && !narrow.contains("1/4r"), "{narrow}");
     let meanings = |width: usize| {
-        let text = render(&riff, &super::tests::labels(), &TabStyle { width, charset: Charset::Ascii });
+        let text = render(&riff, &super::tests::labels(), &TabStyle::filled(width, Charset::Ascii));
         text.legend.into_iter().map(|entry| entry.sign).collect::<Vec<_>>()
     };
     assert_eq!(meanings(100), ["e", "7bfullr7"]);
@@ -117,14 +117,14 @@ fn a_note_that_another_is_tied_to_stands_in_brackets_over_bar_lines_too() {
     ]);
     insta::assert_snapshot!(there_and_back(&riff, 60, Charset::Ascii), @r"
     4/4  q=120
-    1  h       h          h        h         w
+    1  h       h          h       h          w
     e|------------------|------------------|-------------------|
     B|-5-------5--------|------------------|-------------------|
-    G|-7=------(7)=-----|-(7)------(7)-----|-7-----------------|
+    G|-7=------(7)=-----|-(7)-----(7)------|-7-----------------|
     D|------------------|------------------|-------------------|
     A|------------------|------------------|-------------------|
     E|------------------|------------------|-------------------|
-       1   2   3    4     1   2    3   4     1    2   3   4
+       1   2   3   4      1   2   3   4      1   2   3   4
     ");
     // Tab from before has no brackets there.
     let text = text(&riff, 60, Charset::Ascii);

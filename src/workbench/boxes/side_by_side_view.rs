@@ -179,7 +179,7 @@ fn cell_lines(
             mark(&appearance.wrapped(text, width), &words, &marked)
         }
         VersionCell::Music(VersionBars { passage, bars, labels }) => {
-            let style = TabStyle { width, charset: appearance.charset };
+            let style = TabStyle::filled(width, appearance.charset);
             let text = render_bars(passage, bars.clone(), labels, &style);
             let lines = text.systems.into_iter().flat_map(|system| system.lines);
             lines.map(|line| vec![(line, Role::Plain)]).collect()

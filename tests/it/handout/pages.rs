@@ -5,6 +5,7 @@ use std::path::Path;
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::id::VoicingId;
 use fingerpost::lesson::music::Bar;
 use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, SegmentPick, TalkingPoints, UnusedMusic};
@@ -107,6 +108,38 @@ fn no_sheet_of_a_demo_is_wasted_and_no_setup_parted_from_its_chords() {
             for page in pages {
                 let last = page.lines.last().unwrap();
                 assert!(!last.starts_with('└'), "{name}, {paper:?}: {}", page.lines[0]);
+            }
+        }
+    }
+}
+
+/// However much stands before it: the box, the chords and the first line of tab that needs them fit on one page.
+#[test]
+fn no_page_is_turned_between_tuning_chords_and_the_tab_that_needs_them() {
+    let mut lesson = lesson();
+    for number in 3..9 {
+        lesson.voicings.push(voicing(number, "Am7", "x 0 2 0 1 0"));
+    }
+    // Two rows of chords for one piece, one for the other, and lines of tab that go on for pages.
+    lesson.segments[1].voicings = (1..9).map(VoicingId).collect();
+    lesson.segments[2].voicings = vec![VoicingId(1)];
+    for passage in &mut lesson.passages {
+        passage.bars = passage.bars.iter().cycle().take(30).cloned().collect();
+    }
+    let opening = lesson.segments[0].clone();
+    for before in 0..64 {
+        let mut lesson = lesson.clone();
+        lesson.segments.splice(0..0, std::iter::repeat_n(opening.clone(), before));
+        for paper in [Paper::A4, Paper::Letter] {
+            let pages = handout(&lesson, &HandoutOptions { paper, ..HandoutOptions::default() }).pages;
+            for (number, page) in pages.iter().enumerate() {
+                let mut lines = page.lines.iter().rev();
+                let heading =
+                    lines.find(|line| line.starts_with("══ ") || line.starts_with("── ")).map_or("", String::as_str);
+                let ends_well = !heading.starts_with("── Chords")
+                    && !heading.contains(" Wash Day ")
+                    && !heading.contains(" Lamp Oil ");
+                assert!(ends_well, "{before} segments before, {paper:?}, page {}: {heading}", number + 1);
             }
         }
     }

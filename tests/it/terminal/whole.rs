@@ -145,7 +145,7 @@ fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
     session.wait_for("the new passage", |screen| screen.contains("bar 1 of 1"));
     // Four quarters on string 5, the second hammered on to the third, the last on fret 12.
     session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}+0{RIGHT}3{RIGHT}5\x1b[Dp{RIGHT}{RIGHT}12"));
-    session.wait_for("the riff", |screen| screen.contains("3h──5") && screen.contains("[12]"));
+    session.wait_for("the riff", |screen| screen.contains("3h──────5") && screen.contains("[12]"));
     session.type_keys("o");
     session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar handed to the terminal's"));
     assert!(session.sent().contains("\x1b]52;c;"), "the tab went to the clipboard of the terminal");

@@ -33,9 +33,15 @@ fn what_was_understood_and_what_was_not_is_said() {
         ("C7b10", "`C7b10` is not a chord symbol: C7 is read, but `b10` is not"),
         ("C7 D7", "`C7 D7` is not a chord symbol: C7 is read, but `D7` is not"),
         ("C-D-E", "`C-D-E` is not a chord symbol: C- is read, but `D-E` is not"),
-        ("C/E/G", "`C/E/G` is not a chord symbol: C is read, but `E/G` after the slash is no bass note, a capital A to G"),
+        (
+            "C/E/G",
+            "`C/E/G` is not a chord symbol: C is read, but `E/G` after the slash is no bass note, a capital A to G",
+        ),
         ("C/e", "`C/e` is not a chord symbol: C is read, but `e` after the slash is no bass note, a capital A to G"),
-        ("C/E##b", "`C/E##b` is not a chord symbol: C is read, but `E##b` after the slash is no bass note, a capital A to G"),
+        (
+            "C/E##b",
+            "`C/E##b` is not a chord symbol: C is read, but `E##b` after the slash is no bass note, a capital A to G",
+        ),
         ("   ", "nothing is written where a chord symbol was expected, as in `Am7` or `D/F#`"),
         ("🎸", "`🎸` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7`"),
         ("Cm7🎸", "`Cm7🎸` is not a chord symbol: Cm7 is read, but `🎸` is not"),

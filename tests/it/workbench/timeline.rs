@@ -149,9 +149,9 @@ fn how_far_a_segment_is_is_said_shown_and_taken_back() {
     bench.strike("|");
     let shown = bench.pane(Focus::Timeline);
     let row = |title| shown.lines().find(|line| line.contains(title)).unwrap();
-    assert!(row("Hello").contains("settled") && row("Two shapes").contains("idea"), "{shown}");
+    assert!(row("Hello").contains("final") && row("Two shapes").contains("idea"), "{shown}");
     bench.strike("Home c j");
-    assert_eq!(progress(&bench)[..2], ["settled", "idea"], "a copy is practised, with an idea it is an idea");
+    assert_eq!(progress(&bench)[..2], ["final", "idea"], "a copy is practised, with an idea it is an idea");
     bench.strike("u u u u");
     assert_eq!(bench.lesson(), &small_lesson());
 }

@@ -144,7 +144,7 @@ impl Grids {
             also: Vec::new(),
             note: String::new(),
         };
-        let rows = grid_rows(&[grid], TabStyle { width: self.cell, charset: self.charset });
+        let rows = grid_rows(&[grid], TabStyle::filled(self.cell, self.charset));
         rows.into_iter().flatten().collect()
     }
 }

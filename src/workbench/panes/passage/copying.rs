@@ -31,7 +31,7 @@ pub(super) fn words_of(clip: &Clip) -> String {
 pub(super) fn copy_out(here: &AtCursor<'_>) -> PaneReply {
     let range = here.cursor.selected().map_or(here.bars.clone(), |stretch| stretch.bars());
     let labels = string_labels(here.rig().tuning());
-    let style = TabStyle { width: COPIED_WIDTH, charset: Charset::Ascii };
+    let style = TabStyle::filled(COPIED_WIDTH, Charset::Ascii);
     let text = render_bars(here.passage, range.clone(), &labels, &style);
     let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
     let text = systems.join("\n\n") + "\n";

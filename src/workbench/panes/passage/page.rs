@@ -71,7 +71,7 @@ impl ShownPage {
     /// here, one for the foot.
     pub(super) fn paper<'a>(&self, passage: &'a Passage, bars: &'a Range<usize>, labels: &'a [String]) -> TabForm<'a> {
         let (width, height) = self.size;
-        let style = TabStyle { width, charset: self.charset };
+        let style = TabStyle::steady(width, self.charset);
         let taken = if self.focused == Focused::Yes { 2 } else { 1 };
         TabForm { passage, bars, labels, style, height: height.saturating_sub(taken) }
     }

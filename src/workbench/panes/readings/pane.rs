@@ -146,7 +146,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         if !note.is_empty() {
             note += "; ";
         }
-        note += if region.width() < ROOM_FOR_WORDS { "shape (sound)" } else { "shape name (sounding name)" };
+        note += if region.width() < ROOM_FOR_WORDS { "(sounding)" } else { "shape name (sounding name)" };
     }
     region.heading("Readings", &note, focused);
     if pane.list.is_empty() {

@@ -51,7 +51,7 @@ fn music_of(lesson: &Lesson, used: &PassageUse, width: usize, appearance: Appear
     let bars = used.bars.map_or(String::new(), |bars| format!(", bars {} to {}", bars.first, bars.last));
     let mut lines = vec![CueLine::Note(String::new()), CueLine::Note(format!("{}{bars}", passage.title))];
     let labels = lesson.passage_setup(passage).map_or(Vec::new(), |setup| string_labels(&setup.tuning));
-    let style = TabStyle { width, charset: appearance.charset };
+    let style = TabStyle::filled(width, appearance.charset);
     let text = match used.bars {
         Some(range) => render_bars(passage, places(passage.bars.len(), Some(range)), &labels, &style),
         None => render(passage, &labels, &style),

@@ -34,7 +34,7 @@ fn a_click_puts_the_cursor_on_the_nearest_beat_and_the_wheel_only_scrolls() {
     let mut bench = on_passage((80, 24));
     let pane = bench.state.layout().unwrap().pane(Focus::Passage).area;
     let lines: Vec<String> = bench.pane(Focus::Passage).lines().map(str::to_owned).collect();
-    let row = lines.iter().position(|line| line.starts_with(" A│")).unwrap();
+    let row = lines.iter().position(|line| line.starts_with(" A │")).unwrap();
     let column = lines.iter().find(|line| line.contains("rh")).unwrap().chars().take_while(|sign| *sign != 'h').count();
     let place = Position { x: pane.x + u16::try_from(column).unwrap(), y: pane.y + u16::try_from(row).unwrap() };
     bench.send(Message::Mouse(Mouse::Click(place)));
@@ -49,8 +49,8 @@ fn the_cursor_is_reversed_and_marked_by_signs_too() {
     let pane = bench.state.layout().unwrap().pane(Focus::Passage).area;
     let text = bench.pane(Focus::Passage);
     let row = text.lines().position(|line| line.starts_with('>') && line.contains('|')).unwrap();
-    assert!(text.lines().nth(row).unwrap().starts_with(">e|[-]-"), "{text}");
-    let cell = &bench.buffer()[(pane.x + 4, pane.y + u16::try_from(row).unwrap())];
+    assert!(text.lines().nth(row).unwrap().starts_with(">e |[-]-"), "{text}");
+    let cell = &bench.buffer()[(pane.x + 5, pane.y + u16::try_from(row).unwrap())];
     assert!(cell.modifier.contains(Modifier::REVERSED));
 }
 
@@ -61,7 +61,7 @@ fn what_is_selected_is_reversed_on_every_string() {
     assert!(bench.pane(Focus::Passage).lines().next().unwrap().contains("2 notes or rests selected"));
     let pane = bench.state.layout().unwrap().pane(Focus::Passage).area;
     let text = bench.pane(Focus::Passage);
-    let row = text.lines().position(|line| line.starts_with(" A│")).unwrap();
+    let row = text.lines().position(|line| line.starts_with(" A │")).unwrap();
     let column = text.lines().nth(row).unwrap().chars().position(|sign| sign == '3').unwrap();
     let cell = &bench.buffer()[(pane.x + u16::try_from(column).unwrap(), pane.y + u16::try_from(row).unwrap())];
     assert!(cell.modifier.contains(Modifier::REVERSED));
@@ -125,14 +125,14 @@ fn the_editor_at_100_by_30() {
     insta::assert_snapshot!(bench.pane(Focus::Passage), @r"
     ▸Passage ───────────────────────────────────── Turnaround   bar 1 of 2   next note 1/8   sounds in C
      4/4  q=92
-        C                 G
-     1  q   q   q   q     h       rh
-     e│─────────────────│──────────────────│
-     B│─────────────────│──────────────────│
-    ▸G│────────[0h──2───│──────────────────│
-     D│─────2───────────│──────────────────│
-     A│─3───────────────│──────────────────│
-     E│─────────────────│─3────────────────│
+         C                                 G
+     1   q       q       q       q         h               rh
+     e │─────────────────────────────────│─────────────────────────────────│
+     B │─────────────────────────────────│─────────────────────────────────│
+    ▸G │────────────────[0h──────2───────│─────────────────────────────────│
+     D │─────────2───────────────────────│─────────────────────────────────│
+     A │─3───────────────────────────────│─────────────────────────────────│
+     E │─────────────────────────────────│─3───────────────────────────────│
      string 3, fret 0, hammer-on, 1/4
     ");
 }

@@ -1,0 +1,41 @@
+//! What stands in one system: a bar, or a part of one.
+
+use super::columns::Column;
+
+/// The string between a bar line and the first column.
+pub(super) const LEAD: usize = 1;
+
+/// A bar, or the part of a bar that stands in one system.
+#[derive(Debug, Clone)]
+pub(super) struct BarPiece {
+    /// The bar.
+    pub(super) bar: usize,
+    /// The columns.
+    pub(super) columns: Vec<Column>,
+    /// How it begins and ends.
+    pub(super) left: Edge,
+    pub(super) right: Edge,
+    /// Marks over its beginning: meter, tempo, key, pickup.
+    pub(super) head: Vec<String>,
+    /// A mark over its end: how often a repeat is played.
+    pub(super) tail: Option<String>,
+    /// The endings it belongs to.
+    pub(super) endings: Vec<u8>,
+    /// The least width of each column.
+    pub(super) least: Vec<usize>,
+    /// The width at which each column reads well.
+    pub(super) good: Vec<usize>,
+    /// How long it is from each column to the next, in ticks.
+    pub(super) lasts: Vec<u64>,
+}
+
+/// One end of a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Edge {
+    /// A bar line.
+    Bar,
+    /// A repeat begins or ends here.
+    Repeat,
+    /// The bar goes on in another system.
+    GoesOn,
+}
