@@ -489,5 +489,5 @@ fn what_is_published_has_the_times_of_the_cut_video_and_the_uncut_ones_are_offer
     fingerpost(&["handout", lesson, "--uncut"])
         .assert()
         .success()
-        .stdout(contains("times in the uncut video").and(contains("2  1:02  slowly")));
+        .stdout(contains("times in the uncut video").and(contains("2  1:02  walkthrough")));
 }

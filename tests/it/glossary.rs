@@ -233,7 +233,8 @@ fn no_message_about_a_broken_file_has_a_word_that_was_given_up() {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|extension| extension == "message") {
             let text = fs::read_to_string(&path).unwrap();
-            // What is between backticks, and the line that is shown from the file, is the file's own.
+            // The name of the file, what is between backticks, and the line that is shown from the file are its own.
+            let text = text.split_once(' ').map_or("", |(_, said)| said);
             let own: String = text.lines().filter(|line| !line.starts_with("  ")).collect::<Vec<_>>().join("\n");
             let said: String = own.split('`').step_by(2).collect::<Vec<_>>().join(" ");
             messages.push((path.display().to_string(), said));

@@ -128,7 +128,7 @@ fn stopped_and_continued_it_gives_the_terminal_back_meanwhile() {
         session.signal("CONT");
         session.wait_until(Session::is_full_screen);
         session.wait_for("the panes at their new size", |screen| {
-            screen.contains("Unsaved thought") && screen.contains("Library") && screen.contains("Fretboard")
+            screen.contains("Unsaved thought") && screen.contains("Voicings") && screen.contains("Fretboard")
         });
         session.type_keys("u");
         session.wait_for("keys answered again", |screen| screen.contains("undone"));
