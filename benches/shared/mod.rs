@@ -21,15 +21,7 @@ pub fn large_lesson(passages: u32, bars: u32) -> Lesson {
         reference: None,
         tone: String::new(),
     };
-    let piece = Piece {
-        id: PieceId(1),
-        title: "Study without end".to_owned(),
-        credit: String::new(),
-        setup: Some(SetupId(1)),
-        key: None,
-        tempo: None,
-        notes: String::new(),
-    };
+    let piece = Piece { setup: Some(SetupId(1)), ..Piece::new(PieceId(1), "Study without end") };
     let shape: Shape = "x 3 2 0 1 0".parse().expect("a shape");
     Lesson {
         id: Some(LessonId::new([1; LessonId::BYTES])),

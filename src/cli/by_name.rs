@@ -133,15 +133,7 @@ mod tests {
     use crate::lesson::id::{PassageId, PieceId};
 
     fn piece(id: u32, title: &str) -> Piece {
-        Piece {
-            id: PieceId(id),
-            title: title.to_owned(),
-            credit: String::new(),
-            setup: None,
-            key: None,
-            tempo: None,
-            notes: String::new(),
-        }
+        Piece::new(PieceId(id), title)
     }
 
     fn part(id: u32, piece: Option<u32>, title: &str) -> Passage {

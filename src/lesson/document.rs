@@ -131,9 +131,15 @@ pub struct Piece {
     pub id: PieceId,
     /// The title.
     pub title: String,
-    /// Who wrote and plays it, and where the teacher has it from.
+    /// Who wrote it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub credit: String,
+    /// Which recording it was learned from.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub recording: String,
+    /// Who allows it to be taught and published.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub permission: String,
     /// How the instrument is set up for it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub setup: Option<SetupId>,
@@ -279,10 +285,12 @@ impl Named for Piece {
 
 impl Detailed for Piece {
     fn details(&self, called: &dyn Fn(ItemId) -> String) -> Vec<Detail> {
-        let Self { id: _, title, credit, setup, key, tempo, notes } = self;
+        let Self { id: _, title, credit, recording, permission, setup, key, tempo, notes } = self;
         vec![
             words("title", title),
             words("credit", credit),
+            words("recording", recording),
+            words("permission", permission),
             maybe("tuning", setup.map(|setup| called(setup.into()))),
             maybe("key", *key),
             maybe("tempo", *tempo),
@@ -291,7 +299,30 @@ impl Detailed for Piece {
     }
 
     fn texts(&self) -> Vec<TypedText<'_>> {
-        vec![title("the title", &self.title), lines("the credit", &self.credit), lines("the note", &self.notes)]
+        vec![
+            title("the title", &self.title),
+            lines("the credit", &self.credit),
+            lines("the recording", &self.recording),
+            lines("the permission", &self.permission),
+            lines("the note", &self.notes),
+        ]
+    }
+}
+
+impl Piece {
+    /// Returns a piece of which only the title is known.
+    pub fn new(id: PieceId, title: impl Into<String>) -> Self {
+        Self {
+            id,
+            title: title.into(),
+            credit: String::new(),
+            recording: String::new(),
+            permission: String::new(),
+            setup: None,
+            key: None,
+            tempo: None,
+            notes: String::new(),
+        }
     }
 }
 

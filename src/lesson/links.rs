@@ -73,7 +73,7 @@ macro_rules! linked {
 linked! {
     OwnedInstrument { ; id, body }
     Setup { instrument; id, name, tuning, capo, reference, tone }
-    Piece { setup; id, title, credit, key, tempo, notes }
+    Piece { setup; id, title, credit, recording, permission, key, tempo, notes }
     Passage { piece, setup, bars; id, title, key, meter, tempo, feel }
     Event { voicing; length, notes, grace, stroke, chord, text }
     Voicing { setup; id, shape, doubts, readings, fingers, barre, tags, notes }

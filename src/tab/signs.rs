@@ -17,10 +17,13 @@ pub(in crate::tab) enum StretchSign {
     LetRing,
     /// Tremolo picking.
     TremoloPicking,
+    /// Pinch harmonics.
+    PinchHarmonic,
 }
 
 impl StretchSign {
-    pub(in crate::tab) const ALL: [Self; 3] = [Self::PalmMute, Self::LetRing, Self::TremoloPicking];
+    pub(in crate::tab) const ALL: [Self; 4] =
+        [Self::PalmMute, Self::LetRing, Self::TremoloPicking, Self::PinchHarmonic];
 
     /// Returns the technique each note under the line has.
     pub(in crate::tab) const fn technique(self) -> Technique {
@@ -28,6 +31,7 @@ impl StretchSign {
             Self::PalmMute => Technique::PalmMute,
             Self::LetRing => Technique::LetRing,
             Self::TremoloPicking => Technique::TremoloPicking,
+            Self::PinchHarmonic => Technique::PinchHarmonic,
         }
     }
 
@@ -37,6 +41,7 @@ impl StretchSign {
             Self::PalmMute => &["PM"],
             Self::LetRing => &["let ring", "LR"],
             Self::TremoloPicking => &["trem", "TP"],
+            Self::PinchHarmonic => &["PH"],
         }
     }
 }

@@ -54,15 +54,7 @@ fn passage(id: u32, title: &str, piece: Option<u32>, chords: &[&str]) -> Passage
 }
 
 fn piece(id: u32, title: &str, setup: u32, key: &str) -> Piece {
-    Piece {
-        id: PieceId(id),
-        title: title.into(),
-        credit: String::new(),
-        setup: Some(SetupId(setup)),
-        key: key.parse().ok(),
-        tempo: None,
-        notes: String::new(),
-    }
+    Piece { setup: Some(SetupId(setup)), key: key.parse().ok(), ..Piece::new(PieceId(id), title) }
 }
 
 /// Two pieces: the second is played first; one passage is in no segment.

@@ -49,15 +49,7 @@ fn lesson() -> Lesson {
         passages: vec![PassageUse::whole(PassageId(passage))],
         ..Segment::new(SegmentId(id), SegmentKind::Slowly, "a segment", VideoLength::from_seconds(40))
     };
-    let piece = Piece {
-        id: PieceId(1),
-        title: "Gasworks Lantern".into(),
-        credit: String::new(),
-        setup: Some(STANDARD),
-        key: None,
-        tempo: None,
-        notes: String::new(),
-    };
+    let piece = Piece { setup: Some(STANDARD), ..Piece::new(PieceId(1), "Gasworks Lantern") };
     let voicing = Voicing {
         id: VoicingId(1),
         shape: "x32010".parse().unwrap(),

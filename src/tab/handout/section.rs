@@ -63,8 +63,15 @@ pub(super) fn section_blocks(
     let stays = section.piece().is_none() && printed.in_hand == Some(setup.map(|setup| setup.id));
     let aside = if stays && setup.is_some() { box_title(lesson, setup, look) } else { String::new() };
     let mut head = look.heading(HeadingWeight::Heavy, title, &aside);
-    if let Some(credit) = section.piece().map(|piece| look.text(&piece.credit)).filter(|credit| !credit.is_empty()) {
-        head.extend(look.hanging("   ", &credit));
+    if let Some(piece) = section.piece() {
+        for (label, text) in
+            [("", &piece.credit), ("Learned from ", &piece.recording), ("Permission: ", &piece.permission)]
+        {
+            let text = look.text(text);
+            if !text.is_empty() {
+                head.extend(look.hanging("   ", &format!("{label}{text}")));
+            }
+        }
     }
     let mut blocks = vec![PageBlock { begins: Begins::Well, ..PageBlock::with_next(2, head) }];
     for (place, group) in section.groups.iter().enumerate() {

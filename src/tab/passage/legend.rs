@@ -183,6 +183,7 @@ const fn stretch_meaning(stretch: StretchSign) -> &'static str {
         StretchSign::PalmMute => "palm mute, as far as the line goes",
         StretchSign::LetRing => "let ring, as far as the line goes (short: LR)",
         StretchSign::TremoloPicking => "tremolo picking, as far as the line goes (short: TP)",
+        StretchSign::PinchHarmonic => "pinch harmonics, as far as the line goes",
     }
 }
 

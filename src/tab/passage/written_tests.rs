@@ -141,3 +141,23 @@ fn chord_names_between_bars_are_no_strings() {
     let strings = found.bars[0].voices[0].0[0].notes.len();
     assert_eq!(strings, 3, "{found:?}");
 }
+
+/// PH over the note is common practice in print; a note of a chord alone has its own sign.
+#[test]
+fn a_pinch_harmonic_is_written_over_the_strings() {
+    let squeal = with(n(3, 5), &[Technique::PinchHarmonic]);
+    let chord = [with(n(3, 5), &[Technique::PinchHarmonic]), n(4, 5)];
+    let riff = passage(vec![bar(vec![ev("1/2", &[squeal]), ev("1/2", &chord)])]);
+    insta::assert_snapshot!(there_and_back(&riff, 60, Charset::Ascii), @r"
+    4/4  q=120
+       PH
+    1  h       h
+    e|-----------------|
+    B|-----------------|
+    G|-5-------5!------|
+    D|---------5-------|
+    A|-----------------|
+    E|-----------------|
+       1   2   3   4
+    ");
+}

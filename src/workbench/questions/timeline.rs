@@ -37,6 +37,8 @@ pub enum TimelineQuestion {
     },
     /// Another title for a piece.
     PieceName(PieceId),
+    /// One of the credits of a piece.
+    PieceCredit(PieceId, PieceCredit),
     /// The description of a new setup for a segment.
     NewSetup(SegmentId),
     /// Another name for a tuning of the lesson.
@@ -60,6 +62,8 @@ pub enum TimelinePick {
     Piece(PieceId),
     /// Another title for a piece is asked for.
     RenamePiece(PieceId),
+    /// One of the credits of a piece is asked for.
+    AskCredit(PieceId, PieceCredit),
     /// A piece is deleted.
     DeletePiece(PieceId),
     /// The tunings of the lesson are listed, to be changed.
@@ -76,6 +80,28 @@ pub enum TimelinePick {
     DeleteTuning(SetupId),
     /// A tuning is deleted, and what is played in it is played in another from then on; passages keep this.
     DeleteTuningFor(SetupId, SetupId, FretsOrSound),
+}
+
+/// What is said of where a piece comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum PieceCredit {
+    /// Who wrote it.
+    Author,
+    /// The recording it was learned from.
+    Recording,
+    /// Who allows it to be taught and published.
+    Permission,
+}
+
+impl PieceCredit {
+    /// Returns what stands before it.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Author => "written by",
+            Self::Recording => "learned from",
+            Self::Permission => "permission",
+        }
+    }
 }
 
 /// What can be changed about a tuning.

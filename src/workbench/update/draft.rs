@@ -301,7 +301,7 @@ fn is_about_something(lesson: &Lesson, question: &Question, way: WayBack) -> boo
             | T::PieceKey { segment: id, .. }
             | T::NewSetup(id),
         ) => lesson.segment(*id).is_some(),
-        Question::Timeline(T::PieceName(id)) => lesson.piece(*id).is_some(),
+        Question::Timeline(T::PieceName(id) | T::PieceCredit(id, _)) => lesson.piece(*id).is_some(),
         Question::Timeline(T::TuningName(id) | T::TuningNotes(id)) => lesson.setup(*id).is_some(),
         Question::Passage(P::NewTitle | P::NewMeter { .. } | P::NewTempo { .. } | P::TabFile | P::PastedTab(_)) => true,
         Question::Passage(

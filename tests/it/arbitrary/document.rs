@@ -201,6 +201,8 @@ impl LessonMaker<'_> {
             id,
             title: words(choices, &WORDS, 3),
             credit: perhaps_words(choices),
+            recording: perhaps_words(choices),
+            permission: perhaps_words(choices),
             setup,
             key: if choices.happens(8) { Some(any_key(choices)) } else { None },
             tempo: if choices.happens(8) { Some(any_tempo(choices)) } else { None },

@@ -30,7 +30,7 @@ fn a_piece_is_deleted_and_what_was_about_it_stays() {
     let mut bench = Bench::small((100, 30));
     bench.strike("I");
     assert!(bench.screen().contains("Swing Seat   1 segment, 1 passage"), "{}", bench.screen());
-    bench.strike("Enter Down Enter");
+    bench.strike("Enter Down Down Down Down Enter");
     let lesson = bench.lesson();
     assert!(lesson.pieces.is_empty());
     check_no_link_to(lesson, small_lesson().pieces[0].id.into());

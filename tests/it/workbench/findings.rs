@@ -3,6 +3,8 @@
 use fingerpost::instrument::neck::Fret;
 use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
 use fingerpost::lesson::place::LessonPlace;
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::HandoutOptions;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
 
@@ -74,6 +76,24 @@ fn a_piece_is_renamed_from_the_list_of_pieces() {
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("I Enter Enter Ctrl+E Enter");
     assert!(bench.screen().contains("a piece needs a title"), "{}", bench.screen());
+}
+
+#[test]
+fn the_credits_of_a_piece_are_said_in_its_list_and_printed_with_it() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("I Enter Down Enter \"Ada Moss\" Enter");
+    bench.strike("I Enter Down Down Enter \"a rehearsal tape\" Enter");
+    bench.strike("I Enter Down Down Down Enter \"hers, by letter\" Enter");
+    let piece = bench.lesson().pieces[0].clone();
+    assert_eq!((piece.credit.as_str(), piece.recording.as_str()), ("Ada Moss", "a rehearsal tape"));
+    let paper = handout(bench.lesson(), &HandoutOptions::default()).to_text();
+    let heading = paper.find("══ Swing Seat").unwrap();
+    let lines: Vec<&str> = paper[heading..].lines().skip(1).take(3).map(str::trim).collect();
+    assert_eq!(lines, ["Ada Moss", "Learned from a rehearsal tape", "Permission: hers, by letter"]);
+    bench.strike("I Enter");
+    assert!(bench.screen().contains("permission: hers, by letter"), "{}", bench.screen());
+    bench.strike("Esc u u u");
+    assert_eq!(bench.lesson(), &small_lesson());
 }
 
 #[test]

@@ -1,4 +1,5 @@
-//! The piece that a segment is about: its title, then its key; and the list of the pieces, to rename and delete them.
+//! The piece that a segment is about: its title, then its key; and the list of the pieces, to rename them, say their
+//! credits and delete them.
 
 use crate::lesson::deleting::deleted;
 use crate::lesson::document::{Lesson, Piece, Segment};
@@ -15,7 +16,7 @@ use crate::workbench::editing::segment_changes::replace;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
-use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion};
+use crate::workbench::questions::timeline::{PieceCredit, TimelinePick, TimelineQuestion};
 
 /// Takes the title of the piece a segment is about, and asks for its key. Without a title the
 /// segment is about no piece.
@@ -67,8 +68,7 @@ pub(super) fn name_piece(
         None => {
             let id = open.new_id();
             let setup = open.setup_at(Some(segment)).map(|setup| setup.id);
-            let (credit, notes) = (String::new(), String::new());
-            let item = Piece { id, title: title.to_owned(), credit, setup, key, tempo: None, notes };
+            let item = Piece { setup, key, ..Piece::new(id, title) };
             edits.push(Edit::Pieces(ListEdit::Insert { at: open.lesson().pieces.len(), item }));
             (id, Reason::AddPiece)
         }
@@ -103,6 +103,9 @@ pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> PaneReply {
     let Some(piece) = lesson.piece(id) else { return gone() };
     let lines = vec![
         ("rename it...".to_owned(), Pick::Timeline(TimelinePick::RenamePiece(id))),
+        credit_line(piece, PieceCredit::Author),
+        credit_line(piece, PieceCredit::Recording),
+        credit_line(piece, PieceCredit::Permission),
         ("delete it".to_owned(), Pick::Timeline(TimelinePick::DeletePiece(id))),
     ];
     let advice = format!("{}. Segments and passages stay when it is deleted.", uses(lesson, piece));
@@ -134,6 +137,54 @@ pub(super) fn rename(open: &mut EditedLesson, id: PieceId, title: &str) -> Resul
     Ok(PaneReply::of_change(open, format!("the piece is called \"{title}\""), |open| {
         open.change(Transaction::one(Reason::EditPiece, edit).at(LessonPlace::Piece(id)))
     }))
+}
+
+/// Returns the line that shows one of the credits of a piece and asks for another.
+fn credit_line(piece: &Piece, which: PieceCredit) -> (String, Pick) {
+    let now = credit(piece, which);
+    let now = if now.trim().is_empty() { "..." } else { now };
+    (format!("{}: {now}", which.label()), Pick::Timeline(TimelinePick::AskCredit(piece.id, which)))
+}
+
+fn credit(piece: &Piece, which: PieceCredit) -> &str {
+    match which {
+        PieceCredit::Author => &piece.credit,
+        PieceCredit::Recording => &piece.recording,
+        PieceCredit::Permission => &piece.permission,
+    }
+}
+
+/// Asks for one of the credits of a piece.
+pub(super) fn ask_credit(lesson: &Lesson, id: PieceId, which: PieceCredit) -> PaneReply {
+    let Some(piece) = lesson.piece(id) else { return gone() };
+    let advice = match which {
+        PieceCredit::Author => "Printed under the title of the piece. Leave empty: nothing is printed.",
+        PieceCredit::Recording => "Which recording you learned it from; printed with the piece. Leave empty: none.",
+        PieceCredit::Permission => {
+            "Whose permission you have to teach and publish it; printed with the piece. The law where you live says \
+             whether you need one."
+        }
+    };
+    let question = TimelineQuestion::PieceCredit(id, which);
+    let title = format!("{}: {}", piece.title, which.label());
+    PaneReply::ask(Overlay::Entry(EntryBox::new(question, title, advice, credit(piece, which))))
+}
+
+/// Takes one of the credits of a piece.
+pub(super) fn take_credit(open: &mut EditedLesson, id: PieceId, which: PieceCredit, text: &str) -> PaneReply {
+    let Some(mut piece) = open.lesson().piece(id).cloned() else { return gone() };
+    let place = match which {
+        PieceCredit::Author => &mut piece.credit,
+        PieceCredit::Recording => &mut piece.recording,
+        PieceCredit::Permission => &mut piece.permission,
+    };
+    text.trim().clone_into(place);
+    let done = if text.trim().is_empty() { "deleted".to_owned() } else { text.trim().to_owned() };
+    let done = format!("{}: {done}", which.label());
+    PaneReply::of_change(open, done, |open| {
+        let edit = Edit::Pieces(ListEdit::Replace(piece));
+        open.change(Transaction::one(Reason::EditPiece, edit).at(LessonPlace::Piece(id)))
+    })
 }
 
 /// Deletes a piece. What was about it is about no piece afterwards, and stays.

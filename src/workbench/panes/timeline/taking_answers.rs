@@ -61,6 +61,7 @@ impl TimelinePane {
                 PaneReply::say(Notice::done("tuning added; this segment is played in it"))
             }
             Q::PieceName(id) => piece::rename(open, id, text)?,
+            Q::PieceCredit(id, which) => piece::take_credit(open, id, which, text),
             Q::TuningName(id) => tunings::rename(open, id, text)?,
             Q::TuningNotes(id) => tunings::take_notes(open, id, text)?,
         })
@@ -131,6 +132,7 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
         TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
         TimelinePick::Piece(id) => piece::choose_change(open.lesson(), id),
         TimelinePick::RenamePiece(id) => piece::ask_title(open.lesson(), id),
+        TimelinePick::AskCredit(id, which) => piece::ask_credit(open.lesson(), id, which),
         TimelinePick::DeletePiece(id) => piece::delete(open, id),
         TimelinePick::ListTunings => tunings::list(open.lesson()),
         TimelinePick::Tuning(id) => tunings::choose_change(open.lesson(), id),
