@@ -23,6 +23,7 @@ pub mod details;
 pub mod document;
 pub mod edit;
 pub mod fresh;
+pub mod harmony;
 pub mod history;
 pub mod id;
 pub mod joining;

@@ -20,6 +20,7 @@ mod hostile;
 mod instrument;
 mod lesson;
 mod links;
+mod names_over_tab;
 mod phrase;
 mod placement;
 mod plan;

@@ -125,6 +125,8 @@ pub enum FindingKind {
     NothingStruck,
     /// A chord name that is no chord symbol.
     ChordName,
+    /// A chord name that the notes under it contradict.
+    ContradictedName,
     /// A voicing that does not fit its setup.
     VoicingShape,
     /// Fingers or a barre that do not fit the shape.

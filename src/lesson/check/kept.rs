@@ -9,8 +9,8 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    bars, chapters, joins, links, neck, numbers, repeats, retuning, segments, strings, techniques, text, tuplets,
-    unused, voicings,
+    bars, chapters, joins, links, names, neck, numbers, repeats, retuning, segments, strings, techniques, text,
+    tuplets, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::id::{ItemId, PassageId, VoicingId};
@@ -139,6 +139,7 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs:
     joins::check(passage, &mut findings);
     techniques::check(passage, &mut findings);
     voicings::check_chord_names(lesson, passage, &mut findings);
+    names::check(lesson, rigs.of_passage(lesson, passage), passage, &mut findings);
     neck::check(rigs.of_passage(lesson, passage), passage, &mut findings);
     let mut voicings = Vec::new();
     passage.links(&mut |_, to| {

@@ -6,7 +6,7 @@
 //! - the sums of bars, tuplets and repeats: `bars`, `tuplets`, `repeats`;
 //! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
 //! - joins and techniques: `joins`, `techniques`;
-//! - chord names, voicings and doubts: `voicings`;
+//! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
 //! - segments, setups and chapters, and what is used nowhere: `segments`, `retuning`, `chapters`, `unused`;
 //! - text and numbers: `text`, `numbers`.
 //!
@@ -20,6 +20,7 @@ pub mod finding;
 mod joins;
 pub mod kept;
 mod links;
+mod names;
 mod neck;
 mod nodes;
 mod numbers;

@@ -1,6 +1,7 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
 use super::finding::{Finding, FindingKind, Severity};
+use super::names::better_names;
 use super::retuning::{Mending, too_soon};
 use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
@@ -12,6 +13,8 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::id::{ItemId, PassageId};
 use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
+use crate::lesson::phrase::Slot;
+use crate::lesson::phrase::notes::change_event;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -70,7 +73,7 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
 /// Returns whether there are several ways to mend `finding`, which [`choices`] gives; cheap enough to be asked for every finding
 /// of a long lesson.
 pub fn is_a_choice(finding: &Finding) -> bool {
-    finding.kind == FindingKind::PassageSetup
+    matches!(finding.kind, FindingKind::PassageSetup | FindingKind::ContradictedName)
 }
 
 /// Returns the ways to mend `finding` in `lesson` between which a person must choose: none where there is one remedy, or
@@ -80,8 +83,28 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
         (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
             only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
         }
+        (FindingKind::ContradictedName, LessonPlace::Passage(id, spot)) => {
+            only(&lesson.passages, id).map_or(Vec::new(), |passage| other_names(lesson, passage, spot))
+        }
         _ => Vec::new(),
     }
+}
+
+/// Returns the ways to have a chord name agree with the notes: each better name in its place.
+fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot) -> Vec<Remedy> {
+    let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
+    let slot =
+        || Some(Slot { bar: from_zero(spot.bar)?, voice: from_zero(spot.voice)?, event: from_zero(spot.event)? });
+    let Some(slot) = slot() else { return Vec::new() };
+    let called = |name: String| {
+        let text = format!("call it {name}");
+        let edit = change_event(passage, slot, |event| {
+            event.chord = Some(name);
+            Ok(())
+        });
+        Some(Remedy { text, edits: vec![edit.ok()?] })
+    };
+    better_names(lesson, passage, spot).into_iter().filter_map(called).collect()
 }
 
 /// Returns what brings a segment and what it plays into one tuning: the segment goes to the passages, or each of them to
@@ -281,6 +304,8 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::Harmonic
         | FindingKind::NothingStruck
         | FindingKind::ChordName
+        // There are several ways: see `choices`.
+        | FindingKind::ContradictedName
         | FindingKind::VoicingShape
         | FindingKind::Fingering
         | FindingKind::VoicingName

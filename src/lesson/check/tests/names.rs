@@ -1,0 +1,236 @@
+//! Chord names against the notes under them. What fits is common practice of the trade; no published source.
+
+use super::sound::{note, passage, shape, sound, with};
+use crate::instrument::neck::StringNumber;
+use crate::lesson::check::{Finding, FindingKind, check, choices, is_a_choice};
+use crate::lesson::document::Lesson;
+use crate::lesson::id::SetupId;
+use crate::lesson::music::{Bar, Event, Note, Technique, Voice};
+
+/// Returns the notes of a shape on six strings.
+fn strum(text: &str) -> Vec<Note> {
+    let shape = shape(text);
+    let strings = shape.strings().iter().enumerate();
+    strings.filter_map(|(index, fret)| Some(Note::plain(StringNumber::at(index, 6)?, (*fret)?))).collect()
+}
+
+/// Returns an event: a length, the notes, and a name over it where it is not empty.
+fn over(length: &str, notes: Vec<Note>, name: &str) -> Event {
+    let chord = (!name.is_empty()).then(|| name.to_owned());
+    Event { chord, ..Event::notes(length.parse().unwrap(), notes) }
+}
+
+fn bar(events: Vec<Event>) -> Bar {
+    Bar { voices: vec![Voice(events)], ..Bar::default() }
+}
+
+fn lesson_of(bars: Vec<Bar>) -> Lesson {
+    Lesson { passages: vec![passage(bars)], ..sound() }
+}
+
+fn contradicted(lesson: &Lesson) -> Vec<Finding> {
+    check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::ContradictedName).collect()
+}
+
+/// Checks one bar of strums of a shape under a name.
+#[track_caller]
+fn strummed(name: &str, frets: &str, found: bool) {
+    let events = (0..4).map(|place| over("1/4", strum(frets), if place == 0 { name } else { "" })).collect();
+    let all = contradicted(&lesson_of(vec![bar(events)]));
+    assert_eq!(!all.is_empty(), found, "{name} over {frets}: {all:?}");
+}
+
+#[test]
+fn a_g_chord_that_is_called_a_is_found_with_its_better_name() {
+    let lesson = lesson_of(vec![bar(vec![over("1/1", strum("320003"), "A")])]);
+    let found = contradicted(&lesson);
+    let texts: Vec<String> = found.iter().map(|finding| finding.text(&lesson)).collect();
+    assert_eq!(
+        texts,
+        [
+            "warning: passage \"verse\", bar 1, beat 1: the name A stands here, but G, B and D sound under it (call it G, or correct the notes)"
+        ]
+    );
+}
+
+#[test]
+fn a_better_name_that_is_chosen_is_written_and_nothing_is_found_any_more() {
+    let mut lesson = lesson_of(vec![bar(vec![over("1/2", strum("320003"), "A"), over("1/2", strum("x32010"), "C")])]);
+    let finding = contradicted(&lesson).remove(0);
+    assert!(is_a_choice(&finding));
+    let first = choices(&lesson, &finding).remove(0);
+    assert_eq!(first.text, "call it G");
+    for edit in first.edits {
+        lesson.apply(edit).unwrap();
+    }
+    let names: Vec<_> = lesson.passages[0].bars[0].voices[0].0.iter().map(|event| event.chord.as_deref()).collect();
+    assert_eq!((names, contradicted(&lesson)), (vec![Some("G"), Some("C")], Vec::new()));
+}
+
+#[test]
+fn full_chords_under_another_name_are_found() {
+    for (name, frets) in [
+        ("Am", "x02220"),
+        ("A", "x02210"),
+        ("D", "x32010"),
+        ("F#m", "320003"),
+        ("Bb", "022100"),
+        // The relative chord on its own root, on most of the strings.
+        ("Em", "320003"),
+        ("C", "x02210"),
+        // The other seventh.
+        ("Cmaj7", "x32310"),
+        ("E7", "022000"),
+    ] {
+        strummed(name, frets, true);
+    }
+}
+
+#[test]
+fn chords_that_charts_write_more_simply_are_not_found() {
+    for (name, frets) in [
+        ("G", "320003"),
+        ("C", "x32033"),
+        ("A", "x02020"),
+        ("A", "x02200"),
+        ("D", "xx0233"),
+        ("Em", "022030"),
+        ("G", "355433"),
+        ("D/F#", "200232"),
+        ("A5", "x02220"),
+        ("E7#9", "x7678x"),
+        // Part of the chord; and its upper part, where the bass plays the root.
+        ("Em7", "xxx003"),
+        ("Cmaj7", "xx2000"),
+        ("C", "xxx000"),
+        ("G7", "xx3231"),
+        // Fourths, and a diminished seventh chord.
+        ("C", "xx2233"),
+        ("G7", "xx1212"),
+        // As text, and where no chord is played.
+        ("N.C.", "320003"),
+        ("like the verse", "320003"),
+    ] {
+        strummed(name, frets, false);
+    }
+}
+
+#[test]
+fn names_by_the_shape_and_by_the_sound_are_both_right_over_a_capo() {
+    // With a capo at fret 3 the shape of G sounds Bb.
+    for (name, found) in [("G", false), ("Bb", false), ("A", true)] {
+        let mut lesson = lesson_of(vec![bar(vec![over("1/1", strum("320003"), name)])]);
+        lesson.passages[0].setup = Some(SetupId(2));
+        assert_eq!(!contradicted(&lesson).is_empty(), found, "{name}");
+    }
+}
+
+#[test]
+fn lines_riffs_and_power_chords_under_a_name_are_not_found() {
+    let line = |frets: &[(u8, u8)]| {
+        let events = frets.iter().enumerate();
+        let name = |place| if place == 0 { "D" } else { "" };
+        bar(events.map(|(place, (string, fret))| over("1/8", vec![note(*string, *fret)], name(place))).collect())
+    };
+    // A line in A minor pentatonic, a riff on the sixth string, a figure on three strings that comes back.
+    let box_five = [(1, 5), (2, 5), (3, 5), (4, 5), (1, 8), (2, 8), (3, 7), (4, 7)];
+    let riff = [(6, 0), (6, 3), (6, 5), (6, 0), (6, 3), (6, 6), (6, 5), (6, 3)];
+    let figure = [(3, 5), (2, 5), (1, 5), (3, 5), (2, 5), (1, 5), (3, 5), (2, 5)];
+    for frets in [box_five, riff, figure] {
+        assert_eq!(contradicted(&lesson_of(vec![line(&frets)])), [], "{frets:?}");
+    }
+    let power = |fret: u8, name| over("1/4", vec![note(6, fret), note(5, fret + 2)], name);
+    let bars = vec![bar(vec![power(5, "A"), power(8, ""), power(10, ""), power(3, "")])];
+    assert_eq!(contradicted(&lesson_of(bars)), []);
+}
+
+#[test]
+fn a_suspension_that_resolves_and_a_chord_in_passing_are_not_found() {
+    let bars = |half: &str, rest: &str| {
+        vec![
+            bar(vec![over("1/2", strum(half), "C"), over("1/2", strum(rest), "")]),
+            bar(vec![over("1/1", strum("x32010"), "C")]),
+        ]
+    };
+    // F over C leads back to C; a push into the next bar; a bar that goes on without a name.
+    for (half, rest) in [("x33211", "x32010"), ("x32010", "320003"), ("x32010", "133211")] {
+        assert_eq!(contradicted(&lesson_of(bars(half, rest))), [], "{half} {rest}");
+    }
+    // Without the way home it is another chord.
+    assert_eq!(contradicted(&lesson_of(bars("133211", "133211"))).len(), 1);
+}
+
+#[test]
+fn only_the_first_bar_counts_against_a_name() {
+    let bars = ["x32010", "320003", "xx0232", "320003"];
+    let bars = bars
+        .iter()
+        .enumerate()
+        .map(|(place, frets)| bar(vec![over("1/1", strum(frets), if place == 0 { "C" } else { "" })]));
+    assert_eq!(contradicted(&lesson_of(bars.collect())), []);
+}
+
+#[test]
+fn a_shape_that_is_picked_is_heard_as_a_chord() {
+    let picked = |name: &str| {
+        let order = [(5, 3), (4, 2), (3, 0), (2, 1), (3, 0), (4, 2), (3, 0), (2, 1)];
+        let events = order.iter().enumerate();
+        bar(events.map(|(place, (s, f))| over("1/8", vec![note(*s, *f)], if place == 0 { name } else { "" })).collect())
+    };
+    for (name, found) in [("C", 0), ("Am", 0), ("Fmaj7", 0), ("D", 1), ("E", 1)] {
+        assert_eq!(contradicted(&lesson_of(vec![picked(name)])).len(), found, "{name}");
+    }
+}
+
+#[test]
+fn strings_that_ring_on_make_a_chord_until_the_next_name() {
+    let ringing = |string, fret| vec![with(string, fret, &[Technique::LetRing])];
+    let bars = |second: &str| {
+        vec![bar(vec![
+            over("1/8", ringing(5, 3), "C"),
+            over("1/8", ringing(4, 2), ""),
+            over("1/4", ringing(3, 0), ""),
+            over("1/8", ringing(6, 3), second),
+            over("1/8", ringing(4, 0), ""),
+            over("1/4", ringing(2, 0), ""),
+        ])]
+    };
+    assert_eq!(contradicted(&lesson_of(bars("G"))), []);
+    assert_eq!(contradicted(&lesson_of(bars("A"))).len(), 1);
+}
+
+#[test]
+fn a_pedal_under_changing_chords_belongs_to_none_of_them() {
+    let over_e = |upper: [(u8, u8); 3], name: &str| {
+        let notes = upper.iter().map(|(string, fret)| note(*string, *fret)).chain([note(6, 0)]).collect();
+        bar(vec![over("1/1", notes, name)])
+    };
+    // G without its fifth over the low E would be Em, if the E did not lie under A and F as well.
+    let bars = vec![
+        over_e([(4, 7), (3, 6), (2, 5)], "A"),
+        over_e([(4, 5), (3, 4), (2, 8)], "G"),
+        over_e([(4, 3), (3, 2), (2, 1)], "F"),
+    ];
+    assert_eq!(contradicted(&lesson_of(bars)), []);
+}
+
+#[test]
+fn a_name_does_not_go_on_into_another_ending() {
+    let ending = |number: u8, frets: &str, name: &str| Bar {
+        endings: vec![number],
+        ..bar(vec![over("1/1", strum(frets), name)])
+    };
+    let mut first = ending(1, "x32010", "C");
+    first.repeat_end = Some(2);
+    let bars = vec![bar(vec![over("1/1", strum("320003"), "G")]), first, ending(2, "xx0232", "")];
+    assert_eq!(contradicted(&lesson_of(bars)), []);
+}
+
+#[test]
+fn a_name_kept_with_its_voicing_is_found_once() {
+    let mut lesson = lesson_of(vec![bar(vec![over("1/1", strum("320003"), "A")])]);
+    lesson.voicings = vec![super::sound::voicing(7, "A", "320003")];
+    lesson.passages[0].bars[0].voices[0].0[0].voicing = Some(lesson.voicings[0].id);
+    let found: Vec<FindingKind> = check(&lesson).into_iter().map(|finding| finding.kind).collect();
+    assert!(found.contains(&FindingKind::VoicingName) && !found.contains(&FindingKind::ContradictedName), "{found:?}");
+}

@@ -1,0 +1,207 @@
+//! Which chord names over a passage the notes contradict.
+//!
+//! A name is accused only where all of this holds for what sounds from it to the next name:
+//!
+//! 1. In its first bar, chords that contradict it ([`super::chord_under_name`]) take two fifths of the time in which anything sounds
+//!    at least, so that a passing chord, a push ahead of the beat or a stab at the end does not count.
+//! 2. They last four times as long as what bears it out at least, in the first bar and in all of the stretch: a suspension that resolves, a
+//!    neighbour chord and a turn over a pedal come home. Only the first bar counts against a name, because what comes later may be
+//!    harmony that nobody has named.
+//! 3. One other name fits three quarters of the chords of that bar and is contradicted by none. Where the harmony moves on
+//!    without names, there is no such name.
+//! 4. It holds for the name as it is played and as it sounds, where a capo parts the two.
+//!
+//! Single notes and two notes at a time never accuse, and so neither do lines under the name of their harmony, riffs and power chords.
+//! The shares are our own settings, found by measuring names that are right and names that are wrong over random progressions;
+//! the figures stand in DEVELOPERS.md.
+
+use super::chord_under_name::{LowestNote, NamedChord, Verdict};
+use super::heard::{HeardChord, Lasting};
+use super::stretch::{Stretch, stretches};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::ChordNames;
+use crate::lesson::music::Passage;
+use crate::lesson::phrase::Slot;
+use crate::theory::key::Key;
+use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
+use crate::theory::reading::{Context, Lowest, Reading, ReadingKind, readings};
+use crate::theory::symbol::ChordSymbol;
+
+/// A chord name that the notes under it contradict.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ContradictedName {
+    /// Where it stands.
+    pub slot: Slot,
+    /// The name, as it is written.
+    pub written: String,
+    /// The tones of the chord that sounds instead, from the lowest up.
+    pub tones: Vec<NoteName>,
+    /// The names that fit, best first; one at least.
+    pub better: Vec<String>,
+}
+
+/// How many better names are offered at most.
+const MOST_BETTER: usize = 4;
+
+/// The names that a chord is given: as the hand plays it or as it sounds, in a key, with the sense of a bass or without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Naming {
+    /// Semitones from what is named to what sounds: those of the capo where names follow the hand, else 0.
+    pub named_below: i32,
+    /// The key, as it is named.
+    pub key: Option<Key>,
+    /// What the lowest note is to the ear.
+    pub lowest: Lowest,
+}
+
+impl Naming {
+    /// Returns how chords of `rig` are named in a lesson, in a key that is given as it sounds.
+    pub fn of(rig: &Rig, names: ChordNames, key: Option<Key>) -> Self {
+        let named_below = match names {
+            ChordNames::PlayedAs => rig.played_as().semitones(),
+            ChordNames::SoundsAs => 0,
+        };
+        let key = key.map(|key| if named_below == 0 { key } else { key.moved(-named_below) });
+        Self { named_below, key, lowest: if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass } }
+    }
+
+    /// Returns the readings of notes, given as they sound, best first.
+    pub fn readings(&self, notes: &[Option<MidiNote>]) -> Vec<Reading> {
+        let named: Vec<_> = notes.iter().map(|note| note.and_then(|note| note.up(-self.named_below))).collect();
+        readings(&named, &Context { key: self.key, lowest: self.lowest, ..Context::default() })
+    }
+}
+
+/// Returns the chord names of `passage` that the notes under them contradict, in their order. `names` says by which names the
+/// lesson goes.
+pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Vec<ContradictedName> {
+    let has_names =
+        passage.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0).any(|event| event.chord.is_some());
+    if !has_names {
+        return Vec::new();
+    }
+    let list = stretches(passage, rig, 0..passage.bars.len());
+    let mut keys = KeyInBar::of(passage);
+    let mut found = Vec::new();
+    for (place, stretch) in list.iter().enumerate() {
+        let Some((slot, written)) = stretch.name else { continue };
+        let Ok(symbol) = written.trim().parse::<ChordSymbol>() else { continue };
+        let beside = [place.checked_sub(1), place.checked_add(1)].map(|place| place.and_then(|place| list.get(place)));
+        let chords = with_basses(stretch, rig, beside);
+        let shifts = [0, rig.played_as().semitones()];
+        if !shifts.iter().all(|up| is_contradicted(&NamedChord::new(&symbol, *up), &chords, stretch.heard.anything)) {
+            continue;
+        }
+        let naming = Naming::of(rig, names, keys.at(slot.bar));
+        let Some((tones, better)) = better_names(&chords, &NamedChord::new(&symbol, naming.named_below), naming) else {
+            continue;
+        };
+        found.push(ContradictedName { slot, written: written.trim().to_owned(), tones, better });
+    }
+    found
+}
+
+/// The key of a bar, for bars that are asked for in their order.
+struct KeyInBar<'a> {
+    passage: &'a Passage,
+    key: Option<Key>,
+    next: usize,
+}
+
+impl<'a> KeyInBar<'a> {
+    const fn of(passage: &'a Passage) -> Self {
+        Self { passage, key: passage.key, next: 0 }
+    }
+
+    fn at(&mut self, bar: usize) -> Option<Key> {
+        while self.next <= bar {
+            self.key = self.passage.bars.get(self.next).and_then(|bar| bar.key).or(self.key);
+            self.next += 1;
+        }
+        self.key
+    }
+}
+
+/// A chord, and what its lowest note is to the ear.
+type WithBass = (HeardChord, LowestNote);
+
+/// Returns the chords of a stretch, each with what its lowest note is: one that stays through the stretches beside this one, under a name
+/// with another root, is a pedal.
+fn with_basses(stretch: &Stretch<'_>, rig: &Rig, beside: [Option<&Stretch<'_>>; 2]) -> Vec<WithBass> {
+    let shift = rig.played_as().semitones();
+    let roots = |other: &Stretch<'_>| {
+        let root = other.name.and_then(|(_, name)| name.trim().parse::<ChordSymbol>().ok())?.root().pitch_class();
+        Some([0, shift].map(|up| PitchClass::of(i32::from(root.number()) + up)))
+    };
+    let holds = |other: &Stretch<'_>, lowest: MidiNote| other.heard.chords().iter().any(|chord| chord.lowest == lowest);
+    let stays = |lowest: MidiNote| {
+        let other_root =
+            |other: &&Stretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&lowest.pitch_class()));
+        let beside = || beside.iter().flatten().copied();
+        beside().all(|other| holds(other, lowest)) && beside().any(|other| other_root(&other))
+    };
+    let sense = |chord: &HeardChord| match (rig.is_reentrant(), chord.is_full() && stays(chord.lowest)) {
+        (true, _) => LowestNote::AnyNote,
+        (false, true) => LowestNote::Pedal,
+        (false, false) => LowestNote::Bass,
+    };
+    stretch.heard.chords().iter().map(|chord| (*chord, sense(chord))).collect()
+}
+
+/// How long chords speak for a name and against it.
+#[derive(Debug, Clone, Copy, Default)]
+struct Witness {
+    speaking_for: Lasting,
+    against: Lasting,
+    /// Chords of three tones or more, whatever they say.
+    full: Lasting,
+}
+
+fn witness(named: &NamedChord, chords: &[WithBass]) -> Witness {
+    let mut all = Witness::default();
+    for (chord, lowest) in chords {
+        if chord.is_full() {
+            all.full.add(chord.lasting);
+        }
+        match named.held_against(chord.sounding(*lowest)) {
+            Verdict::BearsOut => all.speaking_for.add(chord.lasting),
+            Verdict::Contradicts => all.against.add(chord.lasting),
+            Verdict::SaysNothing => {}
+        }
+    }
+    all
+}
+
+fn is_contradicted(named: &NamedChord, chords: &[WithBass], anything: Lasting) -> bool {
+    let Witness { speaking_for, against, .. } = witness(named, chords);
+    against.first.0 > 0
+        && against.first.0 * 5 >= anything.first.0 * 2
+        && against.first.0 >= speaking_for.first.0 * 4
+        && against.all.0 >= speaking_for.all.0 * 4
+}
+
+/// Returns the tones of the chord that contradicts a name longest, and the names that fit better.
+fn better_names(chords: &[WithBass], named: &NamedChord, naming: Naming) -> Option<(Vec<NoteName>, Vec<String>)> {
+    let against = |chord: &&WithBass| named.held_against(chord.0.sounding(chord.1)) == Verdict::Contradicts;
+    let (loudest, lowest) = chords.iter().filter(against).max_by_key(|(chord, _)| chord.lasting.first)?;
+    let lowest = match lowest {
+        LowestNote::Bass => naming.lowest,
+        LowestNote::Pedal | LowestNote::AnyNote => Lowest::AnyTone,
+    };
+    let all = Naming { lowest, ..naming }.readings(&loudest.notes());
+    let fits = |reading: &&Reading| {
+        let own = matches!(reading.kind, ReadingKind::Chord | ReadingKind::Inversion);
+        let symbol = reading.symbol.parse::<ChordSymbol>().ok().filter(|_| own);
+        symbol.is_some_and(|symbol| explains(&NamedChord::new(&symbol, naming.named_below), chords))
+    };
+    let better: Vec<&Reading> = all.iter().filter(fits).take(MOST_BETTER).collect();
+    let tones = better.first()?.notes.iter().flatten().map(|tone| tone.name).collect();
+    Some((tones, better.into_iter().map(|reading| reading.symbol.clone()).collect()))
+}
+
+/// Returns whether a name fits three quarters of the chords of the first bar and is contradicted by none.
+fn explains(named: &NamedChord, chords: &[WithBass]) -> bool {
+    let Witness { speaking_for, against, full } =
+        witness(named, &chords.iter().copied().filter(|(chord, _)| chord.is_full()).collect::<Vec<_>>());
+    against.first.0 == 0 && speaking_for.first.0 * 4 >= full.first.0 * 3
+}

@@ -1,0 +1,16 @@
+//! Which harmony the notes of a passage make, and whether a chord name agrees with it.
+//!
+//! Start with [`chord_under_name`] (one name held against one chord) and [`mod@stretch`] (what sounds from a name to the next).
+//!
+//! - [`sounding`] goes through a passage from moment to moment and says which strings ring.
+//! - [`heard`] counts what sounds in a stretch: chords, and shapes that are played one string after the other.
+//! - [`mod@stretch`] cuts a passage at its chord names; [`judgement`] says which names the notes contradict, and which names fit better.
+//!
+//! Invariants: the walk through a passage takes time that grows with its length alone. What is ambiguous, single notes
+//! and two notes at a time, is no chord: it speaks for a name and never against one.
+
+pub mod chord_under_name;
+pub mod heard;
+pub mod judgement;
+pub mod sounding;
+pub mod stretch;

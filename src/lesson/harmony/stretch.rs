@@ -1,0 +1,74 @@
+//! A passage cut at the chord names that stand over it.
+
+use std::ops::Range;
+
+use super::heard::Heard;
+use super::sounding::{Moment, walk};
+use crate::instrument::rig::Rig;
+use crate::lesson::music::Passage;
+use crate::lesson::phrase::Slot;
+use crate::lesson::time::Ticks;
+
+/// What stands and sounds from a chord name to the next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stretch<'a> {
+    /// The name, as it is written, and where it stands; `None` before the first name and where an ending begins.
+    pub name: Option<(Slot, &'a str)>,
+    /// What sounds under it.
+    pub heard: Heard,
+    /// How long it has gone on.
+    elapsed: Ticks,
+    first_bar: FirstBar,
+}
+
+/// Whether the first bar of a stretch goes on. One that begins in the second half of a bar goes to the end of the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum FirstBar {
+    GoesOn(usize),
+    IsOver,
+}
+
+/// Returns what stands and sounds in `bars` of `passage`, from name to name, in their order. Where an ending begins, a name does
+/// not go on: which bar is played before it depends on the turn.
+pub fn stretches<'a>(passage: &'a Passage, rig: &Rig, bars: Range<usize>) -> Vec<Stretch<'a>> {
+    let mut list: Vec<Stretch<'a>> = Vec::new();
+    let mut bar = None;
+    walk(passage, rig, bars, &mut |moment| {
+        let enters = bar != Some(moment.bar);
+        bar = Some(moment.bar);
+        let named = moment.begins.iter().find_map(|(slot, _)| Some((*slot, slot.read(passage)?.chord.as_deref()?)));
+        let cut = list.is_empty() || named.is_some() || enters && begins_ending(passage, moment.bar);
+        if cut {
+            if let Some(before) = list.last_mut() {
+                before.heard.finish();
+            }
+            let first_bar = FirstBar::GoesOn(moment.bar);
+            list.push(Stretch { name: named, heard: Heard::default(), elapsed: Ticks::ZERO, first_bar });
+        }
+        if let Some(stretch) = list.last_mut() {
+            stretch.hear(moment);
+        }
+    });
+    if let Some(last) = list.last_mut() {
+        last.heard.finish();
+    }
+    list
+}
+
+impl Stretch<'_> {
+    fn hear(&mut self, moment: &Moment<'_>) {
+        if let FirstBar::GoesOn(bar) = self.first_bar
+            && bar != moment.bar
+        {
+            let half = Ticks(moment.meter.ticks().0 / 2);
+            self.first_bar = if self.elapsed < half { FirstBar::GoesOn(moment.bar) } else { FirstBar::IsOver };
+        }
+        self.heard.hear(moment, self.first_bar != FirstBar::IsOver);
+        self.elapsed += moment.length;
+    }
+}
+
+fn begins_ending(passage: &Passage, bar: usize) -> bool {
+    let endings = |bar: usize| passage.bars.get(bar).map_or(&[][..], |bar| &bar.endings);
+    !endings(bar).is_empty() && bar.checked_sub(1).is_none_or(|before| endings(before) != endings(bar))
+}

@@ -1,0 +1,128 @@
+//! Chord names over tab against what sounds under them: random progressions, in the styles of `styles`, under names that are right and
+//! names that are wrong.
+//!
+//! What is right is common practice of the trade, no published source: the chords of a key and those that are borrowed for it, voiced by
+//! the search for voicings (which knows nothing of the judgement), and written as players accompany. As many progressions as
+//! `FINGERPOST_NAMES` says are measured, with other dice where a seed stands behind them: `2000:7`.
+
+mod styles;
+
+use std::collections::BTreeMap;
+
+use fingerpost::instrument::rig::Rig;
+use fingerpost::lesson::document::ChordNames;
+use fingerpost::lesson::harmony::judgement::{ContradictedName, contradicted_names};
+use fingerpost::lesson::music::Passage;
+use fingerpost::theory::symbol::ChordSymbol;
+
+use super::workbench::random::Dice;
+use styles::{Band, RIGHT, Style, WRONG, rig};
+
+/// How many progressions of each sort are played where nothing else is asked for.
+const USUAL: usize = 120;
+
+/// Returns how many progressions are asked for, and the seed of the dice.
+fn asked() -> (usize, u64) {
+    let Ok(asked) = std::env::var("FINGERPOST_NAMES") else { return (USUAL, 1) };
+    let (count, seed) = asked.split_once(':').unwrap_or((&asked, "1"));
+    let count = count.parse().expect("FINGERPOST_NAMES is a number of progressions, then perhaps a colon and a seed");
+    (count, seed.parse::<u64>().expect("the seed is a number").max(1))
+}
+
+fn contradicted(passage: &Passage, rig: &Rig) -> Vec<ContradictedName> {
+    contradicted_names(passage, rig, ChordNames::SoundsAs)
+}
+
+#[test]
+fn names_that_are_right_are_not_accused() {
+    let (count, seed) = asked();
+    let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+    let mut band = Band::default();
+    let mut figures: BTreeMap<String, (usize, usize)> = BTreeMap::new();
+    let mut examples = Vec::new();
+    for _ in 0..count {
+        let style = dice.pick(&RIGHT);
+        let rig = rig(&mut dice);
+        let Some(passage) = band.play(&mut dice, &rig, style) else { continue };
+        let accused = contradicted(&passage.passage, &rig);
+        let entry = figures.entry(format!("{style:?}")).or_default();
+        entry.0 += passage.names.len();
+        entry.1 += accused.len();
+        examples.extend(accused.into_iter().map(|name| format!("{style:?}: {name:?}\n{}", passage.described(&rig))));
+    }
+    let (names, accused) = figures.values().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+    println!("{names} names that are right, {accused} accused: {figures:?}\n{}", examples.join("\n"));
+    // Two in ten thousand: random music has bars in which a chord of the key is all there.
+    assert!(accused * 5_000 <= names, "{accused} of {names}: {figures:?}\n{}", examples.join("\n"));
+}
+
+/// How far a name is from the chord that sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Distance {
+    /// The other third over the same root.
+    OtherThird,
+    /// At most one tone in common.
+    Far,
+    /// Two tones in common: the relative chord, or the one on the third. Over somebody else's bass it would be right.
+    Near,
+}
+
+fn distance(sounding: &ChordSymbol, named: &ChordSymbol) -> Distance {
+    let (one, other) = (sounding.pitch_classes(), named.pitch_classes());
+    let common = one.len() - one.minus(other).len();
+    match common {
+        0 | 1 => Distance::Far,
+        _ if sounding.root() == named.root() => Distance::OtherThird,
+        _ => Distance::Near,
+    }
+}
+
+#[test]
+fn names_that_are_wrong_are_found() {
+    let (count, seed) = asked();
+    let mut dice = Dice(seed.wrapping_mul(0xD134_2543_DE82_EF95));
+    let mut band = Band::default();
+    let mut figures: BTreeMap<(String, Distance), (usize, usize)> = BTreeMap::new();
+    let mut examples = Vec::new();
+    for _ in 0..count {
+        let style = dice.pick(&WRONG);
+        let rig = rig(&mut dice);
+        let Some(mut passage) = band.play(&mut dice, &rig, style) else { continue };
+        let place = dice.roll(passage.names.len());
+        let (slot, sounding) = passage.names[place].clone();
+        let (wrong, how_far) = loop {
+            let wrong = styles::any_symbol(&mut dice);
+            // A name is held against what sounds and against what the hand plays.
+            let both = [wrong.clone(), wrong.moved(rig.played_as().semitones(), None)];
+            let part_of =
+                |one: &ChordSymbol, other: &ChordSymbol| one.pitch_classes().minus(other.pitch_classes()).is_empty();
+            if !both.iter().any(|name| part_of(name, &sounding) || part_of(&sounding, name)) {
+                break (wrong, both.iter().map(|name| distance(&sounding, name)).max().unwrap());
+            }
+        };
+        // What lacks a tone of its triad, or is diminished, is no full triad.
+        if !passage.sounds_in_full(&rig, slot, &sounding) {
+            continue;
+        }
+        passage.rename(slot, &wrong.to_string());
+        let found = contradicted(&passage.passage, &rig);
+        let hit = found.iter().find(|name| name.slot == slot);
+        let entry = figures.entry((format!("{style:?}"), how_far)).or_default();
+        entry.0 += 1;
+        entry.1 += usize::from(hit.is_some());
+        if hit.is_none() && how_far != Distance::Near {
+            examples.push(format!("{style:?}: {wrong} for {sounding}\n{}", passage.described(&rig)));
+        }
+    }
+    let of = |style: Style, far: &[Distance]| {
+        figures
+            .iter()
+            .filter(|((name, how), _)| *name == format!("{style:?}") && far.contains(how))
+            .fold((0, 0), |sum, (_, one)| (sum.0 + one.0, sum.1 + one.1))
+    };
+    println!("names that are wrong, and how many of them are found: {figures:?}");
+    for style in [Style::Strums, Style::BassAndChord] {
+        let (names, found) = of(style, &[Distance::Far, Distance::OtherThird]);
+        assert!(found * 100 >= names * 95, "{style:?}: {found} of {names}: {figures:?}\n{}", examples.join("\n"));
+    }
+}
