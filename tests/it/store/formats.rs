@@ -83,15 +83,15 @@ fn words_of_today(text: &str) -> String {
         ("kind: Slowly", "kind: Walkthrough"),
         ("progress: Again", "progress: ReRecord"),
         ("progress: Settled", "progress: Final"),
-        ("Slide", "Slide"),
-        ("SlideAndPick", "SlideAndPick"),
-        ("SlideUpInto", "SlideUpInto"),
-        ("SlideDownInto", "SlideDownInto"),
-        ("SlideAwayDown", "SlideAwayDown"),
-        ("SlideAwayUp", "SlideAwayUp"),
+        ("LegatoSlide", "Slide"),
+        ("ShiftSlide", "SlideAndPick"),
+        ("SlideInFromBelow", "SlideUpInto"),
+        ("SlideInFromAbove", "SlideDownInto"),
+        ("SlideOutDown", "SlideAwayDown"),
+        ("SlideOutUp", "SlideAwayUp"),
         ("TouchedHarmonic", "ArtificialHarmonic"),
-        ("TremoloBarDip", "TremoloBarDip"),
-        ("TremoloBarDive", "TremoloBarDive"),
+        ("WhammyDip", "TremoloBarDip"),
+        ("WhammyDive", "TremoloBarDive"),
     ];
     renamed.iter().fold(text.to_owned(), |text, (old, new)| text.replace(old, new))
 }
