@@ -272,7 +272,7 @@ fn thing(name: &str) -> String {
         "Characters" => "a set of characters",
         "ChordNames" => "a way to name chords",
         "SegmentKind" => "a kind of segment",
-        "Setup" => "a tuning (an entry of `setups`)",
+        "Setup" => "a tuning (an entry of `tunings`)",
         "Event" => "a note or rest (an entry of a voice)",
         "Join" => "a tie, slur or slide",
         other => return in_words(other),
