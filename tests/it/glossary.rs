@@ -40,7 +40,7 @@ const IN_SOURCE: &[(&str, &str, &str)] = &[
 ];
 
 /// What a player may type who does not know our words. Nobody reads it: it only leads to an action.
-const TYPED_IN_SEARCH: &[&str] = &["merge", "meter", "remove", "semitone*", "target", "whammy"];
+const TYPED_IN_SEARCH: &[&str] = &["doubt", "merge", "meter", "remove", "semitone*", "target", "whammy"];
 
 /// A word or phrase that was given up.
 struct GivenUp {

@@ -121,8 +121,9 @@ impl Action {
     pub const fn repeats(self) -> bool {
         matches!(
             self,
-            Self::Timeline(TimelineAction::Previous | TimelineAction::Next)
-                | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
+            Self::Timeline(
+                TimelineAction::Previous | TimelineAction::Next | TimelineAction::PageUp | TimelineAction::PageDown
+            ) | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
                 | Self::Library(
                     LibraryAction::Previous
                         | LibraryAction::Next

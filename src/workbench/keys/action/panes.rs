@@ -144,6 +144,10 @@ actions! {
         First,
         /// Select the last segment.
         Last,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
         /// Add a segment after the selected one.
         AddAfter,
         /// Add a segment before the selected one.
@@ -287,6 +291,10 @@ actions! {
         PalmMute,
         /// Make the note a dead note.
         DeadNote,
+        /// Make every note of the chord a dead note.
+        DeadStrum,
+        /// Trill the note.
+        Trill,
         /// Let the note ring.
         LetRing,
         /// Tap the note.
@@ -373,6 +381,8 @@ actions! {
         TypeFret,
         /// Mute the string.
         Mute,
+        /// Take the finger off the string, which is then mute.
+        Lift,
         /// Let the string sound open.
         Open,
         /// Type a whole shape.

@@ -94,7 +94,7 @@ impl StartPane {
             Some(StartLine::Open) => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 StartQuestion::OpenPath,
                 "Open a lesson",
-                "The path of a file that ends in .lesson.ron; Tab completes a name.",
+                "The path of a file that ends in .lesson.ron; {Entry(Complete)} completes a name.",
                 "",
             ))),
             Some(StartLine::Library) => PaneReply::want(FileEffect::ReadLibrary),
