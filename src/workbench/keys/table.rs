@@ -182,7 +182,7 @@ impl KeyTable {
         for row in own {
             let at = starts.next().unwrap_or(RowPlace { line: 1, column: 1 });
             let place = row.place();
-            let action = format!("{:?}", row.action);
+            let action = row.action.name();
             if row.keys.is_empty() {
                 return Err(KeyFileError::NoKey { at, action });
             }
@@ -387,6 +387,16 @@ mod tests {
                 assert!(row.keys.iter().all(|key| key.typed().is_none()), "{row:?}");
             }
         }
+    }
+
+    #[test]
+    fn an_action_is_read_by_its_name_in_key_files_and_by_the_one_that_it_had() {
+        for action in Action::all() {
+            assert_eq!(ron::from_str::<Action>(&action.name()), Ok(action));
+        }
+        let read = |name: &str| ron::from_str::<Action>(name).unwrap();
+        assert_eq!(read("Timeline(ShiftLater)"), read("Timeline(ToggleRipple)"));
+        assert_eq!(read("Timeline(ShiftLater)").name(), "Timeline(ShiftLater)");
     }
 
     #[test]
