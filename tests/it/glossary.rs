@@ -26,6 +26,7 @@ const IN_SOURCE: &[(&str, &str, &str)] = &[
     ("src/lesson/segment.rs", "\"slowly\"", "the older word for a kind is still read"),
     ("src/store/explanation.rs", "\"event\"", "a name in lesson files"),
     ("src/store/explanation.rs", "meter", "a name in lesson files"),
+    ("src/store/explanation.rs", "setup", "the name of a type, not seen"),
     ("src/lesson/segment.rs", "\"again\"", "an older name in lesson files is still read"),
     ("src/lesson/segment.rs", "\"settled\"", "an older name in lesson files is still read"),
     ("src/lesson/document.rs", "setups", "an older name in lesson files is still read"),
