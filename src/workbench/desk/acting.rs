@@ -6,6 +6,7 @@ use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::there_and_back::{name_in_passage, take_to_fretboard};
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
 use crate::workbench::editing::header_changes::retitle_lesson;
 use crate::workbench::keys::action::{
@@ -76,6 +77,9 @@ impl Desk {
 
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> PaneReply {
+        if action == PassageAction::ToFretboard {
+            return take_to_fretboard(self);
+        }
         // What is offered as a name over the tab has to be one on the strings of the passage too.
         let rig = rig_shown(&self.passage, self.lesson.lesson());
         let names = rig.map_or(self.fretboard.names(), |rig| self.fretboard.grip().names_on(&rig));
@@ -135,6 +139,9 @@ impl Desk {
                 advice,
                 now,
             )));
+        }
+        if action == ReadingsAction::NameInPassage {
+            return name_in_passage(self);
         }
         if action != ReadingsAction::Keep {
             self.readings.act(action);

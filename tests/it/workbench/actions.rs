@@ -7,15 +7,16 @@ use fingerpost::workbench::keys::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 24] = [
+const SCRIPTS: [&str; 25] = [
     "Down Up Home End a \"x\" Enter b Esc t Esc l Esc v Esc X i Esc I Esc k Esc y Esc s Esc n Esc N Esc m Esc Shift+Up Shift+Down d",
     "Home k Home End PageUp PageDown Esc m Home End PageUp PageDown Esc Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p \"x\" Esc Down Down Enter p Esc",
-    "t Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
+    "t Up Down Left Right Home End \"x\" Backspace Delete Ctrl+E Tab Esc t Enter",
     "k Down Up Enter k Esc",
     "Home Down P Down Up PageDown PageUp End Home Right Left a Esc M Esc N B ] [ Ctrl+Down Ctrl+Up O O",
     "Home Down P 1 2 Delete Space - + . , l Ctrl+E \"1/8\" Enter Left Enter Esc p s t b Enter v m x g y < k n \"F\" Enter",
     "Home Down P Right X u j u f Esc Shift+Right Shift+Left Esc Shift+Down Shift+Up c Ctrl+V Ctrl+X o # \"1\" Enter ' \"so\" Enter i d z",
     "Home Down P Down Down Down Down Alt+Down Alt+Up I D e Down Down Down Enter S Enter Enter A \"Two\" Enter Enter Enter",
+    "Down P Ctrl+G Ctrl+G R Ctrl+G P I Down 1 Down 0 Down 2 Down 3 Ctrl+N Esc",
     "v Enter i Ctrl+E \"Porch waltz\" Enter \"A\" Enter m Down Up Space Enter m Esc",
     "F Up Down Left Right Home End Space 5 x o s Esc d l c c n p v k n t",
     "Down F s \"x32010\" Enter a PageDown PageUp Enter m Esc i I Esc > < y Y Esc - e \"G\" Enter Enter f v",
