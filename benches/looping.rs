@@ -38,7 +38,7 @@ fn main() {
     let mut run = Run::start(folder.path(), &path);
     run.first_frame();
     run.settle();
-    // The whole passage, round and round.
+    // The whole passage, loop.
     for key in ["P", "@", "\x1b[17~"] {
         run.strike(key);
     }

@@ -87,7 +87,7 @@ pub enum Command {
                             asked.\n\n\
                             Stop when a stretch hurts: what can be reached differs from hand to hand.")]
     Place(PlaceArgs),
-    /// Write what a passage, voicing or segment of a lesson sounds like to a sound file
+    /// Export a passage, voicing or segment of a lesson as audio
     #[command(after_help = concat!(
         "Examples:\n  fingerpost render my.lesson.ron --passage Verse --tempo 60 --click --count-in -o verse-slowly.wav\n  \
          fingerpost render my.lesson.ron --segment 4 --sound overdriven --rate 48000 -o backing.flac\n  \
@@ -95,14 +95,14 @@ pub enum Command {
         ears!()
     ))]
     Render(RenderArgs),
-    /// Write what shapes sound like to a sound file
+    /// Export chord shapes as audio
     #[command(after_help = concat!(
         "Examples:\n  fingerpost sound x32010\n  fingerpost sound x32010 x02210 --stroke arpeggio -o two-chords.wav\n  \
          fingerpost sound 0003 --tuning ukulele --sound nylon --rate 48000 --bits 24 -o c.flac\n\n",
         ears!()
     ))]
     Sound(SoundArgs),
-    /// Try the workbench on a copy of a demo lesson that may be played with freely
+    /// Try the workbench on a copy of a demo lesson
     #[command(after_help = "Examples:\n  fingerpost demo\n  fingerpost demo --list")]
     Demo(DemoArgs),
     /// List the instruments and tunings known by name
@@ -167,8 +167,8 @@ pub struct HandoutArgs {
     /// The paper it will be printed on
     #[arg(long, value_parser = papers(), default_value = Paper::A4.name())]
     pub paper: Paper,
-    /// Characters a line, where the paper's own number does not suit
-    #[arg(long, value_name = "N", value_parser = columns, allow_negative_numbers = true)]
+    /// Characters per line [default: as many as the paper takes]
+    #[arg(long = "width", alias = "columns", value_name = "N", value_parser = columns, allow_negative_numbers = true)]
     pub columns: Option<Columns>,
     /// Use plain ASCII only
     #[arg(long)]
@@ -190,7 +190,7 @@ pub struct HandoutArgs {
 /// Which of the two videos printed times are of.
 #[derive(Debug, Args)]
 pub struct VideoArgs {
-    /// Give the times of the uncut video, with what was taken again and is cut out
+    /// Give the times of the uncut video, with everything that a retake cuts out
     #[arg(long)]
     pub uncut: bool,
 }
@@ -228,7 +228,7 @@ pub struct ChaptersArgs {
 #[derive(Debug, Args)]
 pub struct NameArgs {
     /// Shapes, frets from the highest string number down (for standard tuning: low to high), `x` muted,
-    /// `?` after a string that is not surely heard
+    /// `?` after a string you are not sure you hear
     #[arg(required_unless_present = "batch", conflicts_with = "batch")]
     pub shapes: Vec<String>,
     /// The instrument
@@ -237,13 +237,13 @@ pub struct NameArgs {
     /// The key, as it sounds: it decides between sharps and flats
     #[arg(long)]
     pub key: Option<String>,
-    /// A bass that somebody else plays below the shape, as it sounds
+    /// Bass note played by another instrument, as it sounds
     #[arg(long, value_name = "NOTE")]
     pub bass: Option<String>,
-    /// The chord before, as it sounds: its root may still be in the ear
+    /// The chord before, as it sounds: its root may be implied
     #[arg(long, value_name = "SYMBOL")]
     pub previous: Option<String>,
-    /// A string that is not surely heard, counted as in tab; may be repeated, or several as in `2,3`.
+    /// A string you are not sure you hear, counted as in tab; may be repeated, or several as in `2,3`.
     /// One that is muted in the shape may have been ringing open
     #[arg(long, value_name = "STRING", value_delimiter = ',', value_parser = string, allow_negative_numbers = true)]
     pub unsure: Vec<StringNumber>,
@@ -270,10 +270,10 @@ pub struct VoicingsArgs {
     /// Only these frets, as in `5-9`; 0 stands for open strings
     #[arg(long, value_name = "A-B")]
     pub frets: Option<String>,
-    /// The highest note: a tone, as in `E`, or one of an octave, as in `E4`
+    /// The highest note: in any octave, as in `E`, or in one, as in `E4`
     #[arg(long, value_name = "NOTE")]
     pub top: Option<String>,
-    /// The lowest note; one that is no tone of the chord is played under it, as in `C/D`
+    /// The lowest note; one that does not belong to the chord is played under it, as in `C/D`
     #[arg(long, value_name = "NOTE")]
     pub bass: Option<String>,
     /// The most millimetres between the outermost fingers [default: as far as the hand goes]
@@ -364,8 +364,8 @@ pub struct PlaceArgs {
     /// The length of notes typed without one [default: 1/8]
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub length: Option<Length>,
-    /// The meter of typed notes [default: 4/4]
-    #[arg(long)]
+    /// The time signature of typed notes [default: 4/4]
+    #[arg(long = "time-signature", alias = "meter", value_name = "SIGNATURE")]
     pub meter: Option<Meter>,
     /// The tempo of typed notes: how fast the hand has to move [default: 1/4=120]
     #[arg(long)]
@@ -388,7 +388,7 @@ pub struct PlaceArgs {
     /// Use plain ASCII only
     #[arg(long)]
     pub ascii: bool,
-    /// Place a passage of this lesson anew, with the pitches it has, for the tuning, instrument or capo given
+    /// Refinger a passage of this lesson for the tuning, instrument or capo given; its pitches stay
     #[arg(long, value_name = "LESSON", requires = "passage", conflicts_with_all = ["length", "meter", "tempo", "track", "channel", "pins", "json"])]
     pub lesson: Option<PathBuf>,
     /// The passage of the lesson: its title, its piece and title, the beginning of that, or its number
@@ -412,7 +412,7 @@ pub struct DemoArgs {
 /// `tunings`
 #[derive(Debug, Args)]
 pub struct TuningsArgs {
-    /// Only this instrument
+    /// Only the tunings of this instrument
     #[arg(long)]
     pub instrument: Option<String>,
 }

@@ -36,7 +36,7 @@ pub fn run(args: &CheckArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
             writeln!(streams.out, "{}: {}", shown(file), printable(&finding.text(&lesson)))?;
         }
         if findings.is_empty() {
-            writeln!(streams.out, "{}: nothing found", shown(file))?;
+            writeln!(streams.out, "{}: no problems", shown(file))?;
         }
         if findings.iter().any(|finding| finding.severity == Severity::Problem) {
             outcome = Outcome::ProblemsFound;

@@ -102,7 +102,7 @@ fn write_held(
     out.write_all(drawn(&[grid(&shape.to_string(), shape, held, String::new())], charset).as_bytes())?;
     let (reach, most) = (held.reach.0, Hand::new(size).reach().0);
     let comfort = held.comfort();
-    writeln!(out, "\nreach {reach:.0} of the {most:.0} mm that a {} hand has; comfort {comfort} of 100", size.name())?;
+    writeln!(out, "\nreach {reach:.0} of the {most:.0} mm that a {} hand has; ease {comfort}/100", size.name())?;
     let beyond: Vec<&str> = HandSize::ALL
         .into_iter()
         .filter(|size| fingering(rig, shape, &Hand::new(*size)).is_err())

@@ -29,7 +29,7 @@ pub fn read(path: &Path, wanted: &UnsavedArgs, streams: &mut Streams<'_>) -> Res
     if let Origin::Newer { format } = loaded.origin {
         writeln!(
             streams.notes,
-            "fingerpost: {} was written by a newer version (format {format}); what this version does not know is left out",
+            "fingerpost: {} was written by a newer version (file version {format}); what this version does not know is left out",
             shown(path)
         )?;
     }
@@ -50,7 +50,7 @@ pub fn read(path: &Path, wanted: &UnsavedArgs, streams: &mut Streams<'_>) -> Res
     if !wanted.with_unsaved {
         writeln!(
             streams.notes,
-            "fingerpost: {path} has {changes}, in an open window or from a crash, which {which} left out; --with-unsaved takes {them} along"
+            "fingerpost: {path} has {changes}, in an open window or from a crash, which {which} left out; --with-unsaved includes {them}"
         )?;
         return Ok(loaded.lesson);
     }
@@ -71,7 +71,7 @@ pub fn read(path: &Path, wanted: &UnsavedArgs, streams: &mut Streams<'_>) -> Res
 pub fn passage_rig(lesson: &Lesson, passage: &Passage) -> Result<Rig> {
     let said = || LessonPlace::of(passage.id).text(lesson);
     let rig = lesson.passage_rig(passage);
-    rig.ok_or_else(|| anyhow!("{} has no setup that can be played: see `fingerpost check`", said()))
+    rig.ok_or_else(|| anyhow!("{} has no tuning that can be played: see `fingerpost check`", said()))
 }
 
 /// Returns a path in a form that is safe to print.

@@ -61,7 +61,7 @@ pub fn open_to_change(path: &Path) -> Result<Opened> {
     }
     if opened.file.notices().contains(&OpeningNotice::CommentsWillGo) {
         bail!(
-            "{} has comments written by hand, which would be lost; take them out first, or print the passage and copy it in",
+            "{} has comments written by hand, which would be lost; delete them first, or print the passage and copy it in",
             shown(path)
         );
     }

@@ -79,7 +79,7 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 /// Errors: as [`run`].
 fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'_>) -> Result<Outcome> {
     if args.frets.is_some() {
-        bail!("--frets is for lines, not for a passage that is placed anew");
+        bail!("--frets is for lines, not for a passage that is refingered");
     }
     let lesson = read_lesson(path, &args.unsaved, streams)?;
     let passage = by_name::passage(&lesson, name).with_context(|| shown(path))?;
@@ -184,7 +184,7 @@ fn typed(args: &PlaceArgs, text: &str) -> Result<LineSource> {
 
 fn from_midi(args: &PlaceArgs, bytes: &[u8], path: &Path) -> Result<LineSource> {
     if args.length.is_some() || args.meter.is_some() || args.tempo.is_some() {
-        bail!("--length, --meter and --tempo are for typed notes: the MIDI file says its own");
+        bail!("--length, --time-signature and --tempo are for typed notes: the MIDI file has its own");
     }
     let choice = TrackChoice { track: args.track, channel: args.channel };
     let read = midi_in::read(bytes, choice).with_context(|| shown(path))?;
@@ -203,7 +203,7 @@ fn pinned(mut line: TimedLine, pins: &[(usize, Pin)], rig: &Rig) -> Result<Timed
     let strings = rig.tuning().strings().len();
     for (place, (which, pin)) in pins.iter().enumerate() {
         if pins.iter().take(place).any(|(other, known)| other == which && known != pin) {
-            bail!("note {which} is pinned to two places: leave one of the two pins out");
+            bail!("note {which} is pinned to two places: leave out one of the two pins");
         }
         if let Some(string) = pin.string.filter(|string| usize::from(string.number()) > strings) {
             bail!("note {which} cannot be pinned to string {string}: there are {strings}");

@@ -27,7 +27,7 @@ pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         (Some(text), _, _) => of_passage(&lesson, by_name::passage(&lesson, text)?, options)?,
         (_, Some(text), _) => of_voicing(&lesson, by_name::voicing(&lesson, text)?)?,
         (_, _, Some(text)) => of_segment(&lesson, by_name::segment(&lesson, text)?, options)?,
-        _ => bail!("say what of the lesson is to be heard: --passage, --voicing or --segment"),
+        _ => bail!("say what of the lesson to play: --passage, --voicing or --segment"),
     };
     let target = SoundFile::new(&args.file, &heard.title, heard.rig.instrument())?;
     target.write(heard.performance.score, heard.performance.reference, streams)?;
@@ -50,7 +50,7 @@ fn of_segment(lesson: &Lesson, played: &Segment, options: Options) -> Result<Ren
     let mut passages = played.passages.iter().filter_map(|used| lesson.passage(used.passage));
     let silent = || {
         anyhow!(
-            "segment \"{}\" plays no passage, so there is nothing to hear: choose another",
+            "segment \"{}\" plays no passage, so there is nothing to play: choose another",
             printable(&played.title)
         )
     };
@@ -62,10 +62,10 @@ fn of_segment(lesson: &Lesson, played: &Segment, options: Options) -> Result<Ren
 fn of_voicing(lesson: &Lesson, played: &Voicing) -> Result<Rendered> {
     let said = LessonPlace::of(played.id).text(lesson);
     let rig = lesson.voicing_rig(played);
-    let rig = rig.ok_or_else(|| anyhow!("{said} has no setup that can be played: see `fingerpost check`"))?;
+    let rig = rig.ok_or_else(|| anyhow!("{said} has no tuning that can be played: see `fingerpost check`"))?;
     rig.check(&played.shape)?;
     if played.shape.strings().iter().all(Option::is_none) {
-        bail!("{said} has every string muted, so there is nothing to hear");
+        bail!("{said} has every string muted, so there is nothing to play");
     }
     let reference = lesson.voicing_setup(played).and_then(|setup| setup.reference).unwrap_or(Hertz::STANDARD_PITCH);
     let score = shape(&rig, &played.shape, |_| true, Manner::StrumDown);

@@ -26,7 +26,7 @@ pub fn run(args: &SoundArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         let shape: Shape = text.parse().with_context(quoted)?;
         rig.check(&shape).with_context(quoted)?;
         if shape.strings().iter().all(Option::is_none) {
-            bail!("`{shape}`: every string is muted, so there is nothing to hear");
+            bail!("`{shape}`: every string is muted, so there is nothing to play");
         }
         shapes.push(shape);
     }

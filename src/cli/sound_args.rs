@@ -28,7 +28,7 @@ pub(super) use ears;
 #[derive(Debug, Args)]
 pub struct SoundFileArgs {
     /// Where to write it; the name ends in .wav or .flac, and a file that is there is replaced
-    /// [default: a new file in this folder, named after what is heard]
+    /// [default: a new file in this folder, named after what is played]
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
     /// The sound: nylon, steel, clean, overdriven, bass or ukulele [default: the instrument's]
@@ -100,7 +100,7 @@ pub struct RenderArgs {
     /// A voicing: its name as kept in the lesson, the beginning of that, or its number; it is strummed
     #[arg(long, value_name = "V", conflicts_with_all = ["tempo", "click", "count_in"])]
     pub voicing: Option<String>,
-    /// A segment: its number as it stands in the video, or its title; its passages are heard one after another, as
+    /// A segment: its number as it stands in the video, or its title; its passages are played one after another, as
     /// often and as slowly as it plans
     #[arg(long, value_name = "S")]
     pub segment: Option<String>,
@@ -124,7 +124,7 @@ pub struct RenderArgs {
 /// `sound`
 #[derive(Debug, Args)]
 pub struct SoundArgs {
-    /// Shapes, frets from the highest string number down, `x` muted; several are heard one after another
+    /// Shapes, frets from the highest string number down, `x` muted; several are played one after another
     #[arg(required = true)]
     pub shapes: Vec<String>,
     /// The instrument

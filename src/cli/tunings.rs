@@ -4,10 +4,10 @@ use anyhow::Result;
 
 use super::args::TuningsArgs;
 use super::outcome::{Outcome, Streams};
-use crate::instrument::catalogue::{instrument_named, instruments, tunings_for};
+use crate::instrument::catalogue::{instrument_named, instruments, own_tunings};
 use crate::text::fit::pad;
 
-/// Lists each instrument with the tunings that fit it.
+/// Lists each instrument with the tunings of its family.
 ///
 /// Errors: no instrument has that name, or output that cannot be written.
 pub fn run(args: &TuningsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
@@ -25,8 +25,8 @@ pub fn run(args: &TuningsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
             "{}: {} strings, {} frets, {} mm scale",
             instrument.name, instrument.strings, instrument.frets, instrument.scale.0
         )?;
-        for tuning in tunings_for(instrument) {
-            let usual = if tuning.id == known.standard { "  (the usual one)" } else { "" };
+        for tuning in own_tunings(instrument) {
+            let usual = if tuning.id == known.standard { "  (standard)" } else { "" };
             writeln!(streams.out, "  {} {}{usual}", pad(&tuning.name, 24), tuning.notes)?;
         }
     }

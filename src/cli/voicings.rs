@@ -25,7 +25,7 @@ use crate::instrument::voicing::voicing_words::{over, why};
 use crate::text::charset::Charset;
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
-use crate::theory::symbol::ChordSymbol;
+use crate::theory::symbol::{ChordSymbol, SymbolError};
 
 /// One line of JSON: a symbol with its voicings, or the reason why there are none.
 #[derive(Debug, Serialize)]
@@ -137,7 +137,11 @@ impl Finder {
         }
         // The answers are printed whatever was wrong with one of the symbols; the first fault then becomes the error.
         for text in symbols {
-            self.asked(text).with_context(|| format!("`{}`", quoted(text)))?;
+            // A symbol that cannot be read is named by the error itself.
+            self.asked(text).map_err(|error| match error.is::<SymbolError>() {
+                true => error,
+                false => error.context(format!("`{}`", quoted(text))),
+            })?;
         }
         Ok(outcome)
     }
@@ -218,7 +222,7 @@ impl Finder {
         if let Some(top) = self.request.top
             && !symbol.pitch_classes().has(top.pitch_class().number())
         {
-            bail!("{top} is no tone of {symbol}, which has {}: it cannot lie on top", tones(&symbol));
+            bail!("{top} is no note of {symbol}, which has {}: it cannot be the top note", tones(&symbol));
         }
         ChordTones::of(&symbol, self.rig.tuning().strings().len())?;
         Ok(symbol)

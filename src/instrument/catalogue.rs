@@ -179,6 +179,14 @@ pub fn tunings_for(instrument: &Instrument) -> Vec<&'static KnownTuning> {
     suiting
 }
 
+/// Returns the tunings that players of `instrument` use: those of its family, its standard one first.
+pub fn own_tunings(instrument: &Instrument) -> Vec<&'static KnownTuning> {
+    let family = kin(instrument).map(|known| known.family);
+    let mut own = tunings_for(instrument);
+    own.retain(|tuning| family_of(tuning) == family);
+    own
+}
+
 /// Returns the tuning called `text` for `instrument`; `standard` is the instrument's own.
 ///
 /// Errors: no known tuning is called so, or only one of another instrument.

@@ -64,7 +64,7 @@ pub enum ShapeTextError {
         compact: bool,
     },
     /// A doubt mark where only frets can be kept.
-    #[error("the mark of doubt at character {position} cannot be kept here: write the fret alone")]
+    #[error("the `?` at character {position} cannot be stored here: write the fret alone")]
     Doubt {
         /// Where the mark stands.
         position: usize,

@@ -291,7 +291,7 @@ impl Detailed for Piece {
             words("credit", credit),
             words("recording", recording),
             words("permission", permission),
-            maybe("setup", setup.map(|setup| called(setup.into()))),
+            maybe("tuning", setup.map(|setup| called(setup.into()))),
             maybe("key", *key),
             maybe("tempo", *tempo),
             words("notes", notes),
@@ -338,8 +338,8 @@ impl Detailed for Voicing {
         let barre = barre.map(|Barre { fret, from, to }| format!("fret {fret}, strings {from} to {to}"));
         vec![
             words("shape", shape.to_string()),
-            words("what was heard", heard(shape.strings().len(), doubts)),
-            maybe("setup", setup.map(|setup| called(setup.into()))),
+            words("unsure strings", heard(shape.strings().len(), doubts)),
+            maybe("tuning", setup.map(|setup| called(setup.into()))),
             several("name", readings.clone()),
             words("fingers", fingering(fingers)),
             maybe("barre", barre),

@@ -75,7 +75,7 @@ macro_rules! joins {
 
 joins! {
     Tie as "tie" {
-        sign: JoinSign { sign: '=', example: "7=(7)", meaning: "tie: hold on, do not play again" },
+        sign: JoinSign { sign: '=', example: "7=(7)", meaning: "tie: hold the note, do not pick again" },
         falling: None,
         family: JoinFamily::Tie,
     }

@@ -40,7 +40,7 @@ macro_rules! each_list {
                 edit: Setups,
                 place: Setup,
                 one: setup,
-                word: "setup",
+                word: "tuning",
             }
             pieces {
                 item: Piece in document,

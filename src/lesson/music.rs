@@ -83,9 +83,9 @@ impl Detailed for Passage {
         vec![
             words("title", title),
             maybe("piece", piece.map(|piece| called(piece.into()))),
-            maybe("setup", setup.map(|setup| called(setup.into()))),
+            maybe("tuning", setup.map(|setup| called(setup.into()))),
             maybe("key", *key),
-            words("meter", meter.to_string()),
+            words("time signature", meter.to_string()),
             words("tempo", tempo.to_string()),
             words("feel", feel),
         ]

@@ -73,7 +73,7 @@ impl Spot {
         say("voice", number(self.voice.filter(|voice| *voice > 1 || bar.is_none_or(|bar| bar.voices.len() > 1))));
         match passage.and_then(|passage| self.beat(passage, meter)) {
             Some(beat) => say("beat", Some(beat)),
-            None => say("event", number(self.event)),
+            None => say("note or rest", number(self.event)),
         }
         say("string", self.string.map(|string| string.to_string()));
         text

@@ -54,30 +54,30 @@ reasons! {
     /// Deleted a passage.
     RemovePassage => "passage deleted",
     /// Placed a passage anew on the strings of another setup.
-    PlaceAnew => "passage placed anew",
+    PlaceAnew => "passage refingered",
     /// Put a chord under the cursor of a passage.
-    PutChord => "chord put into the passage",
+    PutChord => "chord inserted",
     /// Put a fret on a string.
     #[serde(alias = "EditBars")]
     PutFret => "fret",
     /// Took a note off its string.
-    LiftNote => "note taken off",
+    LiftNote => "note deleted",
     /// Wrote a rest.
     Rest => "rest",
     /// Put a beat in.
-    InsertBeat => "beat put in",
+    InsertBeat => "note or rest inserted",
     /// Took a beat out.
-    RemoveBeat => "beat taken out",
+    RemoveBeat => "note or rest deleted",
     /// Filled a bar with rests.
     FillBar => "bar filled with rests",
     /// Changed how long notes are.
     ChangeLength => "length",
     /// Joined two notes on a string, or parted them.
-    JoinNotes => "join",
+    JoinNotes => "tie, slur or slide",
     /// Changed how notes are played.
-    ChangeTechnique => "way of playing",
+    ChangeTechnique => "technique",
     /// Changed the stroke of a chord.
-    ChangeStroke => "stroke",
+    ChangeStroke => "pick stroke",
     /// Bent a note.
     Bend => "bend",
     /// Changed the grace notes before a note.
@@ -89,7 +89,7 @@ reasons! {
     /// Wrote words over a beat.
     WriteWords => "words",
     /// Changed the meter.
-    ChangeMeter => "meter",
+    ChangeMeter => "time signature",
     /// Changed the tempo.
     ChangeTempo => "tempo",
     /// Changed the key of a passage.
@@ -101,27 +101,27 @@ reasons! {
     /// Made a bar a pickup, or a whole bar again.
     ChangePickup => "pickup",
     /// Changed how even the notes of a bar are played.
-    ChangeFeel => "how even it is played",
+    ChangeFeel => "straight or swung",
     /// Put a bar in.
-    InsertBar => "bar put in",
+    InsertBar => "bar inserted",
     /// Split a bar in two.
     SplitBar => "bar split",
     /// Joined a bar to the next.
     JoinBars => "bars joined",
     /// Took a bar out.
-    RemoveBar => "bar taken out",
+    RemoveBar => "bar deleted",
     /// Cut a stretch of music.
     Cut => "cut",
     /// Pasted a stretch of music.
     Paste => "paste",
     /// Put notes on another string with the pitch they have.
-    MoveToString => "note put on another string",
+    MoveToString => "note moved to another string",
     /// Moved music by semitones.
     Transpose => "transposition",
     /// Took over the version of a thing that had waited since another program changed the file.
-    TakeOver => "your version taken over",
+    TakeOver => "your version used",
     /// Read text tab into a passage.
-    ReadTab => "tab read in",
+    ReadTab => "tab read",
     /// Put a voicing into the lesson.
     #[serde(alias = "KeepReading", alias = "MarkDoubt")]
     SaveVoicing => "voicing saved",
@@ -136,7 +136,7 @@ reasons! {
     /// Changed a segment's kind.
     ChangeSegmentKind => "kind of segment",
     /// Said how far a segment is.
-    ChangeSegmentProgress => "how far a segment is",
+    ChangeSegmentProgress => "progress",
     /// Changed what a segment says.
     EditTalkingPoints => "talking points",
     /// Changed which pieces, passages or voicings a segment shows.
@@ -148,14 +148,14 @@ reasons! {
     /// Split a segment in two, or joined two.
     SplitOrJoinSegments => "segments split or joined",
     /// Removed a segment.
-    RemoveSegment => "segment removed",
+    RemoveSegment => "segment deleted",
     /// Applied the remedy of a finding.
     #[serde(alias = "Renumber")]
-    Remedy => "remedy",
+    Remedy => "fix",
     /// Put a voicing into a segment.
-    LinkVoicing => "voicing put into the segment",
+    LinkVoicing => "voicing added to the segment",
     /// Took a voicing out of a segment.
-    UnlinkVoicing => "voicing taken out of the segment",
+    UnlinkVoicing => "voicing deleted from the segment",
     /// Changed the tags of a voicing.
     #[serde(alias = "EditVoicing", alias = "EditShape", alias = "RemoveVoicing", alias = "MoveVoicing")]
     TagVoicing => "tags",

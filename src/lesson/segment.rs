@@ -109,13 +109,19 @@ impl SegmentKind {
         Self::Goodbye,
     ];
 
+    /// Returns whether `text` is the word for it, in any case, or the one that an older version had.
+    pub fn answers_to(self, text: &str) -> bool {
+        let older = (self == Self::Slowly).then_some("slowly");
+        [Some(self.word()), older].into_iter().flatten().any(|word| word.eq_ignore_ascii_case(text))
+    }
+
     /// Returns the word for it in lower case.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Welcome => "welcome",
             Self::Talk => "talk",
             Self::Performance => "performance",
-            Self::Slowly => "slowly",
+            Self::Slowly => "walkthrough",
             Self::PlayAlong => "play-along",
             Self::Exercise => "exercise",
             Self::Retuning => "retuning",
@@ -150,12 +156,12 @@ impl Progress {
     /// Returns the word for it in lower case.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::Unsaid => "not said",
+            Self::Unsaid => "automatic",
             Self::Idea => "idea",
             Self::Drafted => "drafted",
-            Self::Again => "again",
+            Self::Again => "re-record",
             Self::Practised => "practised",
-            Self::Settled => "settled",
+            Self::Settled => "final",
         }
     }
 
@@ -252,10 +258,10 @@ impl Detailed for Segment {
             words("title", title),
             words("kind", kind.word()),
             words("planned length", planned.to_string()),
-            words("how far it is", if progress.is_unsaid() { "" } else { progress.word() }),
+            words("progress", if progress.is_unsaid() { "" } else { progress.word() }),
             maybe("recorded", recorded.map(recorded_words)),
             several("left out of the video", cuts.iter().map(VideoCut::to_string)),
-            maybe("setup", setup.map(|setup| called(setup.into()))),
+            maybe("tuning", setup.map(|setup| called(setup.into()))),
             several("piece", pieces.iter().map(|piece| called((*piece).into()))),
             several("passage played", passages.iter().map(|played| played_words(*played, called))),
             several("voicing shown", voicings.iter().map(|voicing| called((*voicing).into()))),
@@ -288,7 +294,7 @@ fn played_words(played: PassageUse, called: &dyn Fn(ItemId) -> String) -> String
     let often = |times: u8| if times == 1 { "once".to_owned() } else { format!("{times} times") };
     text += &format!(", {} at tempo", often(times));
     if slow_times > 0 {
-        text += &format!(", {} slowly at {slow_percent} %", often(slow_times));
+        text += &format!(", {} slow at {slow_percent} %", often(slow_times));
     }
     text
 }

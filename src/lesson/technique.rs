@@ -293,14 +293,14 @@ techniques! {
         example: "7m",
         meaning: "palm mute, this note only",
         family: TechniqueFamily::PalmMute,
-        excludes: &[(&[TechniqueFamily::LetRing], "a damped note does not ring on")],
+        excludes: &[(&[TechniqueFamily::LetRing], "a muted note does not ring on")],
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
     Dead takes Nothing as "dead note" {
         sign: TabSign::Instead("x"),
         example: "x",
-        meaning: "dead note: a damped stroke",
+        meaning: "dead note: muted, no pitch",
         family: TechniqueFamily::Dead,
         excludes: &[(
             &[
@@ -322,7 +322,7 @@ techniques! {
     Ghost takes Nothing as "ghost note" {
         sign: TabSign::Around("(", ")"),
         example: "(7)",
-        meaning: "ghost note: barely heard",
+        meaning: "ghost note: very soft",
         family: TechniqueFamily::Ghost,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
@@ -346,10 +346,10 @@ techniques! {
         struck_by: StruckBy::PickingHandTap,
         frets: FretUse::Stopped,
     }
-    FrettingHandTap takes Nothing as "fretting-hand tap" {
+    FrettingHandTap takes Nothing as "hammer-on from nowhere" {
         sign: TabSign::Before("h"),
         example: "h7",
-        meaning: "tap with the fretting hand",
+        meaning: "hammer-on from nowhere: tap with the fretting hand",
         family: TechniqueFamily::Tap,
         excludes: NOTHING,
         struck_by: StruckBy::FrettingHandTap,
@@ -433,7 +433,7 @@ techniques! {
     BendRelease takes Amount as "bend and release" {
         sign: behind_with(4, "b", AfterSign::ReachAndBack),
         example: "7bfullr7",
-        meaning: "bend up and let down again",
+        meaning: "bend up and release",
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
@@ -451,7 +451,7 @@ techniques! {
     PreBendRelease takes Amount as "pre-bend and release" {
         sign: behind_with(6, "pb", AfterSign::ReachAndBack),
         example: "7pbfullr7",
-        meaning: "bend first, pick, let down",
+        meaning: "bend first, pick, release",
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,
@@ -466,10 +466,10 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::StoppedInTurn,
     }
-    TouchedHarmonic takes Fret as "touched harmonic" {
+    TouchedHarmonic takes Fret as "artificial (harp) harmonic" {
         sign: behind_with(0, "[", AfterSign::Fret("]")),
         example: "5[17]",
-        meaning: "fret 5, touch at 17: harmonic",
+        meaning: "artificial harmonic: fret 5, touch at 17",
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS)],
         struck_by: StruckBy::Usual,
@@ -478,25 +478,25 @@ techniques! {
     TappedHarmonic takes Fret as "tapped harmonic" {
         sign: behind_with(1, "(", AfterSign::Fret(")")),
         example: "5(17)",
-        meaning: "fret 5, tap at 17: harmonic",
+        meaning: "tapped harmonic: fret 5, tap at 17",
         family: TechniqueFamily::Harmonic,
         excludes: &[(&[TechniqueFamily::Tap], BOTH_HANDS), (&[TechniqueFamily::Tremolo], NOT_PICKED)],
         struck_by: StruckBy::PickingHandTap,
         frets: FretUse::TouchedAbove,
     }
-    WhammyDip takes Amount as "whammy dip" {
+    WhammyDip takes Amount as "tremolo-bar dip" {
         sign: behind_with(9, "v", AfterSign::HalfSteps),
         example: "7v2",
-        meaning: "bar: dip 2 half steps and back",
+        meaning: "tremolo bar: dip 2 half steps and back",
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
-    WhammyDive takes Amount as "whammy dive" {
+    WhammyDive takes Amount as "tremolo-bar dive" {
         sign: behind_with(10, "d", AfterSign::HalfSteps),
         example: "7d2",
-        meaning: "bar: dive 2 half steps",
+        meaning: "tremolo bar: dive 2 half steps",
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,

@@ -286,7 +286,7 @@ impl FromStr for Meter {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let wrong = || TimeError {
             text: text.to_owned(),
-            expected: "a meter: 1 to 32 beats over 1, 2, 4, 8, 16, 32 or 64, as in `4/4` or `6/8`",
+            expected: "a time signature: 1 to 32 beats over 1, 2, 4, 8, 16, 32 or 64, as in `4/4` or `6/8`",
         };
         let (beats, unit) = text.trim().split_once('/').ok_or_else(wrong)?;
         let beats = digits(beats).ok_or_else(wrong)?;

@@ -39,7 +39,7 @@ pub struct Retuned {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum RetuneError {
     /// The tuning is not in the lesson.
-    #[error("that tuning is not in the lesson any more")]
+    #[error("that tuning is no longer in the lesson")]
     Gone,
     /// Instrument, tuning and capo do not fit together.
     #[error("\"{name}\" cannot be played: {error}")]

@@ -33,7 +33,7 @@ pub enum ChapterError {
     NoSegments,
     /// Some segments have no recorded start.
     #[error(
-        "no recorded start for {}; give {} one, or ask for the planned times",
+        "no start time for {}; set one for {}, or ask for the planned times",
         list(segments),
         if segments.len() == 1 { "it" } else { "each" }
     )]
@@ -96,7 +96,7 @@ const fn kind_as_title(kind: SegmentKind) -> &'static str {
         SegmentKind::Welcome => "Welcome",
         SegmentKind::Talk => "Talk",
         SegmentKind::Performance => "Performance",
-        SegmentKind::Slowly => "Slowly",
+        SegmentKind::Slowly => "Walkthrough",
         SegmentKind::PlayAlong => "Play-along",
         SegmentKind::Exercise => "Exercise",
         SegmentKind::Retuning => "Retuning",

@@ -15,17 +15,17 @@ pub struct Demo {
 pub const DEMOS: &[Demo] = &[
     Demo {
         name: "funk-rhythm",
-        about: "soul and funk rhythm guitar: ninths, muted sixteenths, triads over a pedal bass; three setups",
+        about: "soul and funk rhythm guitar: ninths, muted sixteenths, triads over a pedal bass; three tunings",
         text: include_str!("../../demo-lessons/funk-rhythm.lesson.ron"),
     },
     Demo {
         name: "dadgad-fingerstyle",
-        about: "fingerstyle in DADGAD with a capo: two voices, harmonics, a change of meter",
+        about: "fingerstyle in DADGAD with a capo: two voices, harmonics, a change of time signature",
         text: include_str!("../../demo-lessons/dadgad-fingerstyle.lesson.ron"),
     },
     Demo {
         name: "ukulele-strum",
-        about: "re-entrant ukulele: strokes, a triplet, a picked passage",
+        about: "re-entrant ukulele: strumming, a triplet, a fingerpicked passage",
         text: include_str!("../../demo-lessons/ukulele-strum.lesson.ron"),
     },
 ];

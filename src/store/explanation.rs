@@ -6,10 +6,12 @@ use ron::error::Error as RonError;
 
 use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, SETTINGS_FORMAT};
 
-const COMPLETE: &str = "the file does not end in `)` and seems cut off: complete it by hand, or open an older copy";
-const BY_HAND: &str = "correct this place in a text editor and open the file again";
+const COMPLETE: &str =
+    "the file does not end in `)` and seems cut off: complete it in a text editor, or open an older copy";
+/// The problem itself says what is expected.
+const NO_HINT: &str = "";
 const ADD_FIELD: &str = "add it before the closing bracket here";
-const CORRECT_FIELD: &str = "correct the name, or take the field out if it is not needed";
+const CORRECT_FIELD: &str = "correct the name, or delete the field";
 const NOT_A_LESSON: &str =
     "check that this is the file you meant; if it holds text tab, `fingerpost read-tab FILE` reads it";
 
@@ -50,22 +52,22 @@ impl<'a> TextAround<'a> {
     }
 }
 
-/// Returns the problem and what to do about it.
+/// Returns the problem and what to do about it; no words where the problem says it.
 pub(super) fn explain(error: &RonError, around: &TextAround<'_>) -> (String, Cow<'static, str>) {
     if let Some(explained) = of_the_format(error) {
         return explained;
     }
     let (problem, hint) = match error {
         RonError::ExpectedComma if around.splits_a_number() => {
-            ("expected a whole number, without decimals".to_owned(), BY_HAND)
+            ("expected a whole number, without decimals".to_owned(), NO_HINT)
         }
-        RonError::ExpectedString => (expected_text(around.field()), BY_HAND),
+        RonError::ExpectedString => (expected_text(around.field()), NO_HINT),
         other => explain_alone(other),
     };
     let hint = match hint {
-        BY_HAND | ADD_FIELD | CORRECT_FIELD if around.is_cut_off() => COMPLETE,
-        BY_HAND if around.after.starts_with('#') => "a comment begins with `//`",
-        BY_HAND if around.after.starts_with([')', ']', '}']) && *error != RonError::ExpectedStructLike => {
+        NO_HINT | ADD_FIELD | CORRECT_FIELD if around.is_cut_off() => COMPLETE,
+        NO_HINT if around.after.starts_with('#') => "a comment begins with `//`",
+        NO_HINT if around.after.starts_with([')', ']', '}']) && *error != RonError::ExpectedStructLike => {
             "look for a bracket before this one that is missing, or closes too early"
         }
         other => other,
@@ -84,7 +86,7 @@ fn of_the_format(error: &RonError) -> Option<(String, Cow<'static, str>)> {
                 Some("Library") => add(LIBRARY_FORMAT),
                 Some(_) | None => add(SETTINGS_FORMAT),
             };
-            Some(("the number of the file's format is missing".to_owned(), hint))
+            Some(("the file version is missing".to_owned(), hint))
         }
         RonError::ExpectedDifferentStructName { expected: "Document", .. }
         | RonError::ExpectedNamedStructLike("Document") => {
@@ -116,7 +118,7 @@ fn explain_alone(error: &RonError) -> (String, &'static str) {
     of_the_file(error)
         .or_else(|| of_a_name(error))
         .or_else(|| of_signs(error))
-        .unwrap_or_else(|| (of_a_value(error), BY_HAND))
+        .unwrap_or_else(|| (of_a_value(error), NO_HINT))
 }
 
 /// Explains what is wrong with a file as a whole: it ends too early, goes on too long, or is something else.
@@ -128,10 +130,10 @@ fn of_the_file(error: &RonError) -> Option<(String, &'static str)> {
         }
         RonError::TrailingCharacters => (
             "expected the end of the file after the last closing bracket",
-            "take out what follows, or the bracket that closes too early",
+            "delete what follows, or the bracket that closes too early",
         ),
         RonError::NoSuchExtension(_) | RonError::ExpectedAttribute | RonError::ExpectedAttributeEnd => {
-            ("an `#![enable(...)]` line is not needed here", "take that line out")
+            ("an `#![enable(...)]` line is not needed here", "delete that line")
         }
         _ => return None,
     };
@@ -150,7 +152,7 @@ fn of_a_name(error: &RonError) -> Option<(String, &'static str)> {
             (format!("{} needs `{field}`, which is missing", whose(outer)), ADD_FIELD)
         }
         RonError::DuplicateStructField { field, outer } => {
-            (format!("{} has `{field}` twice", whose(outer)), "take one of the two out")
+            (format!("{} has `{field}` twice", whose(outer)), "delete one of the two")
         }
         RonError::NoSuchEnumVariant { expected, found, outer } => {
             let of = outer.as_deref().map_or(String::new(), |outer| format!(" as {}", thing(outer)));
@@ -268,7 +270,9 @@ fn thing(name: &str) -> String {
         "Characters" => "a set of characters",
         "ChordNames" => "a way to name chords",
         "SegmentKind" => "a kind of segment",
-        "Join" => "a join between notes",
+        "Setup" => "a tuning (an entry of `setups`)",
+        "Event" => "a note or rest (an entry of a voice)",
+        "Join" => "a tie, slur or slide",
         other => return in_words(other),
     };
     known.to_owned()

@@ -22,7 +22,7 @@ pub struct Fault {
     pub excerpt: String,
     /// Where in the excerpt the place is, in columns of the terminal from 0.
     pub excerpt_column: usize,
-    /// What to do about it.
+    /// What to do about it; empty where the problem says it.
     pub hint: String,
 }
 
@@ -54,8 +54,13 @@ impl Fault {
             report.push_str(&format!("  {}\n  {}^\n", self.excerpt, " ".repeat(self.excerpt_column)));
         }
         report.push_str(&self.hint);
-        report
+        report.trim_end().to_owned()
     }
+}
+
+/// Returns what is wrong with what to do about it behind it, where there is something to say of that.
+pub fn with_hint(problem: impl fmt::Display, hint: &str) -> String {
+    if hint.is_empty() { problem.to_string() } else { format!("{problem}; {hint}") }
 }
 
 /// Returns `path` with control characters made visible.

@@ -59,7 +59,7 @@ pub fn upgrade(text: &str, from: u32, to: u32, steps: &[Migration]) -> Result<St
     let mut text = text.to_owned();
     for format in from..to {
         let step = steps.iter().find(|step| step.from == format).ok_or_else(|| {
-            let problem = format!("there is no format {format}: expected `format: {to}`");
+            let problem = format!("there is no file version {format}: expected `format: {to}`");
             let (line, column) = place_of_format(&text);
             Fault::at(&text, line, column, problem, "correct the number if it was changed by hand")
         })?;

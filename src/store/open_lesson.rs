@@ -91,7 +91,7 @@ impl fmt::Display for ReadOnly {
             Self::NewerFormat(format) => {
                 write!(
                     f,
-                    "it has format {format} from a newer version, and saving would lose what format {LESSON_FORMAT} cannot hold"
+                    "its file version is {format}, from a newer fingerpost, and saving would lose what version {LESSON_FORMAT} cannot hold"
                 )
             }
             Self::Protected => f.write_str("the file is write-protected"),

@@ -63,7 +63,7 @@ pub enum LoadError {
         fault: Box<Fault>,
     },
     /// It was written by a newer version, and in a way that this one cannot read.
-    #[error("{}: the file has format {format}, and this version reads up to {newest}", shown(path))]
+    #[error("{}: the file version is {format}, and this program reads up to {newest}", shown(path))]
     Newer {
         /// The file.
         path: PathBuf,
@@ -94,9 +94,9 @@ impl LoadError {
             Self::NoPermission { .. } => "ask its owner to let you read it, or copy it as its owner",
             Self::Read { .. } => "check the disk or the connection it lies on and try again",
             Self::TooLarge { .. } => "check that this is the file you meant",
-            Self::Empty { .. } => "put an older copy in its place, or delete it and start anew",
+            Self::Empty { .. } => "put an older copy in its place, or delete it and start again",
             Self::Fault { fault, .. } => &fault.hint,
-            Self::Newer { .. } => "open it with the version of fingerpost that wrote it, or a newer one",
+            Self::Newer { .. } => "open it with the fingerpost that wrote it, or a newer one",
         }
     }
 
@@ -163,7 +163,7 @@ pub(super) fn as_text(bytes: &[u8]) -> Result<&str, Fault> {
         Err(_) if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") => {
             (0, "the text is stored as UTF-16: expected UTF-8")
         }
-        Err(error) => (error.valid_up_to(), "a byte here is not UTF-8: expected plain text"),
+        Err(error) => (error.valid_up_to(), "this is not plain text (UTF-8)"),
     };
     let (line, column) = end_of(bytes.get(..valid).and_then(|good| std::str::from_utf8(good).ok()).unwrap_or_default());
     Err(Fault::at(&String::from_utf8_lossy(bytes), line, column, problem, HINT))

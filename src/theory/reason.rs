@@ -46,7 +46,7 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
             let carried = quality.formula.without(candidate.missing);
             text.push_str("; ");
             carriers(text, carried);
-            push(text, &[" where somebody else plays ", root.as_str()]);
+            push(text, &[" where another instrument plays ", root.as_str()]);
         }
         ReadingKind::Note
         | ReadingKind::Interval
@@ -95,7 +95,7 @@ fn tones(text: &mut String, candidate: &Candidate, quality: &Quality) {
         push(text, &[degree_name(one), " and ", degree_name(other), " alone imply it; "]);
     }
     if candidate.missing.is_empty() {
-        push(text, &["all ", count(formula.len()), " tones"]);
+        push(text, &["all ", count(formula.len()), " notes"]);
     } else {
         missing(text, candidate.missing, Silence::Explained);
     }
@@ -152,7 +152,7 @@ fn carriers(text: &mut String, sounding: Formula) {
     text.push_str(if count == 1 { " carries the name" } else { " carry the name" });
 }
 
-/// Returns what a player calls a degree of a chord.
+/// Returns what a player calls a degree of a chord; every word about one comes from here.
 pub(crate) fn degree_name(degree: Degree) -> &'static str {
     match (degree.number(), degree.alteration()) {
         (1, _) => "root",

@@ -45,14 +45,14 @@ pub enum SymbolError {
         text: String,
     },
     /// A bracket has no partner.
-    #[error("`{}`: a bracket is opened or closed without its partner", quoted(.text))]
+    #[error("`{}` is not a chord symbol: a bracket is opened or closed without its partner", quoted(.text))]
     Bracket {
         /// What was read.
         text: String,
     },
     /// The slash is followed by something that is no note.
     #[error(
-        "`{}`: read {}, then `{}` after the slash is no bass note: expected a capital A to G",
+        "`{}` is not a chord symbol: {} is read, but `{}` after the slash is no bass note, a capital A to G",
         quoted(.text),
         quoted(.read),
         quoted(.rest)
@@ -66,13 +66,13 @@ pub enum SymbolError {
         rest: String,
     },
     /// The slash is followed by nothing.
-    #[error("`{}`: expected a bass note after the slash, a capital A to G", quoted(.text))]
+    #[error("`{}` is not a chord symbol: expected a bass note after the slash, a capital A to G", quoted(.text))]
     NoBass {
         /// What was read.
         text: String,
     },
     /// A degree is to be left out that the chord does not have.
-    #[error("`{}`: read {}, which has no {number} to leave out", quoted(.text), quoted(.read))]
+    #[error("`{}` is not a chord symbol: {} has no {number} to leave out", quoted(.text), quoted(.read))]
     NothingToOmit {
         /// What was read.
         text: String,
@@ -82,13 +82,13 @@ pub enum SymbolError {
         number: u8,
     },
     /// Every part is understood, and together they are no chord.
-    #[error("`{}`: no chord is written with these parts together", quoted(.text))]
+    #[error("`{}` is not a chord symbol: its parts do not go together", quoted(.text))]
     Unheard {
         /// What was read.
         text: String,
     },
     /// Part of the text is not understood.
-    #[error("`{}`: read {}, then `{}` is no part of a chord symbol", quoted(.text), quoted(.read), quoted(.rest))]
+    #[error("`{}` is not a chord symbol: {} is read, but `{}` is not", quoted(.text), quoted(.read), quoted(.rest))]
     Rest {
         /// What was read.
         text: String,

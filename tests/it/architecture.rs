@@ -8,7 +8,7 @@ mod methods;
 mod modules;
 mod names;
 mod rooms;
-mod text;
+pub mod text;
 mod widths;
 
 use std::collections::BTreeSet;

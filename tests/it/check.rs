@@ -200,9 +200,9 @@ fn what_leaves_nothing_to_decide_has_a_remedy() {
     let mended: Vec<(FindingKind, String)> =
         found.iter().filter_map(|finding| Some((finding.kind, remedy(&lesson, finding, &mut ids)?.text))).collect();
     let expected = [
-        (FindingKind::DanglingLink, "take out the link"),
+        (FindingKind::DanglingLink, "delete the link"),
         (FindingKind::Overlap, "end what runs into it at 0:30"),
-        (FindingKind::RunsBackwards, "take out the end"),
+        (FindingKind::RunsBackwards, "delete the end"),
         (FindingKind::NoTitle, "call it \"Talk\""),
         (FindingKind::RecordedOrder, "put the segments in the order of the video"),
         (FindingKind::Chapters, "let \"One\" start at 0:00"),
@@ -259,6 +259,6 @@ fn a_setup_takes_the_only_instrument_there_is_and_does_not_choose_among_several(
         let found = check(&lesson).into_iter().find(|finding| finding.kind == FindingKind::DanglingLink).unwrap();
         remedy(&lesson, &found, &mut IdSource::new(Seed(5), &lesson)).map(|remedy| remedy.text)
     };
-    assert_eq!(mended(vec![owned(4)]).as_deref(), Some("take the guitar"));
+    assert_eq!(mended(vec![owned(4)]).as_deref(), Some("choose the guitar"));
     assert_eq!((mended(vec![owned(4), owned(5)]), mended(Vec::new())), (None, None));
 }

@@ -270,7 +270,7 @@ fn demo(name: &str) -> String {
 
 #[test]
 fn check_tells_problems_from_warnings_by_its_status() {
-    fingerpost(&["check", &demo("ukulele-strum")]).assert().code(0).stdout(contains("nothing found"));
+    fingerpost(&["check", &demo("ukulele-strum")]).assert().code(0).stdout(contains("no problems"));
     fingerpost(&["check", &demo("funk-rhythm")])
         .assert()
         .code(0)
@@ -287,7 +287,7 @@ fn check_goes_on_after_a_file_it_cannot_read() {
     fingerpost(&["check", "no-such.lesson.ron", &demo("ukulele-strum")])
         .assert()
         .code(2)
-        .stdout(contains("nothing found"))
+        .stdout(contains("no problems"))
         .stderr(contains("no-such.lesson.ron").and(contains("one file could not be read")));
 }
 
@@ -485,9 +485,9 @@ fn what_is_published_has_the_times_of_the_cut_video_and_the_uncut_ones_are_offer
     fingerpost(&["handout", lesson])
         .assert()
         .success()
-        .stdout(contains("times in the cut video").and(contains("2  0:41  slowly")));
+        .stdout(contains("times in the cut video").and(contains("2  0:41  walkthrough")));
     fingerpost(&["handout", lesson, "--uncut"])
         .assert()
         .success()
-        .stdout(contains("times in the uncut video").and(contains("2  1:02  slowly")));
+        .stdout(contains("times in the uncut video").and(contains("2  1:02  walkthrough")));
 }

@@ -297,5 +297,5 @@ fn what_a_tuning_cannot_keep_is_listed() {
     let words: Vec<String> = moved.changes.iter().map(ToString::to_string).collect();
     assert!(words.iter().any(|words| words.starts_with("no longer there: E2 B2 ")), "{words:?}");
     let seven = on_rig(&guitar(), &shape("x 3 2 4 3 3"), &ukulele, Keeping::Tones, &Request::default());
-    assert_eq!(seven.unwrap_err().to_string(), "this chord cannot do with fewer than 5 tones, and there are 4 strings");
+    assert_eq!(seven.unwrap_err().to_string(), "this chord needs at least 5 notes, and there are 4 strings");
 }

@@ -14,6 +14,7 @@ mod demos;
 mod elsewhere;
 mod extremes;
 mod fingering;
+mod glossary;
 mod handout;
 mod hostile;
 mod instrument;

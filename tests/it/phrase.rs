@@ -225,7 +225,7 @@ fn a_note_transposed_off_its_string_goes_to_the_next_one_that_has_it() {
     let lower = shift::transpose(&start, &whole, -1, &rig).unwrap();
     assert_eq!(shown(&after(&start, lower.edits)), ["4:5/0 4:6/4"]);
     let error = shift::transpose(&start, &whole, -24, &rig).unwrap_err().to_string();
-    assert!(error.starts_with("bar 1: fret 1 on string 5 has no place -24 semitones away"), "{error}");
+    assert!(error.starts_with("bar 1: fret 1 on string 5 has no place -24 half steps away"), "{error}");
 }
 
 #[test]

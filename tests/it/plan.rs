@@ -129,12 +129,12 @@ fn chapters_are_lines_of_time_and_title() {
     lesson.segments[1].title = " talk\n\u{1b}[2J of  it ".into();
     lesson.segments[2].title = "\t".into();
     let planned = chapters(&lesson, Basis::Planned).unwrap();
-    assert_eq!(chapter_text(&planned), "0:00 hello\n0:45 talk ␛[2J of it\n1:00:45 Slowly\n");
+    assert_eq!(chapter_text(&planned), "0:00 hello\n0:45 talk ␛[2J of it\n1:00:45 Walkthrough\n");
     for (segment, start) in lesson.segments.iter_mut().zip([0, 59_999, 3_600_000]) {
         segment.recorded = recorded(start, None);
     }
     let recorded = chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap();
-    assert_eq!(chapter_text(&recorded), "0:00 hello\n0:59 talk ␛[2J of it\n1:00:00 Slowly\n");
+    assert_eq!(chapter_text(&recorded), "0:00 hello\n0:59 talk ␛[2J of it\n1:00:00 Walkthrough\n");
 }
 
 #[test]
@@ -146,7 +146,7 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
     let missing = chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap_err();
     assert_eq!(
         missing.to_string(),
-        "no recorded start for segment 2 (“talk”); give it one, or ask for the planned times"
+        "no start time for segment 2 (“talk”); set one for it, or ask for the planned times"
     );
 }
 

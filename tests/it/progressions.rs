@@ -234,7 +234,7 @@ fn a_chord_that_cannot_be_played_is_named_by_its_place() {
     };
     let crowded = fault(&["D", "G", "Cmaj7/D"], &Request::default());
     let words = crowded.to_string();
-    assert!(words.starts_with("chord 3, Cmaj7/D: this chord cannot do with fewer than "), "{words}");
+    assert!(words.starts_with("chord 3, Cmaj7/D: this chord needs at least "), "{words}");
     let high = Request { top: Some("C2".parse().unwrap()), ..Request::default() };
     assert!(matches!(fault(&["D", "G"], &high), PathError::NoVoicing { number: 1, .. }));
     assert_eq!(fault(&[], &Request::default()), PathError::Empty);

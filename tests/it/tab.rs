@@ -147,7 +147,7 @@ proptest! {
 #[test]
 fn what_cannot_be_tab_is_refused_with_its_line() {
     let refused = |text: &str| read(text, &ReadHints::new(PassageId(1), "anything")).unwrap_err().to_string();
-    insta::assert_snapshot!(refused(" \n\n"), @"line 1: expected text tab, but there is nothing: no line holds anything but spaces");
+    insta::assert_snapshot!(refused(" \n\n"), @"line 1: expected text tab, but no line holds anything but spaces");
     insta::assert_snapshot!(refused("\nDear diary,\ntoday we played."), @"line 2: expected string lines such as `e|--3--5--|`, but no line looks like one; this one is `Dear diary,`");
     insta::assert_snapshot!(refused("PK\u{3}\u{4}\u{0}\u{14}junk"), @"line 1: expected text tab, but this is not plain text (character U+0003): `PK␃␄␀␔junk`; copy the tab into a plain text file");
     insta::assert_snapshot!(refused("e|--3--5--|\nB|--3--5--|\n"), @"line 1: expected at least 3 string lines one under the other, but found 2: `e|--3--5--|`");

@@ -345,7 +345,7 @@ fn a_rootless_reading_lists_its_root_as_missing() {
     assert_eq!(reading.kind, ReadingKind::Rootless);
     assert_eq!(degrees(&reading.formula), "1 3 5 b7 9");
     assert_eq!(degrees(&reading.missing), "1");
-    assert_eq!(reading.reason, "no root; third, seventh and ninth carry the name where somebody else plays E");
+    assert_eq!(reading.reason, "no root; third, seventh and ninth carry the name where another instrument plays E");
 }
 
 #[test]
@@ -361,10 +361,10 @@ fn a_foreign_bass_stays_out_of_the_formula() {
 #[test]
 fn reasons_are_in_a_players_words() {
     for (frets, symbol, reason) in [
-        ("x 3 2 0 0 0", "Cmaj7", "all four tones; root in the bass"),
-        ("0 3 2 0 1 0", "C/E", "all three tones; third in the bass"),
+        ("x 3 2 0 0 0", "Cmaj7", "all four notes; root in the bass"),
+        ("0 3 2 0 1 0", "C/E", "all three notes; third in the bass"),
         ("x 5 4 5 x x", "D7", "no fifth, which the ear hardly misses; root in the bass"),
-        ("x 0 2 2 3 0", "Asus4", "all three tones; the fourth in place of the third; root in the bass"),
+        ("x 0 2 2 3 0", "Asus4", "all three notes; the fourth in place of the third; root in the bass"),
         (
             "x x 0 0 1 0",
             "D9sus4",
@@ -377,7 +377,7 @@ fn reasons_are_in_a_players_words() {
             "A13",
             "no fifth, ninth or eleventh; third, seventh and thirteenth carry the name; root in the bass",
         ),
-        ("x 2 3 1 3 x", "Bdim7", "all four tones; each could be the root, so the bass decides"),
+        ("x 2 3 1 3 x", "Bdim7", "all four notes; each could be the root, so the bass decides"),
     ] {
         assert_eq!(reading_called(frets, symbol).reason, reason, "{frets}");
     }

@@ -204,7 +204,7 @@ fn a_passage_in_another_tuning_than_its_segment_is_found_and_either_can_follow_t
         };
         let found = wrong(&lesson);
         let first = found.first().unwrap_or_else(|| panic!("{state}: nothing is found"));
-        assert!(is_a_choice(first) && first.remedy.contains("with its frets or with its sound"), "{first:?}");
+        assert!(is_a_choice(first) && first.remedy.contains("same frets or same sound"), "{first:?}");
         let ways = choices(&lesson, first);
         assert!(ways[0].text.starts_with("play the segment in"), "{}", ways[0].text);
         assert!(ways[1].text.ends_with("same frets") && ways[2].text.ends_with("same sound, new frets"));

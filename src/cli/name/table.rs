@@ -37,7 +37,7 @@ pub(super) fn write_table(namer: &Namer, limit: usize, text: &str, out: &mut dyn
         let decision = &weighed.decision;
         let best = |side: &[Reading]| side.first().map(|best| best.symbol.clone());
         let differs = best(&decision.with) != best(&decision.without);
-        let decides = if differs { "decides" } else { "decides nothing" };
+        let decides = if differs { "decides" } else { "makes no difference" };
         writeln!(out, "  string {} {decides}: {}", weighed.string, decision.sentence)?;
         // The table above shows one side, and the other follows here.
         let (side, others) = match weighed.written {

@@ -204,12 +204,12 @@ fn changes(timing: &[&Vec<TrackEvent<'_>>], division: u64, remarks: &mut Vec<Str
             }
         }
     }
-    let rounded = "rounded to whole beats a minute from 10 to 600";
+    let rounded = "rounded to whole beats per minute from 10 to 600";
     remarks.extend(told(odd_tempos, "tempo is", "tempos are", rounded));
     remarks.extend(told(
         odd_meters,
-        "meter is",
-        "meters are",
+        "time signature is",
+        "time signatures are",
         "left out: there is no such note value or number of beats",
     ));
     let mut last = None;
@@ -239,7 +239,12 @@ fn on_bar_lines(meters: &BTreeMap<u64, Meter>, remarks: &mut Vec<String>) -> Vec
         }
         placed.push((line, *meter));
     }
-    remarks.extend(told(moved, "change of meter is", "changes of meter are", "moved to the next bar line"));
+    remarks.extend(told(
+        moved,
+        "change of time signature is",
+        "changes of time signature are",
+        "moved to the next bar line",
+    ));
     placed
 }
 

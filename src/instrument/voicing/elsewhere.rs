@@ -44,7 +44,7 @@ pub enum ElsewhereError {
     TooFewStrings(#[from] TooFewStrings),
     /// Nothing was found.
     #[error(
-        "no other shape with these tones can be held within the frets and by the hand that are asked for: leave a tone out, or give it more room"
+        "no other shape with these notes can be held within the frets and by the hand that are asked for: leave a note out, or allow more frets"
     )]
     Nothing,
     /// A string does not have the note.

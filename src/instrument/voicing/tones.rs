@@ -35,7 +35,7 @@ pub struct ChordTones {
 
 /// The error that there are not enough strings for what a chord must sound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("this chord cannot do with fewer than {needed} tones, and there are {strings} strings")]
+#[error("this chord needs at least {needed} notes, and there are {strings} strings")]
 pub struct TooFewStrings {
     /// How many tones must sound.
     pub needed: usize,

@@ -95,8 +95,8 @@ fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
         .map(|degree| degree_name(*degree))
         .collect();
     match silent.as_slice() {
-        [] if symbol.formula().len() == 2 => "both tones".to_owned(),
-        [] => format!("all {} tones", count(symbol.formula().len())),
+        [] if symbol.formula().len() == 2 => "both notes".to_owned(),
+        [] => format!("all {} notes", count(symbol.formula().len())),
         [rest @ .., last] if !rest.is_empty() => format!("no {} or {last}", rest.join(", ")),
         [only] => format!("no {only}"),
         [..] => String::new(),
@@ -123,8 +123,8 @@ fn hands(voicing: &FoundVoicing) -> Vec<String> {
     let mut notes = Vec::new();
     match damped(&voicing.shape) {
         0 => {}
-        1 => notes.push("one string damped between".to_owned()),
-        several => notes.push(format!("{several} strings damped between")),
+        1 => notes.push("one string muted between".to_owned()),
+        several => notes.push(format!("{several} strings muted between")),
     }
     if voicing.fingering.fingers.contains(&Some(Finger::Thumb)) {
         notes.push("thumb over the neck".to_owned());

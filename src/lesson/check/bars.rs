@@ -15,7 +15,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
             FindingKind::NoBars,
             LessonPlace::Passage(passage.id, Spot::WHOLE),
             "this passage has no bars",
-            "write a bar, read tab into it, or take the passage out",
+            "write a bar, or delete the passage",
         ));
     }
     let mut meter = passage.meter;
@@ -48,13 +48,13 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     let of = format!("{} in {} {meter} bar", beats(music, meter), article(meter));
     if let Some(over) = music.0.checked_sub(full.0).map(Ticks) {
         let (over, aside) = said(over, meter);
-        let longer = meter_of(music).map(|meter| format!(", or write {meter} over the bar"));
+        let longer = meter_of(music).map(|meter| format!(", or change the time signature to {meter}"));
         let remedy = format!("shorten the music by {over}{}", longer.unwrap_or_default());
         return Some((format!("{over} too much{aside}: {of}"), remedy));
     }
     // An empty voice is no pickup; it is a voice somebody began to write.
     if voice.0.is_empty() {
-        let remedy = "fill it with a rest, or take the voice out".to_owned();
+        let remedy = "fill it with a rest, or delete the voice".to_owned();
         return Some((format!("this voice is empty in {} {meter} bar", article(meter)), remedy));
     }
     if bar.pickup || completes(passage, index, full, music) {

@@ -65,7 +65,7 @@ fn check_recorded(takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut V
                 FindingKind::Chapters,
                 place,
                 format!("the chapter after this one starts at {next}, in the same second"),
-                "correct one of the two recorded starts, or join the segments",
+                "correct one of the two start times, or join the segments",
             )),
             Some(length) if length < SHORTEST => findings.push(too_short(place, length)),
             Some(_) | None => {}

@@ -24,7 +24,7 @@ type Wrong = (FindingKind, String, String);
 fn wrong(join: Join, from: &Note, next: NextOnString) -> Option<Wrong> {
     let name = join.name();
     let nowhere = |reason: String| {
-        let remedy = format!("write the note it leads to, or take the {name} off");
+        let remedy = format!("write the note it leads to, or delete the {name}");
         Some((FindingKind::JoinLeadsNowhere, reason, remedy))
     };
     if let Some(wrong) = wrong_start(join, from) {
@@ -48,7 +48,7 @@ fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
     let name = join.name();
     let found = |kind, reason: String, remedy: &str| Some((kind, reason, remedy.to_owned()));
     if join == Join::PullOff && from.fret == Fret::OPEN {
-        let remedy = "write the fretted note it starts from, or take the pull-off off";
+        let remedy = "write the fretted note it starts from, or delete the pull-off";
         return found(
             FindingKind::Join,
             "a pull-off from an open string: no finger is there to leave".to_owned(),
@@ -57,21 +57,21 @@ fn wrong_start(join: Join, from: &Note) -> Option<Wrong> {
     }
     let slide = join.row().family == JoinFamily::Slide;
     if slide && from.fret == Fret::OPEN {
-        let remedy = "write the fret the slide starts from, or slide into the next note from nowhere";
+        let remedy = "write the fret the slide starts from, or slide in from nowhere";
         return found(FindingKind::Join, "a slide from an open string: no finger is there to slide".to_owned(), remedy);
     }
     let has = |frets: FretUse| from.techniques.iter().any(|technique| technique.frets() == frets);
     if has(FretUse::TouchedOpen) && join != Join::Tie {
         let reason = format!("a {name} from a natural harmonic: the finger only touches the string");
-        return found(FindingKind::TechniqueClash, reason, "take one of the two off");
+        return found(FindingKind::TechniqueClash, reason, "delete one of the two");
     }
     if has(FretUse::Damped) && !slide {
         let reason = format!("a {name} from a dead note: it does not ring");
-        return found(FindingKind::TechniqueClash, reason, "take one of the two off");
+        return found(FindingKind::TechniqueClash, reason, "delete one of the two");
     }
     if from.techniques.iter().any(|technique| technique.family() == TechniqueFamily::SlideOut) {
         let reason = format!("a {name} from a note that slides out: the finger has left the fret");
-        return found(FindingKind::TechniqueClash, reason, "take one of the two off");
+        return found(FindingKind::TechniqueClash, reason, "delete one of the two");
     }
     None
 }
@@ -82,18 +82,16 @@ fn wrong_pitch(join: Join, from: Fret, to: Fret) -> Option<Wrong> {
             format!("a tie from fret {from} to fret {to}: a tied note stays where it is"),
             "write the same fret twice, or make it a slide, hammer-on or pull-off",
         ),
-        Join::HammerOn if to == from => (
-            format!("a hammer-on to the same fret, {to}"),
-            "make it a tie if it rings on, or pick it again without a join",
-        ),
+        Join::HammerOn if to == from => {
+            (format!("a hammer-on to the same fret, {to}"), "make it a tie if it rings on, or pick it again")
+        }
         Join::HammerOn if to < from => (
             format!("a hammer-on from fret {from} to fret {to}: a hammer-on goes to a higher fret"),
             "make it a pull-off, or correct the frets",
         ),
-        Join::PullOff if to == from => (
-            format!("a pull-off to the same fret, {to}"),
-            "make it a tie if it rings on, or pick it again without a join",
-        ),
+        Join::PullOff if to == from => {
+            (format!("a pull-off to the same fret, {to}"), "make it a tie if it rings on, or pick it again")
+        }
         Join::PullOff if to > from => (
             format!("a pull-off from fret {from} to fret {to}: a pull-off goes to a lower fret"),
             "make it a hammer-on, or correct the frets",
@@ -114,7 +112,7 @@ fn wrong_pitch(join: Join, from: Fret, to: Fret) -> Option<Wrong> {
 fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
     let name = join.name();
     let has = |family: TechniqueFamily| to.techniques.iter().any(|technique| technique.family() == family);
-    let clash = |reason: String| Some((FindingKind::TechniqueClash, reason, "take one of the two off".to_owned()));
+    let clash = |reason: String| Some((FindingKind::TechniqueClash, reason, "delete one of the two".to_owned()));
     let picked = join == Join::ShiftSlide;
     if has(TechniqueFamily::Dead) && join.row().family != JoinFamily::Slide {
         return clash(format!("a {name} to a dead note: it does not ring"));
@@ -136,7 +134,7 @@ fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
     }
     let natural = |note: &Note| note.techniques.iter().any(|technique| technique.frets() == FretUse::TouchedOpen);
     if natural(to) && !(join == Join::Tie && natural(from)) {
-        return clash(format!("a {name} to a natural harmonic: the string has to be open and struck"));
+        return clash(format!("a {name} to a natural harmonic: the string has to be open and picked"));
     }
     None
 }

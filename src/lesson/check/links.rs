@@ -51,7 +51,7 @@ impl KnownLinks {
             FindingKind::DanglingLink,
             link.from,
             format!("this links to {word} {number}, which is not in the lesson"),
-            format!("choose another {word}, or take the link out"),
+            format!("choose another {word}, or delete the link"),
         ))
     }
 }

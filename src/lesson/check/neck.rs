@@ -44,7 +44,7 @@ pub(super) fn of_place(error: PlaceError, place: LessonPlace) -> Finding {
     let (kind, remedy) = match error {
         PlaceError::NoString { strings, .. } => (
             FindingKind::NoSuchString,
-            format!("move the note to one of the strings 1 to {strings}, or choose another setup"),
+            format!("move the note to one of the strings 1 to {strings}, or choose another tuning"),
         ),
         PlaceError::OffTheNeck { .. } => {
             (FindingKind::OffTheNeck, "play it on a higher string, or give the instrument its frets".to_owned())

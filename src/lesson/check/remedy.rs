@@ -164,7 +164,7 @@ pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
 }
 
 /// What is done about links from notes.
-const NO_VOICING_LINKS: &str = "take out the links to voicings that are gone";
+const NO_VOICING_LINKS: &str = "delete the links to voicings that are gone";
 
 /// Returns the item of an identity, unless several share it: those cannot be edited.
 fn only<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
@@ -201,8 +201,8 @@ fn without_dead_links(lesson: &Lesson, place: LessonPlace) -> Option<Remedy> {
     if let Some(edit) = cut {
         let text = match (of_parts, count) {
             (true, _) => NO_VOICING_LINKS,
-            (false, 1) => "take out the link",
-            (false, _) => "take out the links to what is gone",
+            (false, 1) => "delete the link",
+            (false, _) => "delete the links to what is gone",
         };
         return Some(Remedy { text: text.to_owned(), edits: vec![edit] });
     }
@@ -215,7 +215,7 @@ fn without_dead_links(lesson: &Lesson, place: LessonPlace) -> Option<Remedy> {
         _ => Fate::Stays,
     });
     let (edit, taken) = led.zip(taken)?;
-    let text = format!("take the {}", lesson.title(taken).unwrap_or(taken.word()));
+    let text = format!("choose the {}", lesson.title(taken).unwrap_or(taken.word()));
     Some(Remedy { text, edits: vec![edit] })
 }
 
@@ -258,7 +258,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         }
         FindingKind::RunsBackwards => {
             mended.recorded = segment.recorded.map(|known| Recorded { end: None, ..known });
-            "take out the end".to_owned()
+            "delete the end".to_owned()
         }
         FindingKind::BarRange => {
             mend_ranges(lesson, &mut mended);

@@ -15,7 +15,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
                     FindingKind::Repeat,
                     at(index),
                     format!("a repeat starts here before the one from bar {} has ended", first + 1),
-                    "end the first repeat, or take one of the two starts away",
+                    "end the first repeat, or delete one of the two starts",
                 ));
             }
             open = Some(index);
@@ -31,7 +31,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
                         "the repeat that ends here is played {} in all, which is no repeat",
                         counted(usize::from(times), "time")
                     ),
-                    "say 2 times or more, or take the repeat away",
+                    "play it 2 times or more, or delete the repeat",
                 ));
             }
         }
@@ -41,7 +41,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
             FindingKind::Repeat,
             at(first),
             "the repeat that starts here never ends",
-            "end it after the last bar that is repeated, or take the start away",
+            "end it after the last bar that is repeated, or delete the start",
         ));
     }
     check_endings(passage, findings);

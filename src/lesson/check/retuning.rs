@@ -124,7 +124,7 @@ fn idle(lesson: &Lesson) -> Vec<Finding> {
                 FindingKind::NothingRetuned,
                 LessonPlace::Segment(segment.id),
                 format!("this retuning changes neither tuning nor capo{still}"),
-                "choose the setup it leads to, or another kind of segment",
+                "choose the tuning it leads to, or another kind of segment",
             ));
         }
     }

@@ -19,7 +19,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 FindingKind::PlannedLength,
                 LessonPlace::Segment(segment.id),
                 "no length is planned",
-                "say how long it should take",
+                "plan a length",
             ));
         }
         let here = stated.map_or_else(|| lesson.setups.first(), |id| lesson.setup(id));
@@ -60,7 +60,7 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 FindingKind::RunsBackwards,
                 place,
                 format!("recorded from {start} to {end}: it ends before it has begun"),
-                "correct one of the two times, or take the end out",
+                "correct one of the two times, or delete the end",
             );
             found.push((index, finding));
         }
@@ -91,7 +91,7 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 ahead.place + 1,
                 ahead.recorded.start
             ),
-            "put the segments in the order of the video, or record them anew; chapters follow the video",
+            "put the segments in the order of the video, or record them again; chapters follow the video",
         );
         found.push((behind.place, finding));
     }
@@ -118,7 +118,7 @@ fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &m
                 FindingKind::AbsurdNumber,
                 place,
                 format!("passage \"{title}\" is linked and played no times"),
-                "say how often, or take the link out",
+                "say how often, or delete the link",
             ));
         }
         if played.slow_times > 0 && !(1..=100).contains(&played.slow_percent) {
@@ -138,7 +138,7 @@ fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &m
                 place,
                 format!("passage \"{title}\" is in \"{written}\", and this segment is played in \"{here}\""),
                 format!(
-                    "play the segment in \"{written}\", or take the passage to \"{here}\", with its frets or with its sound"
+                    "play the segment in \"{written}\", or move the passage to \"{here}\": same frets or same sound"
                 ),
             ));
         }

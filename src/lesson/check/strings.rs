@@ -33,7 +33,7 @@ fn within_events(passage: &Passage, index: usize, bar: &Bar, findings: &mut Vec<
                     FindingKind::StringClash,
                     LessonPlace::Passage(passage.id, Spot::bar(index).voice(number).event(place).string(note.string)),
                     format!("{} notes on one string at one time: frets {}", frets.len(), listed(&frets)),
-                    "keep one of them, or move the others to another string",
+                    "leave one of them, or move the others to another string",
                 ));
             }
         }

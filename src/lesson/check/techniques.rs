@@ -17,7 +17,7 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
                 }
                 for other in note.techniques.iter().skip(at + 1) {
                     findings.extend(clash(*technique, *other).map(|why| {
-                        let remedy = "take one of the two off";
+                        let remedy = "delete one of the two";
                         Finding::problem(FindingKind::TechniqueClash, place, why, remedy)
                     }));
                 }
@@ -32,16 +32,17 @@ fn struck(event: &Event, place: LessonPlace) -> Vec<Finding> {
     let mut findings = Vec::new();
     if event.is_rest() && !event.grace.is_empty() {
         findings
-            .push(found("grace notes before a rest lead to nothing", "write the note they lead to, or take them out"));
+            .push(found("grace notes before a rest lead to nothing", "write the note they lead to, or delete them"));
     }
     let arpeggio = matches!(event.stroke, Some(Stroke::ArpeggioDown | Stroke::ArpeggioUp));
     if event.is_rest() && event.stroke.is_some() {
         findings.push(found(
-            "a stroke on a rest: no string is struck",
-            "take the stroke off, or write the notes it strikes",
+            "a pick stroke on a rest: no string is struck",
+            "delete the pick stroke, or write the notes it strikes",
         ));
     } else if arpeggio && event.notes.len() < 2 {
-        findings.push(found("an arpeggiated strum over one note", "write the whole chord, or a plain stroke"));
+        findings
+            .push(found("a rolled chord (arpeggio) over one note", "write the whole chord, or a plain pick stroke"));
     }
     findings
 }
@@ -54,30 +55,30 @@ fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)
     Some(match technique {
         T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) if open => (
             format!("a {name} on an open string: no finger is there to bend it"),
-            "fret the note on another string, or take the bend off",
+            "fret the note on another string, or delete the bend",
         ),
         T::SlideOutDown | T::SlideOutUp if open => (
             format!("a {name} on an open string: no finger is there to slide"),
-            "take the slide off, or fret the note on another string",
+            "delete the slide, or fret the note on another string",
         ),
         T::SlideInFromBelow if fret.number() < 2 => (
             format!("a {name} to fret {fret}: there is no lower fret to come from"),
-            "slide in from above, or take the slide off",
+            "slide in from above, or delete the slide",
         ),
         T::SlideInFromAbove if open => (
             format!("a {name} to an open string: no fret is there to arrive at"),
-            "take the slide off, or fret the note on another string",
+            "delete the slide, or fret the note on another string",
         ),
         T::SlideOutDown if fret.number() < 2 => (
             format!("a {name} from fret {fret}: there is no lower fret to go to"),
-            "slide out up the neck, or take the slide off",
+            "slide out up the neck, or delete the slide",
         ),
         T::Trill(other) if other == fret => {
             (format!("a trill with its own fret, {fret}"), "name the other fret of the trill")
         }
         T::Tap | T::FrettingHandTap if open => (
             format!("a {name} on an open string: no fret is there to tap"),
-            "write the fret that is tapped, or take the tap off",
+            "write the fret that is tapped, or delete the tap",
         ),
         T::TouchedHarmonic(touch) | T::TappedHarmonic(touch) if touch <= fret => (
             format!("a {name} over fret {touch}, which does not lie above the note at fret {fret}"),
@@ -103,7 +104,7 @@ fn clash(one: Technique, other: Technique) -> Option<String> {
         return Some(format!("{first} is written twice on one note"));
     }
     if one.family() == other.family() {
-        return Some(format!("{first} and {second} exclude each other"));
+        return Some(format!("{first} and {second} cannot be combined"));
     }
     let why = one.row().excludes(other.family()).or_else(|| other.row().excludes(one.family()))?;
     Some(format!("{first} and {second} together: {why}"))

@@ -52,7 +52,7 @@ pub(super) fn check_passage(passage: &Passage, findings: &mut Vec<Finding>) {
     for step in steps(passage) {
         let place = LessonPlace::Passage(passage.id, step.spot());
         let chord = step.played.chord.as_ref().map(|chord| (chord, "the chord name"));
-        let text = step.played.text.as_ref().map(|text| (text, "the text over this beat"));
+        let text = step.played.text.as_ref().map(|text| (text, "the words over this note or rest"));
         for (text, what) in chord.into_iter().chain(text) {
             clean(&TypedText { what: what.into(), text, kind: TextKind::Line }, place, findings);
         }

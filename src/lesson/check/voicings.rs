@@ -35,7 +35,7 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
                 FindingKind::ChordName,
                 place,
                 written_out(&error.to_string()),
-                "write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat",
+                "write it as in `Am7`, `D/F#` or `N.C.`, or write it as words over the note or rest",
             )),
             // A handout of sounding names has its own name for the same shape.
             Ok(symbol) if lesson.header.chord_names == ChordNames::PlayedAs => {
@@ -56,8 +56,8 @@ fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: Les
         Finding::warning(
             FindingKind::NamesDiffer,
             place,
-            format!("{} stands here, and the voicing it is played with is kept as {}", quoted(written), quoted(kept)),
-            "use one name in both places, or keep both readings",
+            format!("{} is written here, and its voicing has the name {}", quoted(written), quoted(kept)),
+            "use one name in both places, or keep both names",
         )
     })
 }
@@ -89,8 +89,8 @@ pub(super) fn check_names(lesson: &Lesson, rigs: &Rigs, findings: &mut Vec<Findi
                     findings.push(Finding::warning(
                         FindingKind::NamesDiffer,
                         LessonPlace::Voicing(voicing.id, None),
-                        format!("{} here, and {} for the same shape in the same setup", quoted(name), quoted(kept)),
-                        "use one name in both places, or keep both readings",
+                        format!("{} here, and {} for the same shape in the same tuning", quoted(name), quoted(kept)),
+                        "use one name in both places, or keep both names",
                     ));
                 }
             }
@@ -129,7 +129,7 @@ fn off_the_rig(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
             FindingKind::VoicingShape,
             LessonPlace::Voicing(voicing.id, None),
             error.to_string(),
-            "choose the setup it is played in, or give the shape one place for each string",
+            "choose the tuning it is played in, or give the shape one fret for each string",
         )),
     }
 }
@@ -157,8 +157,8 @@ fn foreign_notes(rig: &Rig, voicing: &Voicing) -> Option<Finding> {
     Some(Finding::warning(
         FindingKind::VoicingName,
         LessonPlace::Voicing(voicing.id, Some(string)),
-        format!("the {tone} that sounds on string {string} is no part of {}", quoted(name)),
-        "keep another reading, mute that string, or mark it as doubtful",
+        format!("string {string} sounds the {tone}, which is not in {}", quoted(name)),
+        "keep another name, mute that string, or mark it as unsure",
     ))
 }
 
@@ -168,10 +168,10 @@ fn fingering(voicing: &Voicing, findings: &mut Vec<Finding>) {
     let mut found = |place: LessonPlace, reason: String, remedy: &str| {
         findings.push(Finding::warning(FindingKind::Fingering, place, reason, remedy));
     };
-    for (length, what) in [(voicing.fingers.len(), "finger"), (voicing.doubts.len(), "doubt mark")] {
+    for (length, what) in [(voicing.fingers.len(), "finger"), (voicing.doubts.len(), "unsure mark")] {
         if length > count {
             let reason = format!("{} for {}", words::counted(length, what), words::counted(count, "string"));
-            found(whole, reason, "take out those past the last string");
+            found(whole, reason, "delete those past the last string");
         }
     }
     for (index, finger) in voicing.fingers.iter().enumerate() {
@@ -180,7 +180,7 @@ fn fingering(voicing: &Voicing, findings: &mut Vec<Finding>) {
         if let (Some(finger), Some(string), None | Some(Fret::OPEN)) = (finger, string, fret) {
             let state = if fret.is_none() { "muted" } else { "open" };
             let reason = format!("finger {} on string {string}, which is {state}", finger.to_char());
-            found(LessonPlace::Voicing(voicing.id, Some(string)), reason, "take the finger off, or fret the string");
+            found(LessonPlace::Voicing(voicing.id, Some(string)), reason, "lift the finger, or fret the string");
         }
     }
     let Some(barre) = voicing.barre else { return };
@@ -213,11 +213,7 @@ fn open_doubts(voicing: &Voicing) -> Option<Finding> {
     Some(Finding::warning(
         FindingKind::OpenDoubt,
         place,
-        format!(
-            "nobody is sure yet whether {} sound{}",
-            words::strings(&unsure),
-            if unsure.len() == 1 { "s" } else { "" }
-        ),
-        "listen again, then mark each as sure or not heard",
+        format!("unsure whether {} sound{}", words::strings(&unsure), if unsure.len() == 1 { "s" } else { "" }),
+        "listen again, then mark each string as sure or not heard",
     ))
 }

@@ -15,7 +15,7 @@ pub enum PhraseError {
     #[error("there is no bar here yet")]
     NoBar,
     /// A bar is to be split before its first beat or behind its last.
-    #[error("a bar is split before the beat under the cursor: go to one that has another before it")]
+    #[error("a bar is split before the note or rest under the cursor: go to one that is not the first")]
     NothingToSplit,
     /// The other voice sounds across the place.
     #[error("a note or rest of the other voice lasts across this place: split that first")]
@@ -24,7 +24,7 @@ pub enum PhraseError {
     #[error("there is no bar after this one to join it with")]
     LastBar,
     /// A repeat or an ending stands between two bars.
-    #[error("a repeat, an ending or a change of meter, tempo or key stands between the bars: take it off first")]
+    #[error("a repeat, an ending or a change of time signature, tempo or key stands between the bars: delete it first")]
     BarsApart,
     /// Nothing was copied.
     #[error("nothing was copied yet")]
@@ -54,7 +54,7 @@ pub enum PhraseError {
         fret: Fret,
     },
     /// Another note is on the string at the same time.
-    #[error("string {0} is taken by another note of the same beat")]
+    #[error("string {0} already has a note here")]
     StringTaken(StringNumber),
     /// There is no such string.
     #[error("there is no further string")]
@@ -71,8 +71,8 @@ pub enum PhraseError {
     },
     /// A note has no place when it is transposed.
     #[error(
-        "bar {bar}: fret {fret} on string {string} has no place {semitones:+} semitones away; try an octave, \
-         or place the passage anew for another setup"
+        "bar {bar}: fret {fret} on string {string} has no place {semitones:+} half steps away; try an octave, \
+         or refinger the passage for another tuning"
     )]
     NoPlace {
         /// The bar, counted from 1.

@@ -48,7 +48,7 @@ pub enum TypedError {
         source: TypedLengthError,
     },
     /// A bar line stands where no bar ends.
-    #[error("the bar line after part {place} stands {} of a whole note into a bar of {meter}: lengthen or shorten what is before it, or leave the bar line out", fraction(*.into))]
+    #[error("the bar line after part {place} is {} of a whole note into a bar of {meter}: lengthen or shorten what is before it, or leave the bar line out", fraction(*.into))]
     BarLine {
         /// The part before it, counted from 1.
         place: usize,
@@ -58,7 +58,7 @@ pub enum TypedError {
         meter: Meter,
     },
     /// It is too long to be counted.
-    #[error("it is longer than {} bars: place it in pieces", TimedLine::MOST_BARS)]
+    #[error("it is longer than {} bars: place it in several parts", TimedLine::MOST_BARS)]
     TooLong,
 }
 

@@ -81,7 +81,7 @@ pub enum PerformanceError {
     #[error("\"{0}\" has no bars to play")]
     Empty(String),
     /// No setup says on which strings it is played.
-    #[error("\"{0}\" has no setup that says which strings it is played on")]
+    #[error("\"{0}\" has no tuning that says which strings it is played on")]
     NoSetup(String),
     /// Its repeats make it too long.
     #[error("with its repeats this has more than {MOST_BARS} bars; fewer can be played")]

@@ -26,7 +26,7 @@ pub enum JournalError {
     },
     /// Changes that are not wanted any more could not be taken out of it.
     #[error(
-        "{}: the journal cannot be removed, and the next opening will bring its changes back: {source}",
+        "{}: the journal cannot be deleted, and its changes will come back at the next opening: {source}",
         shown(path)
     )]
     Stays {
@@ -65,7 +65,7 @@ impl JournalError {
                 "save the lesson: until then, a crash would lose the changes made since the last save"
             }
             Self::Unconfirmed { .. } => "save the lesson",
-            Self::Stays { .. } => "take the file away by hand",
+            Self::Stays { .. } => "move the file away by hand",
         }
     }
 }

@@ -104,7 +104,7 @@ impl WhyKept {
             Self::OtherVersion(Writer { format, program }) => {
                 let writer = match program.as_str() {
                     "" => "another version of fingerpost wrote them".to_owned(),
-                    program => format!("fingerpost {} wrote them in format {format}", printable(program)),
+                    program => format!("fingerpost {} wrote them in file version {format}", printable(program)),
                 };
                 format!("{writer}, and this version, {PROGRAM}, cannot read them")
             }

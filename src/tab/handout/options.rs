@@ -106,7 +106,7 @@ impl SegmentPick {
 /// The text picks no segments.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{}` picks no segments: expected numbers, ranges or kinds with commas between, as in `2,4-6,slowly`; kinds are {}",
+    "`{}` picks no segments: expected numbers, ranges or kinds with commas between, as in `2,4-6,exercise`; kinds are {}",
     quoted(.text),
     kinds()
 )]
@@ -126,7 +126,7 @@ impl FromStr for SegmentPick {
         let (mut numbers, mut kinds) = (BTreeSet::new(), BTreeSet::new());
         for part in text.split(',').map(str::trim) {
             let wrong = || SegmentPickError { text: part.to_owned() };
-            if let Some(kind) = SegmentKind::ALL.into_iter().find(|kind| kind.word().eq_ignore_ascii_case(part)) {
+            if let Some(kind) = SegmentKind::ALL.into_iter().find(|kind| kind.answers_to(part)) {
                 kinds.insert(kind);
                 continue;
             }

@@ -15,7 +15,7 @@ use super::names::{moved_key, raised_by, with_signs};
 use super::page_look::PageLook;
 
 /// Columns before the text of a row.
-const LABEL: usize = 9;
+const LABEL: usize = 13;
 
 /// What a setup box is about.
 #[derive(Debug, Clone, Copy)]
@@ -57,9 +57,9 @@ pub(super) fn setup_box(
         BoxSubject::Change(piece) => (piece.and_then(|piece| piece.key), None),
     };
     rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
-    rows.push(("Chord names  ", names_text(lesson.header.chord_names, key, raised, look)));
+    rows.push(("Chord names", names_text(lesson.header.chord_names, key, raised, look)));
     rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_text)));
-    rows.push(("Sound", setup.map_or_else(String::new, |setup| look.text(&setup.tone))));
+    rows.push(("Tone", setup.map_or_else(String::new, |setup| look.text(&setup.tone))));
     rows.push(("Notes", piece.map_or_else(String::new, |piece| look.text(&piece.notes))));
     for (label, text) in rows.into_iter().filter(|(_, text)| !text.is_empty()) {
         lines.extend(inside.hanging(&format!("{label:LABEL$}"), &text));
@@ -72,14 +72,14 @@ pub(super) fn setup_box(
 
 /// Returns the name of the setup and, where it is not part of that, the instrument.
 pub(super) fn box_title(lesson: &Lesson, setup: Option<&Setup>, look: PageLook) -> String {
-    let Some(setup) = setup else { return "Setup".to_owned() };
+    let Some(setup) = setup else { return "Tuning and capo".to_owned() };
     let instrument = lesson.instrument(setup.instrument).map_or_else(String::new, |owned| look.text(&owned.body.name));
     let name = look.text(&setup.name);
     match (name.is_empty(), instrument.is_empty() || name.contains(&instrument)) {
-        (true, true) => "Setup".to_owned(),
-        (true, false) => format!("Setup: {instrument}"),
-        (false, true) => format!("Setup: {name}"),
-        (false, false) => format!("Setup: {name}, {instrument}"),
+        (true, true) => "Tuning and capo".to_owned(),
+        (true, false) => format!("Tuning: {instrument}"),
+        (false, true) => format!("Tuning: {name}"),
+        (false, false) => format!("Tuning: {name}, {instrument}"),
     }
 }
 
@@ -101,7 +101,7 @@ fn tuning_row(tuning: &Tuning, instrument: Option<&Instrument>, inside: PageLook
 /// one. Empty where nothing is to be done.
 fn turns(setup: &Setup, instrument: &Instrument, before: Option<&Setup>, look: PageLook) -> String {
     let (from, name) = match before {
-        Some(before) => (&before.tuning, tuning_name(&before.tuning, instrument).unwrap_or("the tuning before")),
+        Some(before) => (&before.tuning, tuning_name(&before.tuning, instrument).unwrap_or("the previous tuning")),
         None => match standard_tuning(instrument) {
             Some(standard) => (&standard.notes, standard.name.as_str()),
             None => return String::new(),

@@ -190,11 +190,11 @@ const fn stretch_meaning(stretch: StretchSign) -> &'static str {
 /// Returns what a stroke sign means.
 const fn stroke_meaning(stroke: Stroke) -> &'static str {
     match stroke {
-        Stroke::Down => "down-stroke",
-        Stroke::Up => "up-stroke",
+        Stroke::Down => "pick stroke down",
+        Stroke::Up => "pick stroke up",
         Stroke::RakeDown => "rake down into the note",
         Stroke::RakeUp => "rake up into the note",
-        Stroke::ArpeggioDown => "slow strum down, string by string",
-        Stroke::ArpeggioUp => "slow strum up, string by string",
+        Stroke::ArpeggioDown => "rolled chord (arpeggio), down",
+        Stroke::ArpeggioUp => "rolled chord (arpeggio), up",
     }
 }

@@ -291,7 +291,7 @@ fn the_legend_lists_what_was_used_and_nothing_else() {
     e  eighth note
     rq  a rest of that length
     7h9  hammer-on to the next note
-    x  dead note: a damped stroke
+    x  dead note: muted, no pitch
     ");
 }
 

@@ -84,9 +84,9 @@ D|-0-----------|
 "), @r"
 D2 A2 D3 G3 A3 D4
 1/4 1/0 6/0  1/4 2/0  1/4 3/0
-2: the tuning `D A D G A D` was taken as D2 A2 D3 G3 A3 D4
-4: `q=92` was taken as the tempo, 1/4=92
-5: `3/4` was taken as the meter, 3/4
+2: the tuning `D A D G A D` was read as D2 A2 D3 G3 A3 D4
+4: `q=92` was read as the tempo, 1/4=92
+5: `3/4` was read as the meter, 3/4
 7: no lengths are written; they were guessed from the spacing
 ");
     let system =
@@ -150,7 +150,7 @@ fn words_about_repeats_become_signs_where_bar_lines_allow() {
         assert_eq!(bars.last().unwrap().repeat_end, times, "{text}");
         assert_eq!(bars[0].repeat_start, times.is_some(), "{text}");
         assert_eq!(
-            found.notes.iter().filter(|guess| guess.message.contains("was taken to repeat")).count(),
+            found.notes.iter().filter(|guess| guess.message.contains("was read as a repeat of")).count(),
             times.iter().count(),
             "{:?}",
             found.notes
@@ -217,7 +217,7 @@ fn the_list_of_guesses_stays_short() {
     let found = tab(&system.repeat(30));
     assert!(found.notes.len() <= 61, "{}", found.notes.len());
     assert!(says(&found, 1, "lines 1 to 291, 30 times: no lengths are written"), "{:?}", found.notes);
-    assert!(says(&found, 6, "4 lines up to line 9 were taken as remarks"), "{:?}", found.notes);
+    assert!(says(&found, 6, "4 lines up to line 9 were read as remarks"), "{:?}", found.notes);
 }
 
 /// A system of four strings with bars of any width, notes anywhere, and words around it.

@@ -10,7 +10,7 @@ const LISTED: usize = 5;
 const REMARKS: usize = 4;
 
 /// How the guess for a line that was not read begins.
-pub(super) const REMARK: &str = "taken as a remark and left out: ";
+pub(super) const REMARK: &str = "read as a remark and left out: ";
 
 /// Puts the guesses in order and tells those of one kind together.
 pub(super) fn shorten(mut notes: Vec<Guess>) -> Vec<Guess> {
@@ -49,7 +49,7 @@ fn remarks_together(notes: Vec<Guess>) -> Vec<Guess> {
             [first, .., last] if run.len() >= REMARKS => {
                 let words = first.message.strip_prefix(REMARK).unwrap_or_default();
                 let message = format!(
-                    "{} lines up to line {} were taken as remarks and left out, from {words}",
+                    "{} lines up to line {} were read as remarks and left out, from {words}",
                     run.len(),
                     last.line
                 );

@@ -25,7 +25,7 @@ pub(super) fn tuning(labels: &[String], known: Option<&Tuning>) -> (Option<Tunin
     };
     let strings = names.iter().zip(usual.notes.strings()).map(|(name, usual)| nearest(*name, *usual));
     let tuning = strings.collect::<Option<Vec<Pitch>>>().and_then(Tuning::new);
-    let message = "the labels name no usual tuning; each string was taken in the octave nearest to the usual one";
+    let message = "the labels name no usual tuning; each string was read in the octave nearest to the usual one";
     (tuning, Some(message.to_owned()))
 }
 

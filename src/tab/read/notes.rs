@@ -128,7 +128,7 @@ impl Reader<'_> {
         self.at = before;
         let digit = self.sign(0).to_digit(10).and_then(|digit| u8::try_from(digit).ok())?;
         self.at += 1;
-        self.problems.push(format!("string {}: digits that make no fret were taken one by one", self.string));
+        self.problems.push(format!("string {}: digits that make no fret were read one by one", self.string));
         Fret::new(digit)
     }
 
@@ -253,7 +253,7 @@ impl Reader<'_> {
 
     /// Takes a fret that is missing behind the sign of `name` as two frets up.
     fn two_up(&mut self, fret: Fret, name: &str) -> Option<Fret> {
-        self.problems.push(format!("string {}: a {name} without a fret was taken as two frets up", self.string));
+        self.problems.push(format!("string {}: a {name} without a fret was read as two frets up", self.string));
         Fret::new(fret.number() + 2)
     }
 
@@ -266,7 +266,7 @@ impl Reader<'_> {
         back: Option<fn(BendAmount) -> Technique>,
     ) {
         let amount = self.bend_amount(fret).unwrap_or_else(|| {
-            self.problems.push(format!("string {}: a bend without an amount was taken as a whole step", self.string));
+            self.problems.push(format!("string {}: a bend without an amount was read as a whole step", self.string));
             BendAmount::FULL
         });
         match back {

@@ -91,7 +91,7 @@ pub struct Guess {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ReadError {
     /// There is nothing in it.
-    #[error("line 1: expected text tab, but there is nothing: no line holds anything but spaces")]
+    #[error("line 1: expected text tab, but no line holds anything but spaces")]
     Empty,
     /// It holds characters that no text has.
     #[error(

@@ -117,7 +117,7 @@ pub(super) fn complete(
                 building.guess(
                     number,
                     format!(
-                        "only the strings {written} of {} are written; the others were taken as silent",
+                        "only the strings {written} of {} are written; the others were read as silent",
                         all.join(" ")
                     ),
                 );

@@ -27,10 +27,10 @@ pub(super) fn raw_bars(system: &SystemLines, building: &mut Building) -> Vec<Raw
     let fill = fill(&system.strings);
     let digits = digits(&system.strings);
     if digits == Digits::Apart {
-        building.guess(system.line, "digits touch without making frets, so each digit was taken as a note");
+        building.guess(system.line, "digits touch without making frets, so each digit was read as a note");
     }
     if fill != '-' {
-        building.guess(system.line, format!("`{fill}` was taken as the string itself"));
+        building.guess(system.line, format!("`{fill}` was read as the string itself"));
     }
     let cuts = cuts(system, building);
     let count = cuts.iter().map(Vec::len).max().unwrap_or(0);
@@ -219,7 +219,7 @@ fn loose_ends(cells: &mut [WrittenNote], line: usize, building: &mut Building) {
         (None, _) => {}
         (Some(Join::LegatoSlide | Join::ShiftSlide), sign) => {
             last.note.techniques.push(if sign == '/' { Technique::SlideOutUp } else { Technique::SlideOutDown });
-            building.guess(line, format!("string {string}: a slide that leads to no note was taken as a slide out"));
+            building.guess(line, format!("string {string}: a slide that leads to no note was read as a slide out"));
         }
         (Some(_), sign) => {
             building.guess(line, format!("string {string}: the `{sign}` leads to no note in its bar and was left out"));
@@ -240,7 +240,7 @@ pub(super) fn finish(raw: Vec<RawBar>, meter: Meter, building: &mut Building) {
         let offsets: Vec<usize> = bar.columns.iter().map(|column| column.offset).collect();
         let many = offsets.len() > 4 && !bar.closed;
         if many {
-            building.guess(bar.line, format!("no bar line ends this; it was cut into bars of {meter}"));
+            building.guess(bar.line, format!("no bar line ends this; it was divided into bars of {meter}"));
             endless(bar, &offsets, meter, building);
         } else {
             // With signs before a number it is not plain which of the columns is the beat.
@@ -250,7 +250,7 @@ pub(super) fn finish(raw: Vec<RawBar>, meter: Meter, building: &mut Building) {
             if grid.kind == GridSteps::Triplets {
                 building.guess(
                     bar.line,
-                    "the spacing was read as triplets; if the meter is another, write it above the tab",
+                    "the spacing was read as triplets; if the time signature is another, write it above the tab",
                 );
             }
             if grid.steps * grid.step.0 > meter.ticks().0 {

@@ -77,8 +77,10 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         passage.meter = written.meter.unwrap_or(hints.meter);
         passage.tempo = written.tempo.unwrap_or(hints.tempo);
         let message = match (written.meter, written.tempo) {
-            (None, None) => format!("no meter or tempo is written; {} at {} was assumed", hints.meter, hints.tempo),
-            (None, Some(_)) => format!("no meter is written; {} was assumed", hints.meter),
+            (None, None) => {
+                format!("no time signature or tempo is written; {} at {} was assumed", hints.meter, hints.tempo)
+            }
+            (None, Some(_)) => format!("no time signature is written; {} was assumed", hints.meter),
             (Some(_), None) => format!("no tempo is written; {} was assumed", hints.tempo),
             (Some(_), Some(_)) => String::new(),
         };

@@ -105,11 +105,11 @@ fn repeat(words: &str, count: u8, line: usize, bars: &mut [RawBar], building: &m
     let signs = last.repeat_end.is_some();
     last.repeat_end = Some(count);
     let Some(first) = bars.first_mut().filter(|_| !signs) else {
-        building.guess(line, format!("`{words}` was taken to say how often the repeated bars are played"));
+        building.guess(line, format!("`{words}` was read as how often the repeated bars are played"));
         return;
     };
     first.repeat_start = true;
-    building.guess(line, format!("`{words}` was taken to repeat the whole line"));
+    building.guess(line, format!("`{words}` was read as a repeat of the whole line"));
 }
 
 /// Says that a line was not read.

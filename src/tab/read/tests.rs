@@ -121,13 +121,13 @@ E2 A2 D3 G3 B3 E4
 ||: 1/8 Em7 Verse 6/0.  1/8. 2/3. 3/0. 4/2.  1/4 2/3. 3/0. 4/2.  1/8. A7 2/2 3/0 4/2  1/4 2/2 3/0 4/2
 1/2 3/12 4/12 5/10  1/2 3/10 4/10 5/10 :|| x2
 1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x
-2: taken as a remark and left out: `Kiln Street`
-3: taken as a remark and left out: `a riff I made up`
+2: read as a remark and left out: `Kiln Street`
+3: read as a remark and left out: `a riff I made up`
 5: the heading `Verse` was put over the first note under it
 8: lines 8, 16: no lengths are written; they were guessed from the spacing
 8: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-13: `x2` was taken to repeat the whole line
-14: taken as a remark and left out: `oh the kettle sings`
+13: `x2` was read as a repeat of the whole line
+14: read as a remark and left out: `oh the kettle sings`
 ");
 }
 
@@ -147,8 +147,8 @@ E2 A2 D3 G3 B3 E4
 1/2 1/12tp  1/4 1/5h  1/4 1/8
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-5: string 4: a bend without an amount was taken as a whole step
-7: string 6: a slide that leads to no note was taken as a slide out
+5: string 4: a bend without an amount was read as a whole step
+7: string 6: a slide that leads to no note was read as a slide out
 ");
 }
 
@@ -189,7 +189,7 @@ E|..........|
 "), @r"
 E1 A1 D2 G2
 1/4 1/5 3/5  1/4 1/7  1/4 1/8  1/4 1/7
-2: `.` was taken as the string itself
+2: `.` was read as the string itself
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
 ");
@@ -219,7 +219,7 @@ D1 G1 Bb1 E2
 1/1 1/5 2/5 4/5
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: the labels name no usual tuning; each string was taken in the octave nearest to the usual one
+2: the labels name no usual tuning; each string was read in the octave nearest to the usual one
 ");
     insta::assert_snapshot!(told("
 e|--3--|--5--|
@@ -245,10 +245,10 @@ G|---------|
 "), @r"
 E2 A2 D3 G3 B3 E4
 1/8 1/5  1/8 1/7  1/4 1/5  1/8 1/7  1/8 1/8  1/4 1/7
-2: digits touch without making frets, so each digit was taken as a note
+2: digits touch without making frets, so each digit was read as a note
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: only the strings e B G of e B G D A E are written; the others were taken as silent
+2: only the strings e B G of e B G D A E are written; the others were read as silent
 ");
     insta::assert_snapshot!(told("
 e|---8---10---12-|
@@ -259,7 +259,7 @@ E2 A2 D3 G3 B3 E4
 1/4. 1/8 2/10 3/9  1/4. 1/10 2/10 3/9  1/4 1/12 2/12 3/12
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: only the strings e B G of e B G D A E are written; the others were taken as silent
+2: only the strings e B G of e B G D A E are written; the others were read as silent
 ");
 }
 
@@ -279,7 +279,7 @@ A1 D2 G2 C3 F3 A3 D4
 2: no bar line ends this; it was cut into bars of 4/4
 2: no lengths are written; they were guessed from the spacing
 2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: the labels name no usual tuning; each string was taken in the octave nearest to the usual one
+2: the labels name no usual tuning; each string was read in the octave nearest to the usual one
 ");
     insta::assert_snapshot!(told("
 E4|-----
@@ -346,7 +346,7 @@ fn tabs_and_capital_signs() {
     1/4 1/5h 3/0x 4/3!  1/4 1/7  1/4 1/7p  1/4 1/5
     1: no lengths are written; they were guessed from the spacing
     1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-    4: string 4: a trill without a fret was taken as two frets up
+    4: string 4: a trill without a fret was read as two frets up
     ");
 }
 
@@ -370,14 +370,14 @@ E2 A2 D3 G3 B3 E4
 1/2 1/0  1/2 1/1
 1/1 1/0 2/1
 2: fewer than three string lines together were left out
-2: lines 2, 4: taken as a remark and left out: `--------------------`
-3: taken as a remark and left out: `My riff`
+2: lines 2, 4: read as a remark and left out: `--------------------`
+3: read as a remark and left out: `My riff`
 5: lines 5, 12: no lengths are written; they were guessed from the spacing
 5: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-5: only the strings e B G of e B G D A E are written; the others were taken as silent
-8: taken as a remark and left out: `1 & 2`
-10: taken as a remark and left out: `some words | and a bar`
-12: only the strings e B of e B G D A E are written; the others were taken as silent
+5: only the strings e B G of e B G D A E are written; the others were read as silent
+8: read as a remark and left out: `1 & 2`
+10: read as a remark and left out: `some words | and a bar`
+12: only the strings e B of e B G D A E are written; the others were read as silent
 ");
 }
 

@@ -59,11 +59,11 @@ impl Written {
             }
             Some(Fact::Capo(Some(capo))) => self.capo = Some(capo),
             Some(Fact::Tempo(tempo)) => {
-                building.guess(line, format!("`{words}` was taken as the tempo, {tempo}"));
+                building.guess(line, format!("`{words}` was read as the tempo, {tempo}"));
                 self.tempo = Some(tempo);
             }
             Some(Fact::Meter(meter)) => {
-                building.guess(line, format!("`{words}` was taken as the meter, {meter}"));
+                building.guess(line, format!("`{words}` was read as the time signature, {meter}"));
                 self.meter = Some(meter);
             }
         }
@@ -86,7 +86,7 @@ impl Written {
         let found = named(words).filter(fits).or_else(|| catalogue::instruments().iter().find_map(of));
         let words = excerpt(words);
         match &found {
-            Some(tuning) => building.guess(*line, format!("the tuning `{words}` was taken as {tuning}")),
+            Some(tuning) => building.guess(*line, format!("the tuning `{words}` was read as {tuning}")),
             None => building.guess(*line, format!("the tuning `{words}` does not suit {strings} strings")),
         }
         found

@@ -18,7 +18,7 @@ const AROUND: usize = 4;
 pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(8).clamp(40, 96);
     let height = region.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
-    let mut inside = framed(region, "What would you like to do?", width, height);
+    let mut inside = framed(region, "Search for an action", width, height);
     draw_typed(&search.line, 0, Typing::Here, &mut inside);
     let (width, height) = (inside.width(), inside.height());
     let count = search.found().len().to_string();
@@ -39,7 +39,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
         }
     }
     // What the key file calls it.
-    inside.text(2, height.saturating_sub(1), &format!("in a key file: {:?}", selected.action), Role::Faint);
+    inside.text(2, height.saturating_sub(1), &format!("name in a key file: {:?}", selected.action), Role::Faint);
 }
 
 fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {

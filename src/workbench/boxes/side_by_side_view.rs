@@ -173,7 +173,7 @@ fn cell_lines(
 ) -> Vec<Vec<(String, Role)>> {
     match cell {
         VersionCell::Nothing => vec![vec![("nothing".to_owned(), Role::Faint)]],
-        VersionCell::TakenOut => vec![vec![("taken out".to_owned(), Role::Caution)]],
+        VersionCell::TakenOut => vec![vec![("deleted".to_owned(), Role::Caution)]],
         VersionCell::Words(text) => {
             let words = words(text, appearance);
             mark(&appearance.wrapped(text, width), &words, &marked)

@@ -39,15 +39,15 @@ impl Desk {
             DeskAction::Redo => return self.redo(),
             DeskAction::Save => return self.save(SaveAs::Itself),
             DeskAction::ShowProblems if self.findings().is_empty() => {
-                return PaneReply::say(Notice::done("nothing wrong was found"));
+                return PaneReply::say(Notice::done("no problems found"));
             }
             DeskAction::ShowProblems => {
-                let title = "What is wrong, and the remedy".to_owned();
+                let title = "Problems".to_owned();
                 return PaneReply::ask(Overlay::List(ListBox::new(title, self.problems())));
             }
             DeskAction::RetitleLesson => {
                 let title = self.lesson.lesson().header.title.clone();
-                let advice = "It stands at the top of the handout.";
+                let advice = "It is printed at the top of the handout.";
                 return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     DeskQuestion::LessonTitle,
                     "Title of the lesson",
@@ -115,15 +115,11 @@ impl Desk {
 
     /// Does what was asked of alternatives, of comparing and of how the neck is seen.
     pub fn act_on_neck(&mut self, action: NeckAction) -> PaneReply {
-        match action {
-            NeckAction::NextTarget => self.aim(Neighbour::Next),
-            NeckAction::PreviousTarget => self.aim(Neighbour::Previous),
-            other => neck_keys::act(&mut self.fretboard, other),
-        }
-    }
-
-    /// Aims at a chord of the music of the selected segment.
-    fn aim(&mut self, which: Neighbour) -> PaneReply {
+        let which = match action {
+            NeckAction::NextTarget => Neighbour::Next,
+            NeckAction::PreviousTarget => Neighbour::Previous,
+            other => return neck_keys::act(&mut self.fretboard, other),
+        };
         aiming::aim(&mut self.fretboard, &self.lesson, self.timeline.selected(), which)
     }
 
@@ -132,10 +128,10 @@ impl Desk {
         if action == ReadingsAction::StateBass {
             let now =
                 self.fretboard.grip().bass_on(self.fretboard.rig()).map_or(String::new(), |bass| bass.to_string());
-            let advice = "Its note as it sounds, as in F#; nothing: the lowest string is the bass again.";
+            let advice = "The note as it sounds, as in F#. Leave empty: the lowest string is the bass.";
             return PaneReply::ask(Overlay::Entry(EntryBox::new(
                 ReadingsQuestion::StatedBass,
-                "The bass that somebody else plays",
+                "Bass note played by another instrument",
                 advice,
                 now,
             )));
@@ -154,7 +150,7 @@ impl Desk {
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
         PaneReply::say(match self.fretboard.keep(&symbol) {
             KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
-            KeepOutcome::Dropped => Notice::done(format!("{symbol} is no longer kept")),
+            KeepOutcome::Dropped => Notice::done(format!("no longer kept: {symbol}")),
         })
     }
 
@@ -167,7 +163,7 @@ impl Desk {
         };
         self.fretboard.state_bass(bass);
         Ok(PaneReply::say(Notice::done(match bass {
-            Some(bass) => format!("somebody else plays {bass} in the bass of this chord"),
+            Some(bass) => format!("bass note {bass}, played by another instrument"),
             None => "the lowest string is the bass".to_owned(),
         })))
     }

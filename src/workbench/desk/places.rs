@@ -38,7 +38,7 @@ impl Desk {
         segment: Option<SegmentId>,
     ) -> PaneReply {
         let Some(voicing) = self.lesson.lesson().voicing(id).cloned() else {
-            return PaneReply::say(Notice::note("it is gone from the lesson"));
+            return PaneReply::say(Notice::note("it is no longer in the lesson"));
         };
         if let Some(segment) = segment {
             self.timeline.select(segment);
@@ -85,12 +85,12 @@ pub(super) fn segment_of(lesson: &Lesson, place: LessonPlace, here: Option<Segme
 fn shown_nowhere(lesson: &Lesson, place: LessonPlace) -> String {
     let Some(item) = place.item() else { return "this is about the lesson as a whole".to_owned() };
     if !lesson.has(item) {
-        return "it is gone from the lesson".to_owned();
+        return "it is no longer in the lesson".to_owned();
     }
     let remedy = if matches!(item, ItemId::Passage(_)) {
         ": m in the timeline chooses the music of a segment"
     } else if matches!(item, ItemId::Setup(_)) {
-        ": s in the timeline chooses the setup of a segment"
+        ": s in the timeline chooses the tuning of a segment"
     } else {
         ""
     };

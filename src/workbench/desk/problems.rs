@@ -13,14 +13,14 @@ pub(super) fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
         head: finding.severity.to_string(),
         text: format!("{}: {}", finding.place.text(lesson), finding.reason),
         below: match &mended {
-            None if to_choose => format!("{}; this can be chosen here", finding.remedy),
+            None if to_choose => format!("{}; choose the fix here", finding.remedy),
             None => finding.remedy.clone(),
             // One thing is not said twice.
-            Some(mended) if finding.remedy == *mended => format!("{mended}; it can be mended here"),
+            Some(mended) if finding.remedy == *mended => format!("{mended}; can be fixed here"),
             Some(mended) if finding.remedy.starts_with(mended) => {
                 format!("{}; the first can be done here", finding.remedy)
             }
-            Some(mended) => format!("{}; it can be mended here: {mended}", finding.remedy),
+            Some(mended) => format!("{}; can be fixed here: {mended}", finding.remedy),
         },
         place: Some(finding.place),
         mendable: (mended.is_some() || to_choose).then(|| finding.clone()),

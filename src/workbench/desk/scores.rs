@@ -178,7 +178,7 @@ impl HeardChords<'_> {
         let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
         let score = played(&rig, &item.voicing.shape, doubt, manner, self.playback);
         if score.notes.is_empty() {
-            return Err("nothing of it sounds on the strings that are let in".to_owned());
+            return Err("its strings are muted, or unsure and not played (U)".to_owned());
         }
         let named = item.voicing.readings.first();
         Ok(ToHear::chord(item.name(), self.with_drone(score, named, &rig), &rig))
@@ -191,7 +191,7 @@ impl HeardChords<'_> {
             let ghost = &ghosts.shown().shape;
             let score = played(rig, ghost, |_| Doubt::Sure, manner, self.playback);
             let named = self.readings.selected().map(|named| &named.reading.symbol);
-            let name = format!("the ghost {}", ghost.compact());
+            let name = format!("the suggestion {}", ghost.compact());
             return Ok(ToHear::chord(name, self.with_drone(score, named, rig), rig));
         }
         let strings = grip.shape.strings().len();
@@ -199,7 +199,7 @@ impl HeardChords<'_> {
             |index: usize| StringNumber::at(index, strings).map_or(Doubt::Sure, |string| self.fretboard.doubt(string));
         let score = played(rig, &grip.shape, doubt, manner, self.playback);
         if score.notes.is_empty() {
-            return Err("nothing sounds: put fingers on the fretboard, or let doubtful strings in".to_owned());
+            return Err("nothing sounds: put fingers on the fretboard, or have unsure strings played (U)".to_owned());
         }
         let reading = self.readings.selected().map(|named| named.reading.symbol.clone());
         let name =
@@ -210,7 +210,7 @@ impl HeardChords<'_> {
     /// Returns slot A, then slot B. Errors: in words, which is empty.
     fn both_slots(&self) -> Result<ToHear, String> {
         let rig = self.fretboard.rig();
-        let empty = "to hear one shape against another, put them into slots A and B first";
+        let empty = "to compare two shapes by ear, put them into slots A and B first";
         let [a, b] = self.fretboard.slots().each_ref().map(|slot| slot.as_ref().ok_or(empty));
         let (a, b) = (a?, b?);
         let one = |grip: &Grip| {
@@ -258,7 +258,7 @@ pub(in crate::workbench) fn passage_part(
     part: PassagePart,
     playback: &Playback,
 ) -> Result<ToHear, String> {
-    let written = lesson.passage(id).ok_or("the passage is gone")?;
+    let written = lesson.passage(id).ok_or("the passage is no longer in the lesson")?;
     let found = passage(lesson, written, part, playback.options()).map_err(|error| error.to_string())?;
     let sound = lesson
         .passage_rig(written)
@@ -275,7 +275,7 @@ pub(in crate::workbench) fn segment_music(
     rig: &Rig,
     playback: &Playback,
 ) -> Result<ToHear, String> {
-    let played = lesson.segment(id).ok_or("the segment is gone")?;
+    let played = lesson.segment(id).ok_or("the segment is no longer in the lesson")?;
     if played.passages.is_empty() {
         return Err(NO_PASSAGE.to_owned());
     }

@@ -134,8 +134,8 @@ impl StepSurroundings {
             None if self.decided.is_some() => "kept as it is in the file",
             None if matches!(self.after.origin, GripOrigin::Voicing(_)) => "voicing put on the fretboard",
             None if before.shape != after.shape => "fingers",
-            None if before.fingers != after.fingers || before.barre != after.barre => "which fingers",
-            None if before.doubts != after.doubts => "doubt mark",
+            None if before.fingers != after.fingers || before.barre != after.barre => "fingering",
+            None if before.doubts != after.doubts => "unsure mark",
             None => before.said_until(after),
         }
     }

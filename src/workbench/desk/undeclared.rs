@@ -17,15 +17,15 @@ impl Undeclared {
         match self {
             Self::Lesson => {
                 "this is a fault of the program, not yours: what you asked for is not meant to change the lesson, so the \
-                 lesson is as it was"
+                 lesson is unchanged"
             }
             Self::Fingers => {
                 "this is a fault of the program, not yours: what you asked for is not meant to change the fingers, so undo \
-                 cannot take them back"
+                 does not cover it"
             }
             Self::Library => {
                 "this is a fault of the program, not yours: what you asked for is not meant to change the library, so undo \
-                 cannot take it back"
+                 does not cover it"
             }
         }
     }

@@ -82,7 +82,7 @@ impl Desk {
         self.select_kept_reading();
         let done = match way {
             HistoryWay::Back => "undone",
-            HistoryWay::Forth => "done again",
+            HistoryWay::Forth => "redone",
         };
         let label = made.as_ref().map_or_else(|| beside.label(), |made| made.change.reason().label());
         let mut text = format!("{done}: {label}");
@@ -107,7 +107,7 @@ impl Desk {
     fn go_behind_recovery(&mut self, made: &MadeChange, way: HistoryWay) -> Result<PaneReply, Notice> {
         let (changed, done) = match way {
             HistoryWay::Back => (self.lesson.take_back(made), "undone"),
-            HistoryWay::Forth => (self.lesson.make_again(made), "done again"),
+            HistoryWay::Forth => (self.lesson.make_again(made), "redone"),
         };
         changed.map_err(|error| Notice::trouble(error.to_string()))?;
         self.steps.pass_over();

@@ -107,7 +107,7 @@ pub(super) fn insert_item(
         Ok(LinkedVoicing { title, .. }) => PaneReply::say(voicings::notice_of_tuning(
             fretboard.rig(),
             item,
-            format!("{} is in \"{title}\" now", item.name()),
+            format!("{} is now in \"{title}\"", item.name()),
         )),
         Err(notice) => PaneReply::say(notice),
     }
@@ -131,7 +131,7 @@ pub(super) fn insert_as_chord(
             Ok(linking) => linking,
             Err(notice) => return PaneReply::say(notice),
         };
-    let replaced = if passage.holds_notes(open) { "; u brings back what stood there" } else { "" };
+    let replaced = if passage.holds_notes(open) { "; u undoes" } else { "" };
     let strings = rig_shown(passage, open.lesson());
     let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
     let chord = Chord {
@@ -147,7 +147,7 @@ pub(super) fn insert_as_chord(
     PaneReply::say(voicings::notice_of_tuning(
         fretboard.rig(),
         item,
-        format!("{} is in bar {bar} now{replaced}", item.name()),
+        format!("{} is now in bar {bar}{replaced}", item.name()),
     ))
 }
 

@@ -192,7 +192,7 @@ pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Resu
     let new = open.new_id();
     let lesson = open.lesson();
     let (Some(segment), Some(place)) = (lesson.segment(id), lesson.segment_index(id)) else {
-        return Err("it is gone from the lesson".to_owned());
+        return Err("it is no longer in the lesson".to_owned());
     };
     let (first, second) = split(segment, new, at)
         .ok_or_else(|| format!("it is {} long: split it after its beginning and before its end", segment.planned))?;
@@ -213,7 +213,7 @@ pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), Chang
     let (Some(first), Some(second)) = (segments.get(place), segments.get(place + 1)) else { return Ok(()) };
     if first.id == second.id {
         return Err(ChangeError::Edit(
-            "both segments have the same number; w lists what is wrong, and how to mend it".into(),
+            "both segments have the same number; w lists the problems and their fixes".into(),
         ));
     }
     let mut edits =

@@ -85,11 +85,11 @@ groups! {
     /// The readings: the names that the fingers can have.
     Readings(ReadingsAction), "readings";
     /// The library with the voicings of all lessons.
-    Library(LibraryAction), "library";
+    Library(LibraryAction), "voicings";
     /// The search line of the library.
     Find(FindAction), "finding a voicing";
     /// Listening.
-    Sound(SoundAction), "hearing it";
+    Sound(SoundAction), "playback";
     /// The recording view.
     Recording(RecordingAction), "recording view";
     /// The start screen, which has no lesson.
@@ -235,7 +235,7 @@ impl Focus {
             Self::Passage => "Passage",
             Self::Fretboard => "Fretboard",
             Self::Readings => "Readings",
-            Self::Library => "Library",
+            Self::Library => "Voicings",
         }
     }
 }

@@ -63,7 +63,7 @@ pub enum KeyFileError {
         nearest: String,
     },
     /// A row names a place where the action cannot be asked for.
-    #[error("{at}: {action} cannot be asked for in `{place}`; leave `pane` out, or take it from the built-in table")]
+    #[error("{at}: {action} cannot be asked for in `{place}`; leave `pane` out, or copy it from the built-in table")]
     Place {
         /// The place where the row begins.
         at: RowPlace,

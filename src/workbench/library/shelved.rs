@@ -23,7 +23,7 @@ impl Shelved {
     pub const fn label(&self) -> &'static str {
         match self {
             Self::PutIn(_) | Self::Renewed(_) => Reason::SaveVoicing.label(),
-            Self::TakenOut(_) => "voicing taken out of the library",
+            Self::TakenOut(_) => "voicing deleted from the library",
             Self::Tagged(_) => Reason::TagVoicing.label(),
             Self::Joined(_) => "voicings joined",
         }

@@ -54,7 +54,7 @@ impl PaneReply {
         done: impl Into<String>,
         make: impl FnOnce(&mut EditedLesson) -> Result<(), ChangeError>,
     ) -> Self {
-        Self::of_change_if_any(open, done, make).unwrap_or_else(|| Self::note("as it was"))
+        Self::of_change_if_any(open, done, make).unwrap_or_else(|| Self::note("no change"))
     }
 
     /// Makes a change and returns a reply that says how it went; `None` where the lesson stayed as it was.

@@ -48,14 +48,13 @@ pub fn make(
         .collect();
     let unnamed = match &retuned.unnamed[..] {
         [] => String::new(),
-        names => format!("; sounding different now, no longer called: {}", names.join(", ")),
+        names => format!("; these sound different now and lost their names: {}", names.join(", ")),
     };
     let edits: Vec<Edit> = first.into_iter().chain(retuned.edits).collect();
     if edits.is_empty() {
-        return PaneReply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("no change"));
     }
     let changed = open.change(Transaction { place, ..Transaction::new(reason, edits) });
-    let list = (changed.is_ok() && !remarks.is_empty())
-        .then(|| Overlay::List(ListBox::new("What could not be kept", remarks)));
+    let list = (changed.is_ok() && !remarks.is_empty()).then(|| Overlay::List(ListBox::new("What was lost", remarks)));
     PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{unnamed}")) }
 }

@@ -213,7 +213,7 @@ impl Playback {
             words += &format!(", {} % of the tempo", self.percent);
         }
         if self.round {
-            words += ", round and round";
+            words += ", loop";
         }
         Some(words)
     }

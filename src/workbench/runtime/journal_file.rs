@@ -37,12 +37,12 @@ impl Session {
             (Err(JournalError::Unconfirmed { source, .. }), stays) => {
                 let back = "a power cut may bring them back: the disk did not confirm that they are gone";
                 let stays = stays.map_or_else(String::new, |stays| format!("; {stays}"));
-                Err(format!("the changes were thrown away, but {back} ({source}){stays}"))
+                Err(format!("the changes were deleted, but {back} ({source}){stays}"))
             }
             (Err(error), _) => {
-                Err(format!("the changes were not thrown away, and come back next time: {}", with_hint(&error)))
+                Err(format!("the changes were not deleted, and come back next time: {}", with_hint(&error)))
             }
-            (Ok(()), Some(stays)) => Err(format!("the changes were thrown away, but {stays}")),
+            (Ok(()), Some(stays)) => Err(format!("the changes were deleted, but {stays}")),
             (Ok(()), None) => Ok(()),
         })
     }

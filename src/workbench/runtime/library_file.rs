@@ -9,6 +9,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::library::Library;
 use crate::store::user_file::{Patience, UpdateError};
@@ -131,9 +132,8 @@ impl ShelfFile {
     fn perform(&mut self, task: ShelfTask) -> Option<Message> {
         let Some(folders) = &self.folders else { return Some(without_folders(&task)) };
         let done = match &task {
-            ShelfTask::Read | ShelfTask::Show => {
-                Library::load(folders).map_err(|error| format!("the library cannot be read: {error}; {}", error.hint()))
-            }
+            ShelfTask::Read | ShelfTask::Show => Library::load(folders)
+                .map_err(|error| format!("the library cannot be read: {}", with_hint(&error, error.hint()))),
             ShelfTask::Change(order, _) => change(folders, order).map_err(|error| in_words(order, &error)),
         };
         self.outcome(done, task)
@@ -184,16 +184,16 @@ fn change(folders: &Folders, order: &LibraryOrder) -> Result<Library, UpdateErro
 fn in_words(order: &LibraryOrder, error: &UpdateError) -> String {
     let stands = match order {
         LibraryOrder::Keep(_) => "not in the library",
-        LibraryOrder::Change(_) => "the library is as it was",
+        LibraryOrder::Change(_) => "the library is unchanged",
         LibraryOrder::TakeOut(_) => "still in the library",
     };
     match error {
-        UpdateError::Unconfirmed { .. } => format!("{error}; {}", error.hint()),
+        UpdateError::Unconfirmed { .. } => with_hint(error, error.hint()),
         UpdateError::Unreadable { .. }
         | UpdateError::Unwritable { .. }
         | UpdateError::Write { .. }
         | UpdateError::Held { .. }
-        | UpdateError::Busy { .. } => format!("{stands}: {error}; {}", error.hint()),
+        | UpdateError::Busy { .. } => format!("{stands}: {}", with_hint(error, error.hint())),
     }
 }
 

@@ -9,6 +9,7 @@ use crate::store::atomic;
 use crate::store::demos::DEMOS;
 use crate::store::disk::Disk;
 use crate::store::fault::shown;
+use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::journal::{FileSince, Refuge};
 use crate::store::lesson_file::EXTENSION;
@@ -222,7 +223,7 @@ impl Session {
         self.file = None;
         match OpenLesson::open_with(&self.disk(), path, &self.refuge()) {
             Ok(opened) => self.opened(opened),
-            Err(error) => Message::Opened(Err(format!("{error}; {}", error.hint()))),
+            Err(error) => Message::Opened(Err(with_hint(&error, error.hint()))),
         }
     }
 
@@ -272,7 +273,7 @@ impl Session {
         }
         let count = recovered.reasons.len();
         let changes = if count == 1 { "change" } else { "changes" };
-        let one_by_one = if count == 1 { "undo takes it back" } else { "undo takes them back one by one" };
+        let one_by_one = if count == 1 { "u undoes it" } else { "u undoes them one by one" };
         format!("brought back {count} unsaved {changes}; {} saves, {one_by_one}", self.save_key)
     }
 
@@ -298,7 +299,7 @@ impl Session {
                     ),
                 )
             }
-            Err(error) => Message::Opened(Err(format!("{error}; {}", error.hint()))),
+            Err(error) => Message::Opened(Err(with_hint(&error, error.hint()))),
         }
     }
 
@@ -322,7 +323,7 @@ impl Session {
         match written {
             Ok(()) => {
                 let message = self.open(&path);
-                with_notice(message, format!("a copy to play with freely, in {}", path.display()))
+                with_notice(message, format!("demo copy: your own files are not touched; it is in {}", path.display()))
             }
             Err(error) => Message::Opened(Err(error)),
         }
@@ -405,7 +406,7 @@ mod tests {
         let back = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once()));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;
-        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves, undo takes it back"), "{text}");
+        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves, u undoes it"), "{text}");
     }
 
     #[test]

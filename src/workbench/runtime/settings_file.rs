@@ -5,6 +5,7 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::settings::{ListeningSettings, NeckSettings, Settings};
 use crate::store::user_file::UpdateError;
@@ -212,7 +213,7 @@ impl SettingsToWrite {
             chosen.then(std::mem::take(&mut self.chosen));
             self.chosen = chosen;
         }
-        let refused = refused.filter(|_| !is_slight).map(|error| format!("{error}; {}", error.hint()));
+        let refused = refused.filter(|_| !is_slight).map(|error| with_hint(&error, error.hint()));
         let trouble = refused.map(|text| SettingsTrouble { text, again: again.unwrap_or(NextTryHelps::No) });
         let said = std::mem::replace(&mut self.trouble, trouble);
         let news = self.trouble.as_ref().filter(|trouble| said.as_ref() != Some(trouble));

@@ -9,6 +9,7 @@ use anyhow::{Context, Result, bail};
 use ratatui::layout::Size;
 
 use crate::store::demos::DEMOS;
+use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::settings::Settings;
 use crate::workbench::drawing::theme::Theme;
@@ -74,7 +75,7 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     state.chosen.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
     state.chosen.handout.paper = settings.paper;
     let trouble = trouble.map(|error| {
-        let text = format!("the settings cannot be read, so the usual ones hold: {error}; {}", error.hint());
+        let text = format!("the settings cannot be read, so the usual ones hold: {}", with_hint(&error, error.hint()));
         Notice::trouble(text)
     });
     state.said.messages.extend(trouble.clone());

@@ -1,6 +1,7 @@
 //! A lesson that another window had is opened for writing when that window is gone. What is said of it is not decided here.
 
 use crate::store::draft::Draft;
+use crate::store::fault::with_hint;
 use crate::store::lock;
 use crate::store::open_lesson::{Access, OpenLesson, ReadOnly};
 use crate::workbench::jobs::queue::Jobs;
@@ -46,7 +47,7 @@ impl Session {
                     return told;
                 }
             },
-            Err(error) => format!("still for reading only: {error}; {}", error.hint()),
+            Err(error) => format!("still for reading only: {}", with_hint(&error, error.hint())),
         };
         vec![Message::Told(Notice::trouble(trouble))]
     }

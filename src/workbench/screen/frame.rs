@@ -270,8 +270,8 @@ fn problems_text(state: &State) -> String {
     let desk = state.desk().filter(|desk| desk.recording.showing() == Showing::Hidden);
     let words = match desk.map_or(0, |desk| desk.findings().len()) {
         0 => return String::new(),
-        1 => "1 thing to look at".to_owned(),
-        count => format!("{count} things to look at"),
+        1 => "1 problem".to_owned(),
+        count => format!("{count} problems"),
     };
     match state.keys.key_for(Pane::Desk, PROBLEMS) {
         Some(key) => format!("{key}: {words}"),

@@ -26,10 +26,10 @@ enum SelectedPart {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum NoRoom {
     /// A line takes no more characters than [`TypedLine::LONGEST`].
-    #[error("this line holds up to 2,000 characters, so that was not taken")]
+    #[error("this line holds up to 2,000 characters, so that was not pasted")]
     Line,
     /// Lines take no more bytes together than [`TypedLines::LARGEST`].
-    #[error("there is room for 4 million letters here, so that was not taken")]
+    #[error("there is room for 4 million letters here, so that was not pasted")]
     Lines,
 }
 

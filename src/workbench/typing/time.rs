@@ -29,7 +29,7 @@ pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> 
         (None, Some(less)) => {
             let less = read_amount(less, Bare::Seconds)?;
             let left = now.0.checked_sub(less.0);
-            VideoLength(left.ok_or_else(|| format!("it is only {now} long: cannot take off {less}"))?)
+            VideoLength(left.ok_or_else(|| format!("it is only {now} long: cannot be {less} shorter"))?)
         }
         (None, None) => read_amount(text, Bare::Unclear)?,
     };
@@ -65,7 +65,7 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
 /// Errors: the text is not an instant; the words say what is expected.
 pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
     read_length(text, VideoLength(now.0)).map(|length| VideoTime(length.0)).map_err(|error| {
-        if error.starts_with("it is only") { format!("it is {now}: it cannot be put back so far") } else { error }
+        if error.starts_with("it is only") { format!("it is {now}: it cannot go back so far") } else { error }
     })
 }
 

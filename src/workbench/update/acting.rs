@@ -234,17 +234,16 @@ fn holds_work(overlay: &Overlay) -> bool {
 
 /// Returns the question whether what was written in the box below is to be given up.
 fn ask_to_give_up() -> ChoiceBox {
-    let lines =
-        [("go on writing", Pick::Nothing), ("keep it", Pick::TakeWritten), ("throw it away", Pick::GiveUpWritten)];
+    let lines = [("go on writing", Pick::Nothing), ("keep it", Pick::TakeWritten), ("delete it", Pick::GiveUpWritten)];
     let lines = lines.into_iter().map(|(text, pick)| (text.to_owned(), pick)).collect();
-    ChoiceBox::new("Give up what you have written?", Advice::NONE, lines)
+    ChoiceBox::new("Delete what you have written?", Advice::NONE, lines)
 }
 
 /// Does what the selected line of the search offers, in the pane it belongs to.
 fn do_what_is_offered(state: &mut State, search: SearchBox) -> PaneReply {
     let Some(offer) = search.offer().cloned() else {
         state.overlay = Some(Overlay::Search(search));
-        return PaneReply::say(Notice::note("no action answers to that; erase some of it"));
+        return PaneReply::say(Notice::note("nothing found; erase some letters"));
     };
     match offer.way {
         OfferWay::Here => {}

@@ -24,7 +24,7 @@ pub fn offer(state: &State) -> PaneReply {
     let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
     let now = |theme: &Theme| state.appearance.colours == Colours::Theme(theme.palette());
     let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
-    PaneReply::ask(Overlay::Choice(ChoiceBox::new("The colours", Advice::NONE, lines).selecting(selected)))
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new("Colours", Advice::NONE, lines).selecting(selected)))
 }
 
 /// Shows the screen in the colours of the theme at `place`; without one, in the terminal's own.

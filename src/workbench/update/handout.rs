@@ -49,9 +49,9 @@ pub fn ask_about(state: &mut State, path: &Path) -> PaneReply {
         "There is a file already",
         format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
         vec![
-            ("write a new file beside it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::OtherName))),
-            ("write over it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),
-            ("write nothing".into(), Pick::Nothing),
+            ("save as a new file".into(), Pick::Program(ProgramPick::WriteHandout(Existing::OtherName))),
+            ("overwrite it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),
+            ("cancel".into(), Pick::Nothing),
         ],
     )))
 }

@@ -31,7 +31,7 @@ pub fn messages(messages: &[Notice]) -> ListBox {
         let head = match notice.weight {
             Weight::Done => "done",
             Weight::Note => "note",
-            Weight::Trouble => "trouble",
+            Weight::Trouble => "problem",
         };
         ListLine { head: head.to_owned(), text: notice.text.clone(), ..ListLine::default() }
     };

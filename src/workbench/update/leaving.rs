@@ -52,7 +52,7 @@ pub fn leave(state: &mut State, then: AfterSave) -> PaneReply {
         }
     };
     let leave = (format!("{word}; {waits}"), unsaved);
-    let discard = ("throw the changes away...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
+    let discard = ("delete the changes...".to_owned(), Pick::Program(ProgramPick::AskToDiscard(then)));
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Not everything is saved",
         advice,
@@ -101,14 +101,11 @@ pub fn conflict(state: &mut State, what: String) -> PaneReply {
         }
     }
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        "The file is not as it was",
+        "The file has changed",
         what,
         vec![
-            (
-                "save in a new file beside it; both versions stay".into(),
-                Pick::Program(ProgramPick::Save(SaveAs::NewFile)),
-            ),
-            ("write over it".into(), Pick::Program(ProgramPick::Save(SaveAs::Over))),
+            ("save as a new file; both versions stay".into(), Pick::Program(ProgramPick::Save(SaveAs::NewFile))),
+            ("overwrite it".into(), Pick::Program(ProgramPick::Save(SaveAs::Over))),
             (kept, Pick::Nothing),
         ],
     )))
@@ -210,11 +207,11 @@ pub fn save(state: &mut State, to: SaveAs) -> PaneReply {
 /// Asks once more whether all changes are to be thrown away.
 pub fn ask_to_discard(then: AfterSave) -> PaneReply {
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        "Throw the changes away?",
+        "Delete the changes?",
         "All that was changed since the lesson was saved last is lost for good.",
         vec![
             ("no, stay here".into(), Pick::Nothing),
-            ("yes, throw the changes away".into(), Pick::Program(ProgramPick::Discard(then))),
+            ("yes, delete the changes".into(), Pick::Program(ProgramPick::Discard(then))),
         ],
     )))
 }
@@ -230,7 +227,7 @@ pub fn discarded(state: &mut State, outcome: Result<(), String>) -> PaneReply {
     let then = std::mem::take(&mut state.after_save);
     let reply = leave_now(state, then);
     let notice = match outcome {
-        Ok(()) => Notice::done("the changes were thrown away"),
+        Ok(()) => Notice::done("the changes were deleted"),
         // A note is also printed when the program is left.
         Err(why) => Notice::note(why),
     };

@@ -228,9 +228,8 @@ fn without_meaning(state: &mut State, key: Keystroke) {
     let pane = state.pane();
     let help = [Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let help = help.into_iter().find_map(|action| state.keys.key_for(pane, action));
-    let rest =
-        help.map_or_else(|| ": the line above says which keys do".to_owned(), |key| format!("; {key} shows every key"));
-    state.said.notice = Some(Notice::note(format!("{key} does nothing here{rest}")));
+    let rest = help.map_or_else(|| "; see the keys above".to_owned(), |key| format!("; {key} shows every key"));
+    state.said.notice = Some(Notice::note(format!("{key}: no action here{rest}")));
 }
 
 /// Types a letter where letters are typed; returns whether they are. Errors: there is no more room.

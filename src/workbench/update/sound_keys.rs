@@ -58,25 +58,25 @@ pub fn act(state: &mut State, action: SoundAction) -> PaneReply {
         }
         SoundAction::TypeTempo => PaneReply::ask(Overlay::Entry(EntryBox::new(
             SoundQuestion::Tempo,
-            "How fast music is played",
-            "In per cent of the written tempo, 25 to 150.",
+            "Playback speed",
+            "Per cent of the written tempo, 25 to 150.",
             playback.percent.to_string(),
         ))),
         SoundAction::ToggleRound => {
             playback.round = !playback.round;
-            let text = if playback.round { "music goes round and round" } else { "music is played once" };
+            let text = if playback.round { "loop on" } else { "loop off" };
             again(desk, playback, text.to_owned())
         }
         SoundAction::ToggleDrone => {
             playback.drone = !playback.drone;
-            let text = if playback.drone { "a bass note is held under chords" } else { "no bass note under chords" };
+            let text = if playback.drone { "bass drone on" } else { "bass drone off" };
             PaneReply::say(Notice::note(text))
         }
         SoundAction::ToggleUnsure => {
             playback.unsure = if playback.unsure == Unsure::In { Unsure::Out } else { Unsure::In };
             PaneReply::say(Notice::note(match playback.unsure {
-                Unsure::In => "doubtful strings are heard",
-                Unsure::Out => "doubtful strings are left out",
+                Unsure::In => "unsure strings are played",
+                Unsure::Out => "unsure strings are not played",
             }))
         }
         SoundAction::Choose => PaneReply::ask(Overlay::Choice(offered_ways(playback))),
@@ -145,8 +145,8 @@ fn offered_ways(playback: &Playback) -> ChoiceBox {
         (text, Pick::Sound(SoundPick::Sound(Some(place))))
     }));
     lines.push(("another sound device...".to_owned(), Pick::Sound(SoundPick::AskForDevice)));
-    let round = if playback.round { "round and round" } else { "once" };
-    let advice = format!("At {} % of the tempo, {round}; volume {} %.", playback.percent, playback.settings.volume);
+    let round = if playback.round { "on" } else { "off" };
+    let advice = format!("{} % tempo, loop {round}, volume {} %.", playback.percent, playback.settings.volume);
     ChoiceBox::new("Playback", advice, lines)
 }
 
@@ -180,10 +180,10 @@ pub fn offer_devices(state: &State, found: Result<Vec<(String, String)>, String>
     }
     let now = &state.playback.settings.device;
     let selected = found.iter().position(|(name, _)| name == now).map_or(0, |place| place + 1);
-    let usual = ("the one that the system uses".to_owned(), Pick::Sound(SoundPick::Device(String::new())));
+    let usual = ("the system's default".to_owned(), Pick::Sound(SoundPick::Device(String::new())));
     let lines = std::iter::once(usual)
         .chain(found.into_iter().map(|(name, label)| (label, Pick::Sound(SoundPick::Device(name)))));
-    let (title, lines) = ("The sound device".to_owned(), lines.collect());
+    let (title, lines) = ("Sound device".to_owned(), lines.collect());
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, Advice::NONE, lines).selecting(selected)))
 }
 
@@ -193,21 +193,22 @@ pub fn take(state: &mut State, pick: SoundPick) -> PaneReply {
     let text = match pick {
         SoundPick::Click => {
             playback.click = !playback.click;
-            if playback.click { "metronome click" } else { "no click" }
+            if playback.click { "metronome click on" } else { "metronome click off" }
         }
         SoundPick::CountIn => {
             playback.count_in = !playback.count_in;
-            if playback.count_in { "a bar is counted in" } else { "no bar is counted in" }
+            if playback.count_in { "count-in on" } else { "count-in off" }
         }
         SoundPick::AskForDevice => {
-            let notice = Some(Notice::note("asking for the sound devices..."));
+            let notice = Some(Notice::note("looking for sound devices..."));
             return PaneReply { notice, ..PaneReply::want(SoundEffect::SeekDevices) };
         }
         SoundPick::Device(name) => return play_on(playback, name),
         SoundPick::Sound(place) => {
             let name = place.and_then(|place| sounds().get(place)).map(|sound| sound.name.clone());
             playback.settings.sound = name.clone().unwrap_or_default();
-            let text = name.map_or_else(|| "each instrument sounds as itself".to_owned(), |name| format!("as {name}"));
+            let text =
+                name.map_or_else(|| "each instrument's own sound".to_owned(), |name| format!("{name} for everything"));
             let keep = SoundEffect::KeepSettings(playback.settings.clone());
             return PaneReply { notice: Some(Notice::note(text)), ..PaneReply::want(keep) };
         }
@@ -220,7 +221,7 @@ fn play_on(playback: &mut Playback, device: String) -> PaneReply {
     playback.settings.device = device;
     playback.playing = None;
     PaneReply {
-        notice: Some(Notice::note("what is played next goes to that device")),
+        notice: Some(Notice::note("playback goes to that device from now on")),
         ..PaneReply::want(SoundEffect::KeepSettings(playback.settings.clone()))
     }
 }

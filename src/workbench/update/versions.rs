@@ -40,7 +40,7 @@ fn ask_from(state: &State, place: usize) -> PaneReply {
         Advice::SideBySide(Box::new(SideBySide::new(rows, paging(&state.keys)))),
         vec![
             ("keep what is in the file".into(), pick(VersionPick::Leave)),
-            ("take yours instead".into(), pick(VersionPick::Take)),
+            ("use yours instead".into(), pick(VersionPick::Take)),
             ("decide later; both versions stay".into(), pick(VersionPick::Later)),
         ],
     )))
@@ -248,7 +248,7 @@ pub fn take(state: &mut State, pick: VersionPick, place: usize) -> PaneReply {
     if let Some(said) = said {
         desk.lesson.undecided_mut().decide_on(place);
         let undecided = desk.lesson.undecided();
-        reply.notice = Some(Notice::done(format!("{said}; undo takes that back; {}", undecided.left())));
+        reply.notice = Some(Notice::done(format!("{said}; u undoes; {}", undecided.left())));
         reply.effect = Some(FileEffect::KeepApart(undecided.waiting().to_vec()).into());
     }
     if next < desk.lesson.undecided().waiting().len() {

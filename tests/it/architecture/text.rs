@@ -18,6 +18,11 @@ impl SourceFile {
         format!("src/{}.rs", self.path.join("/"))
     }
 
+    /// Returns whether all of it is compiled for tests only.
+    pub fn is_for_tests(&self) -> bool {
+        self.path.iter().any(|part| part.ends_with("_tests"))
+    }
+
     /// Returns the text up to the module of its tests.
     pub fn without_tests(&self) -> &str {
         self.text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default()
@@ -81,6 +86,56 @@ pub fn bare(text: &str) -> String {
         rest = &rest[skipped.max(if skipped == 0 { first.len_utf8() } else { 0 })..];
     }
     bare
+}
+
+/// Returns each text between double quotes in `text` with the number of its line, as a reader of the program sees it:
+/// line ends and the blanks behind them are one blank, and what is put in later is left out.
+pub fn quoted(text: &str) -> Vec<(usize, String)> {
+    let (mut found, mut rest, mut line) = (Vec::new(), text, 1);
+    while let Some(first) = rest.chars().next() {
+        let (skipped, inside) = if rest.starts_with("//") {
+            (rest.find('\n').unwrap_or(rest.len()), None)
+        } else if let Some(raw) = raw_text(rest) {
+            (raw, Some(rest[..raw].trim_matches(['r', '#', '"']).to_owned()))
+        } else if first == '"' {
+            let end = quoted_text(rest, '"');
+            (end, Some(as_seen(&rest[1..end.saturating_sub(1).max(1)])))
+        } else if rest.starts_with("'\\") {
+            (quoted_text(rest, '\''), None)
+        } else if first == '\'' && rest.chars().nth(2) == Some('\'') {
+            (rest.char_indices().nth(3).map_or(rest.len(), |(at, _)| at), None)
+        } else {
+            (first.len_utf8(), None)
+        };
+        found.extend(inside.map(|inside| (line, inside)));
+        line += rest[..skipped].matches('\n').count();
+        rest = &rest[skipped..];
+    }
+    found
+}
+
+/// Returns what a string of the source shows: escapes as blanks or signs, nothing for what stands in braces.
+fn as_seen(inside: &str) -> String {
+    let mut seen = String::new();
+    let (mut signs, mut depth) = (inside.chars().peekable(), 0_u32);
+    while let Some(sign) = signs.next() {
+        match sign {
+            '\\' => match signs.next() {
+                Some('\n') => while signs.next_if(|next| next.is_whitespace()).is_some() {},
+                Some('n' | 't' | 'r') => seen.push(' '),
+                Some(other) => seen.push(other),
+                None => {}
+            },
+            '{' => depth += 1,
+            '}' => {
+                depth = depth.saturating_sub(1);
+                seen.push(' ');
+            }
+            other if depth == 0 => seen.push(other),
+            _ => {}
+        }
+    }
+    seen
 }
 
 /// Returns the length of the raw string that `text` begins with.

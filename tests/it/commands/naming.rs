@@ -66,7 +66,7 @@ fn several_strings_may_be_in_doubt() {
         let strings: Vec<_> = answers[0]["decisions"].as_array().expect("decisions").iter().collect();
         assert_eq!(strings.iter().map(|one| &one["string"]).collect::<Vec<_>>(), [3, 2]);
         let text = output(&[&["name", "x32010"], list].concat(), "");
-        assert!(text.ends_with("string 2 decides nothing: C either way\n  without all of them: C-E\n"), "{text}");
+        assert!(text.ends_with("string 2 makes no difference: C either way\n  without all of them: C-E\n"), "{text}");
     }
     // A batch weighs the same string of every shape.
     let answers = json_lines(&["name", "--batch", "-", "--json", "--unsure", "1"], "x 0 2 2 1 0\nnonsense\n320003\n");
@@ -81,7 +81,7 @@ fn what_is_told_beside_the_shape_is_checked() {
         ("--bass", "H", "the bass `H` is no note: expected a letter from A to G"),
         ("--bass", "E2", "the bass `E2` is no note: expected a letter from A to G, sharps or flats, and no octave"),
         ("--bass", "", "the bass `` is no note"),
-        ("--previous", "Cm7xyz", "read Cm7, then `xyz` is no part of a chord symbol"),
+        ("--previous", "Cm7xyz", "`Cm7xyz` is not a chord symbol: Cm7 is read"),
         ("--previous", "", "nothing is written where a chord symbol was expected"),
         ("--unsure", "7", "there is no string 7 to be unsure of: the tuning has strings 1 to 6 (E2 A2 D3 G3 B3 E4)"),
         ("--unsure", "0", "strings are counted as in tab, from 1"),

@@ -245,7 +245,7 @@ fn what_a_lesson_does_not_have_is_answered_with_what_it_has() {
         (&["--passage", "Coda"], "no passage has the number or name `Coda`"),
         (&["--passage", ""], there),
         (&["--voicing", "C"], r#"`C` is the name of more than one voicing: 1 "C" (x 3 2 0 1 0), 7 "C" (x 3 2 0 1 0)"#),
-        (&["--segment", "2"], "plays no passage, so there is nothing to hear"),
+        (&["--segment", "2"], "plays no passage, so there is nothing to play"),
         (&["--segment", "99"], "no segment has the number or name `99`"),
         (&["--passage", "1", "--tempo", "0"], "25 to 150"),
         (&["--passage", "1", "--tempo", "151"], "25 to 150"),

@@ -25,7 +25,7 @@ fn with_an_unsaved_title() -> (TempDir, PathBuf, OpenLesson) {
     (folder, path, file)
 }
 
-const LEFT_OUT: &str = "a.lesson.ron has an unsaved change, in an open window or from a crash, which is left out; --with-unsaved takes it along\n";
+const LEFT_OUT: &str = "a.lesson.ron has an unsaved change, in an open window or from a crash, which is left out; --with-unsaved includes it\n";
 
 #[test]
 fn a_command_says_in_one_line_that_changes_are_left_out_and_takes_them_along_when_asked() {

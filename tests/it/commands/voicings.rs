@@ -38,7 +38,7 @@ fn a_voicing_has_the_agreed_fields() {
     // Frets 2 to 3 of a 648 mm scale: 103.10 - 70.70, tests/reference/fret_positions_648.tsv.
     assert_eq!(voicing["reach_mm"], 32.4);
     assert!(voicing["comfort"].as_u64().is_some_and(|comfort| (1..=100).contains(&comfort)));
-    assert_eq!(voicing["why"], "open position; all four tones; root in the bass");
+    assert_eq!(voicing["why"], "open position; all four notes; root in the bass");
 }
 
 #[test]
@@ -98,14 +98,14 @@ fn what_contradicts_itself_is_refused_with_what_was_understood() {
         (&["voicings", "C", "--frets", "9-5"][..], "`--frets 9-5` runs backward"),
         (&["voicings", "C", "--frets", "40-44"], "past the end of the neck: the last fret is 22"),
         (&["voicings", "C", "--frets", "low"], "is no range of frets"),
-        (&["voicings", "C", "--top", "B"], "B is no tone of C, which has C E G"),
+        (&["voicings", "C", "--top", "B"], "B is no note of C, which has C E G"),
         (&["voicings", "C/E", "--bass", "G"], "C/E has E in the bass, and `--bass` asks for G"),
         (&["voicings", "C", "--top", "H4"], "`H4` is no note"),
         (&["voicings", "C", "--max-reach", "-3"], "a reach of -3 mm is none"),
         (&["voicings", "C", "--max-reach", "nan"], "is none"),
         (&["voicings", "C", "--hand", "huge"], "`huge` is no size of a hand: expected small, medium or large"),
         (&["voicings", "Cfoo"], "Cfoo"),
-        (&["voicings", "C13b9", "--tuning", "C3 G3 C4"], "this chord cannot do with fewer than 4 tones"),
+        (&["voicings", "C13b9", "--tuning", "C3 G3 C4"], "this chord needs at least 4 notes"),
         (&["voicings", "C", "--tuning", "E2 A2 D3 G3 B3 E4 A4 D5 G5 C6 F6 B6 E7"], "13"),
         (&["voicings"], "SYMBOL"),
         (&["fingering", "1 2 3"], "`1 2 3` has 3 strings"),
@@ -181,13 +181,13 @@ fn a_barre_above_the_lowest_finger_is_told_with_its_fret() {
     let answer = found(&["D9", "--limit", "40"]);
     let shape = answer["voicings"].as_array().expect("a list").iter().find(|one| one["frets"] == "x 5 4 5 5 5");
     let why = shape.expect("among the first")["why"].as_str().expect("text");
-    assert!(why.starts_with("fret 4, barre at fret 5; all five tones"), "{why}");
+    assert!(why.starts_with("fret 4, barre at fret 5; all five notes"), "{why}");
 }
 
 #[test]
 fn a_power_chord_has_both_tones() {
     let answer = found(&["E5", "--limit", "1"]);
-    assert_eq!(answer["voicings"][0]["why"], "barre at fret 2; both tones; root in the bass");
+    assert_eq!(answer["voicings"][0]["why"], "barre at fret 2; both notes; root in the bass");
 }
 
 #[test]

@@ -34,12 +34,12 @@ fn a_later_setup_box_says_how_to_get_there_from_the_one_before_it() {
         &text(&lesson, &HandoutOptions::default()),
         &[
             "══ Lamp Oil ══",
-            "Retune   string 6 down a whole step (from standard)",
-            "Capo     fret 2; frets are counted from it",
+            "Retune       string 6 down a whole step (from standard)",
+            "Capo         fret 2; frets are counted from it",
             "══ Wash Day ══",
-            "Retune   string 6 up a whole step (from drop D)",
-            "Capo     off",
-            "Pitch    tune to A4 = 440 Hz",
+            "Retune       string 6 up a whole step (from drop D)",
+            "Capo         off",
+            "Pitch        tune to A4 = 440 Hz",
             "── wash riff ──",
         ],
     );
@@ -47,7 +47,7 @@ fn a_later_setup_box_says_how_to_get_there_from_the_one_before_it() {
     let text = self::text(&lesson, &HandoutOptions::default());
     check_order(
         &text,
-        &["Capo     fret 2;", "══ Wash Day ══", "Capo     from fret 2 to fret 4; frets are counted from it"],
+        &["Capo         fret 2;", "══ Wash Day ══", "Capo         from fret 2 to fret 4; frets are counted from it"],
     );
     // A string that is down stays there.
     assert_eq!(text.matches("Retune ").count(), 1, "{text}");
@@ -61,8 +61,8 @@ fn another_instrument_is_tuned_from_where_it_was_left() {
     lesson.instruments.push(second);
     lesson.setups[0].instrument = InstrumentId(2);
     let text = text(&lesson, &HandoutOptions::default());
-    check_order(&text, &["Capo     fret 3", "══ Wash Day ══", "strings 6 and 1 down a whole step (from standard)"]);
-    assert!(!text.contains("Capo     off"), "{text}");
+    check_order(&text, &["Capo         fret 3", "══ Wash Day ══", "strings 6 and 1 down a whole step (from standard)"]);
+    assert!(!text.contains("Capo         off"), "{text}");
 }
 
 #[test]
@@ -94,10 +94,10 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
 #[test]
 fn the_setup_box_is_one_whole() {
     insta::assert_snapshot!(setup_box_of(&lesson(), "capo 3"), @r"
-    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
-    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
-    │ Capo     fret 3; frets are counted from it               │
-    │ Key      sounds in B♭ major, played as G major           │
+    ┌─ Tuning: capo 3, guitar ─────────────────────────────────┐
+    │ Tuning       standard:  6 E  5 A  4 D  3 G  2 B  1 e     │
+    │ Capo         fret 3; frets are counted from it           │
+    │ Key          sounds in B♭ major, played as G major       │
     │ Chord names  by shape: G sounds as B♭                    │
     └──────────────────────────────────────────────────────────┘
     ");
@@ -107,14 +107,14 @@ fn the_setup_box_is_one_whole() {
     lesson.setups[1].tone = "Neck pickup".into();
     lesson.pieces[1].tempo = "1/4.=60".parse().ok();
     insta::assert_snapshot!(setup_box_of(&lesson, "capo 3"), @r"
-    ┌─ Setup: capo 3, guitar ──────────────────────────────────┐
-    │ Tuning   standard:  6 E  5 A  4 D  3 G  2 B  1 e         │
-    │ Capo     fret 3; frets are counted from it               │
-    │ Pitch    tune to A4 = 432 Hz                             │
-    │ Key      sounds in B♭ major, played as G major           │
+    ┌─ Tuning: capo 3, guitar ─────────────────────────────────┐
+    │ Tuning       standard:  6 E  5 A  4 D  3 G  2 B  1 e     │
+    │ Capo         fret 3; frets are counted from it           │
+    │ Pitch        tune to A4 = 432 Hz                         │
+    │ Key          sounds in B♭ major, played as G major       │
     │ Chord names  by sound: B♭ is played as G                 │
-    │ Tempo    dotted quarter = 60                             │
-    │ Sound    Neck pickup                                     │
+    │ Tempo        dotted quarter = 60                         │
+    │ Tone         Neck pickup                                 │
     └──────────────────────────────────────────────────────────┘
     ");
 }
@@ -134,17 +134,17 @@ fn music_of_no_piece_stands_under_its_segment_and_its_setup() {
         &text(&capo_lesson(), &HandoutOptions::default()),
         &[
             "══ Two ways to C ══",
-            "┌─ Setup: standard, guitar ─",
+            "┌─ Tuning: standard, guitar ─",
             "        C\n",
             // The setup stays, so the heading says it.
             "══ Rolling ══",
-            "═ Setup: standard, guitar ══\n\n── pattern ──",
+            "═ Tuning: standard, guitar ══\n\n── pattern ──",
             "══ Capo on ══",
-            "┌─ Setup: standard, capo 2, guitar ─",
-            "Capo     fret 2",
+            "┌─ Tuning: standard, capo 2, guitar ─",
+            "Capo         fret 2",
             "Cadd9             Am\n",
             "══ Rolling again ══",
-            "═ Setup: standard, capo 2, guitar ══",
+            "═ Tuning: standard, capo 2, guitar ══",
             "── pattern, higher ──",
             "Key to the tab",
         ],
@@ -159,15 +159,15 @@ fn chords_saved_for_another_setup_have_a_box_of_their_own() {
     lesson.segments[0].voicings = vec![VoicingId(1), VoicingId(2)];
     lesson.passages.clear();
     lesson.voicings.truncate(2);
-    let parts = ["Setup: standard, guitar", "        C\n", "Setup: standard, capo 2", "Cadd9\n", "Key to the chord"];
+    let parts = ["Tuning: standard, guitar", "        C\n", "Tuning: standard, capo 2", "Cadd9\n", "Key to the chord"];
     check_order(&text(&lesson, &HandoutOptions::default()), &[&["══ Two ways to C ══"][..], &parts].concat());
     // The same under the heading of a piece, which is told once.
     lesson.pieces = vec![Piece { notes: "slowly".into(), ..piece(1, "Wash Day", 1, "C") }];
     lesson.segments[0].pieces = vec![PieceId(1)];
     let text = text(&lesson, &HandoutOptions::default());
     check_order(&text, &[&["══ Wash Day ══"][..], &parts].concat());
-    check_order(&text, &["Key      C major", "Key      sounds in C major, played as B♭ major"]);
-    assert_eq!(text.matches("Notes    slowly").count(), 1, "{text}");
+    check_order(&text, &["Key          C major", "Key          sounds in C major, played as B♭ major"]);
+    assert_eq!(text.matches("Notes        slowly").count(), 1, "{text}");
     // In no segment at all.
     lesson.segments.clear();
     check_order(&self::text(&lesson, &HandoutOptions::default()), &[&["══ Two small pieces ══"][..], &parts].concat());
@@ -184,15 +184,15 @@ fn a_passage_in_another_setup_than_its_piece_stands_in_a_box_of_its_own() {
         &text,
         &[
             "══ Wash Day ══",
-            "Setup: capo 3",
+            "Tuning: capo 3",
             "── wash riff ──",
-            "Setup: double drop D",
+            "Tuning: double drop D",
             "── wash end ──",
             "── left over ──",
         ],
     );
     let used = text.split("Also in this lesson").next().unwrap();
-    assert_eq!(used.matches("Setup: double drop D").count(), 1, "{text}");
+    assert_eq!(used.matches("Tuning: double drop D").count(), 1, "{text}");
 }
 
 #[test]
@@ -202,12 +202,12 @@ fn a_chord_without_a_setup_is_played_in_that_of_its_segment() {
     lesson.segments[2].pieces = vec![PieceId(1)];
     lesson.segments[2].voicings = vec![VoicingId(3)];
     let only = HandoutOptions { segments: "3".parse().unwrap(), ..HandoutOptions::default() };
-    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
-    assert!(!text(&lesson, &only).contains("Setup: standard, guitar"));
+    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Tuning: standard, capo 2", " Am\n"]);
+    assert!(!text(&lesson, &only).contains("Tuning: standard, guitar"));
     // Where no segment says one, in that of the piece.
     lesson.pieces[0].setup = Some(SetupId(2));
     lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
-    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Setup: standard, capo 2", " Am\n"]);
+    check_order(&text(&lesson, &only), &["══ Wash Day ══", "Tuning: standard, capo 2", " Am\n"]);
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! A passage placed anew on another rig.
+//! A passage refingered on another rig.
 
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::harmonics::NeckPoint;

@@ -1,4 +1,4 @@
-//! What could not be kept is kept as soon as it can be, whole, and only then that is said.
+//! What was lost is kept as soon as it can be, whole, and only then that is said.
 
 use std::io::ErrorKind;
 

@@ -226,17 +226,17 @@ impl Said {
     /// Whoever throws the changes away wants the lesson as it was saved last.
     fn hear_of_discarding(&mut self, step: Option<&Step>, told: &[&str]) {
         let asked = matches!(step, Some(Step { doing: Doing::Quit(Answer::Discard), .. }));
-        if !asked || !told.iter().any(|text| text.contains("thrown away")) {
+        if !asked || !told.iter().any(|text| text.contains("changes were deleted") || text.contains("not deleted")) {
             return;
         }
         let held = self.files.get(&self.path).cloned().unwrap_or_default();
-        if told.iter().any(|text| text.contains("were not thrown away")) {
+        if told.iter().any(|text| text.contains("were not deleted")) {
             self.lessons = held;
         } else {
             self.lessons = held.into_iter().take(1).collect();
         }
         let comes_again =
-            told.iter().any(|text| text.contains("may come up again") || text.contains("were not thrown"));
+            told.iter().any(|text| text.contains("may come up again") || text.contains("were not deleted"));
         self.unkept = (!comes_again).then(Unkept::default);
     }
 

@@ -1,4 +1,4 @@
-//! The engine as a device asks it: any block, any start, round and round, louder and softer, stopped and begun again.
+//! The engine as a device asks it: any block, any start, loop, louder and softer, stopped and begun again.
 
 use std::sync::Arc;
 

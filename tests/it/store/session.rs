@@ -343,7 +343,7 @@ fn newer_and_write_protected_lessons_open_for_reading_only() {
     assert_eq!(
         notices(&opened),
         [
-            "opened for reading only: it has format 9 from a newer version, and saving would lose what format 2 cannot hold"
+            "opened for reading only: its file version is 9, from a newer fingerpost, and saving would lose what version 2 cannot hold"
         ]
     );
     assert!(opened.file.save(&opened.lesson).is_err());

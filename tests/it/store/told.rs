@@ -129,7 +129,7 @@ fn what_was_thrown_away_stays_away_or_that_is_told() {
         match &thrown[..] {
             [Message::Discarded(Ok(()))] => assert_eq!((&title[..], draft), ("start", None), "{place}"),
             [Message::Discarded(Err(text))] => {
-                assert!(title == "start" || text.contains("were not thrown away"), "{place}: {text}");
+                assert!(title == "start" || text.contains("were not deleted"), "{place}: {text}");
                 let both = draft.is_none() || text.contains("may come up again") || title == "one";
                 assert!(both, "{place}: {text}");
             }

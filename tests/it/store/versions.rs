@@ -75,7 +75,7 @@ fn a_journal_of_a_newer_version_is_kept_whole_and_the_lesson_opens_beside_it() {
     assert_eq!(
         notices(&opened),
         [format!(
-            "unsaved changes could not be brought back, because fingerpost 9.1.0 wrote them in format {newer}, and this version, \
+            "unsaved changes could not be brought back, because fingerpost 9.1.0 wrote them in file version {newer}, and this version, \
              {}, cannot read them; their journal is kept as {}; to have them back, open the lesson with that version before \
              you save it with this one",
             env!("CARGO_PKG_VERSION"),

@@ -48,7 +48,7 @@ fn undo_goes_on_behind_a_recovery_with_what_had_not_been_undone() {
     let (home, _) = session.kill();
     let mut again = Session::start_in(home, &["open", LESSON], (100, 30), &[]);
     again.wait_for("the changes brought back", |screen| {
-        screen.contains("undo takes") && screen.contains("Unsaved thought")
+        screen.contains("u undoes") && screen.contains("Unsaved thought")
     });
     for _ in 0..6 {
         again.type_keys("u");
@@ -128,7 +128,7 @@ fn stopped_and_continued_it_gives_the_terminal_back_meanwhile() {
         session.signal("CONT");
         session.wait_until(Session::is_full_screen);
         session.wait_for("the panes at their new size", |screen| {
-            screen.contains("Unsaved thought") && screen.contains("Library") && screen.contains("Fretboard")
+            screen.contains("Unsaved thought") && screen.contains("Voicings") && screen.contains("Fretboard")
         });
         session.type_keys("u");
         session.wait_for("keys answered again", |screen| screen.contains("undone"));

@@ -41,11 +41,11 @@ fn new_lesson(title: &str, size: (u16, u16)) -> Session {
     let mut session = Session::start(&[], size, &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys(&format!("\r{title}\r"));
-    session.wait_for("the templates", |screen| screen.contains("What the lesson starts from"));
+    session.wait_for("the templates", |screen| screen.contains("Template"));
     session.type_keys("\r");
-    session.wait_for("the instruments", |screen| screen.contains("The instrument it is played on"));
+    session.wait_for("the instruments", |screen| screen.contains("Instrument"));
     session.type_keys("\r");
-    session.wait_for("the tunings", |screen| screen.contains("How it is tuned"));
+    session.wait_for("the tunings", |screen| screen.contains("Tuning"));
     session.type_keys("\r");
     session.wait_for("the lesson", |screen| screen.contains(title) && screen.contains("Welcome"));
     session
@@ -122,7 +122,7 @@ fn by_keys_alone() {
 fn on_a_small_screen_what_was_planned_played_and_said_is_in_its_file() {
     let mut session = new_lesson("Porch swing", (80, 24));
     session.type_keys("aTwo chords\rl2:30\rpKeep the ring finger down\x13");
-    session.wait_for("the segment", |screen| screen.contains("2:30") && screen.contains("say: Keep"));
+    session.wait_for("the segment", |screen| screen.contains("2:30") && screen.contains("point: Keep"));
     session.type_keys("Fsx32010\rv");
     session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Two chords\""));
     let handout = finish(&mut session, "porch-swing.handout.txt");
@@ -147,7 +147,7 @@ fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
     session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}+0{RIGHT}3{RIGHT}5\x1b[Dp{RIGHT}{RIGHT}12"));
     session.wait_for("the riff", |screen| screen.contains("3h──────5") && screen.contains("[12]"));
     session.type_keys("o");
-    session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar handed to the terminal's"));
+    session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar copied as text tab"));
     assert!(session.sent().contains("\x1b]52;c;"), "the tab went to the clipboard of the terminal");
     let handout = finish(&mut session, "ferry-slip.handout.txt");
     let line = handout.lines().find(|line| line.starts_with("A│")).unwrap_or(&handout);

@@ -23,10 +23,10 @@ const OTHERWISE: &[(&str, &str, &str)] = &[
     ("maj11", "11", "13 and m13 over other basses"),
     ("7#11", "#11", "7b5b9 and 7alt on that bass"),
     ("maj7#11", "#11", "the major seventh over it, and a thirteenth"),
-    ("13", "11", "maj13 on that bass: all seven tones of one scale"),
-    ("maj13", "11", "maj13#11 on that bass: all seven tones of one scale"),
-    ("maj13", "13", "m13 and others: all seven tones of one scale"),
-    ("m13", "9", "maj13 and others: all seven tones of one scale"),
+    ("13", "11", "maj13 on that bass: all seven notes of one scale"),
+    ("maj13", "11", "maj13#11 on that bass: all seven notes of one scale"),
+    ("maj13", "13", "m13 and others: all seven notes of one scale"),
+    ("m13", "9", "maj13 and others: all seven notes of one scale"),
 ];
 
 /// Rows of the table beside the daily ones: rare names, which have to be found, not to stand first.

@@ -123,7 +123,7 @@ fn too_few_strings_are_told_with_both_numbers() {
     let (instrument, tuning) = fingerpost::instrument::catalogue::setup_from_text(None, Some("D3 A3 D4")).unwrap();
     let three = Rig::new(instrument, tuning, None).unwrap();
     let error = voicings(&three, &symbol("Cdim7"), &Request::default(), 10).unwrap_err();
-    assert_eq!(error.to_string(), "this chord cannot do with fewer than 4 tones, and there are 3 strings");
+    assert_eq!(error.to_string(), "this chord needs at least 4 notes, and there are 3 strings");
 }
 
 #[test]

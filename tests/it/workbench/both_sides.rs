@@ -78,7 +78,7 @@ fn both_versions_stand_beside_each_other_under_what_they_are_about() {
     │ nothing                              │ Breathe                               │
     │ ──────────────────────────────────────────────────────────────────────────── │
     │ ▸ keep what is in the file                                                   │
-    │   take yours instead                                                         │
+    │   use yours instead                                                          │
     │   decide later; both versions stay                                           │
     └──────────────────────────────────────────────────────────────────────────────┘
     "#);
@@ -153,7 +153,7 @@ fn each_thing_is_taken_over_by_itself_and_undo_has_it_wait_again() {
     assert!(apart(&bench).is_empty() && bench.state.overlay.is_none(), "{}", bench.screen());
     for left in 1..=versions.len() {
         bench.strike("u");
-        assert_eq!(bench.notice(), format!("undone: your version taken over; changed on both sides: {left} of 9 left"));
+        assert_eq!(bench.notice(), format!("undone: your version used; changed on both sides: {left} of 9 left"));
         assert_eq!(apart(&bench), &versions[versions.len() - left..]);
         assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::KeepApart(apart(&bench).to_vec()))));
     }
@@ -168,7 +168,7 @@ fn keeping_what_is_in_the_file_can_be_undone_as_well() {
     let mut bench = waiting((100, 30), versions.clone());
     let before = bench.lesson().clone();
     bench.strike("Enter");
-    assert_eq!(bench.notice(), "kept as it is in the file; undo takes that back; 1 of 2 left");
+    assert_eq!(bench.notice(), "kept as it is in the file; u undoes; 1 of 2 left");
     line_with(&bench, "Changed on both sides, 1 of 2 left");
     bench.strike("Esc u");
     assert_eq!(bench.notice(), "undone: kept as it is in the file; changed on both sides: 2 of 2 left");
@@ -180,12 +180,12 @@ fn keeping_what_is_in_the_file_can_be_undone_as_well() {
 #[test]
 fn what_one_side_has_taken_out_is_shown_beside_what_the_other_has() {
     let mut bench = waiting((100, 30), one_of_each().split_off(7));
-    let row = line_with(&bench, "taken out");
-    assert!(row.find("taken out").unwrap() < row.find("changed").unwrap(), "{row}");
+    let row = line_with(&bench, "deleted");
+    assert!(row.find("deleted").unwrap() < row.find("changed").unwrap(), "{row}");
     line_with(&bench, "The bridge");
     bench.strike("Enter");
-    let row = line_with(&bench, "taken out");
-    assert!(row.find("changed").unwrap() < row.find("taken out").unwrap(), "{row}");
+    let row = line_with(&bench, "deleted");
+    assert!(row.find("changed").unwrap() < row.find("deleted").unwrap(), "{row}");
     line_with(&bench, "segment 4 \"Goodbye\": title");
 }
 
@@ -193,7 +193,7 @@ fn what_one_side_has_taken_out_is_shown_beside_what_the_other_has() {
 fn a_click_takes_the_line_that_it_hits() {
     let mut bench = waiting((80, 24), vec![segment("mine", &[])]);
     let screen = bench.screen();
-    let y = screen.lines().position(|line| line.contains("take yours instead")).unwrap();
+    let y = screen.lines().position(|line| line.contains("use yours instead")).unwrap();
     let place = ratatui::layout::Position { x: 12, y: u16::try_from(y).unwrap() };
     let click = || Message::Mouse(fingerpost::workbench::messages::message::Mouse::Click(place));
     bench.send(click());

@@ -24,7 +24,7 @@ fn space_marks_music_enter_keeps_the_marks_and_esc_leaves_it_as_it_was() {
     bench.strike("m Space");
     assert!(bench.screen().contains("[x]"), "{}", bench.screen());
     assert_eq!(bench.lesson(), &small_lesson(), "nothing changes while the box is open");
-    assert!(hints(&bench).contains("Enter keep"), "{}", hints(&bench));
+    assert!(hints(&bench).contains("Enter OK"), "{}", hints(&bench));
     assert!(hints(&bench).contains("Esc cancel"), "{}", hints(&bench));
     bench.strike("Esc");
     assert_eq!(bench.lesson(), &small_lesson());
@@ -60,14 +60,14 @@ fn talking_points_are_never_lost_by_esc_without_a_question_or_by_leaving() {
         let mut bench = bench.clone();
         bench.strike("p \"Say hello twice\" Esc");
         assert_eq!(bench.lesson(), &small_lesson());
-        assert!(bench.screen().contains("Give up what you have written?"), "{}", bench.screen());
+        assert!(bench.screen().contains("Delete what you have written?"), "{}", bench.screen());
         bench.strike(after_esc);
         assert_eq!(!bench.lesson().segments[0].talking_points.is_empty(), taken, "{after_esc}");
         assert_eq!(bench.screen().contains("Say hello twice_"), open, "{after_esc}: {}", bench.screen());
     }
     bench.strike("p \"Say hello twice\" Ctrl+S");
     assert_eq!(bench.lesson().segments[0].talking_points, ["Say hello twice"]);
-    assert!(bench.notice().contains("u takes it back"), "{}", bench.notice());
+    assert!(bench.notice().contains("u undoes"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("p Esc");
@@ -121,7 +121,7 @@ fn changes_are_thrown_away_only_after_a_second_question() {
 
     let mut bench = Bench::small((80, 24));
     bench.strike("d Ctrl+O Down Down Enter Down Enter");
-    let stays = "the changes were not thrown away, and come back next time: the journal cannot be removed";
+    let stays = "the changes were not deleted, and come back next time: the journal cannot be removed";
     bench.send(Message::Discarded(Err(stays.to_owned())));
     assert_eq!(bench.notice(), stays);
 }
@@ -185,7 +185,7 @@ fn lines_of_a_box_are_chosen_with_the_mouse() {
         bench.strike("m");
         press(&mut bench, "[ ] Turnaround");
         assert!(bench.screen().contains("[x] Turnaround"), "{}", bench.screen());
-        press(&mut bench, "Passages it plays");
+        press(&mut bench, "Passages played in this segment");
         assert!(bench.screen().contains("[x] Turnaround"), "the frame of a box is no line");
         bench.strike("Enter w");
         press(&mut bench, "segment 3");
@@ -246,9 +246,9 @@ fn esc_goes_back_a_step_through_the_questions_for_a_new_lesson() {
         let Some(Overlay::Choice(choice)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
         (choice.title.clone(), choice.selected)
     };
-    assert_eq!(chosen(&bench), ("The instrument it is played on".to_owned(), 2));
+    assert_eq!(chosen(&bench), ("Instrument".to_owned(), 2));
     bench.strike("Esc");
-    assert_eq!(chosen(&bench), ("What the lesson starts from".to_owned(), 1));
+    assert_eq!(chosen(&bench), ("Template".to_owned(), 1));
     bench.strike("Esc");
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
     assert_eq!(entry.line.text(), "Porch");

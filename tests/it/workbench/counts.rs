@@ -35,7 +35,7 @@ fn a_count_is_shown_given_up_and_lost_on_what_does_not_move() {
     bench.strike("3 d");
     assert_eq!(bench.lesson().segments.len() + 1, small_lesson().segments.len(), "one is deleted");
     bench.strike("0");
-    assert!(bench.notice().starts_with("0 does nothing here"));
+    assert!(bench.notice().starts_with("0: no action here"));
 }
 
 #[test]

@@ -34,7 +34,7 @@ fn talking_points_can_be_read_where_they_cannot_be_changed() {
 fn a_key_that_means_nothing_says_where_all_keys_are() {
     let mut bench = Bench::small((80, 24));
     bench.strike("z");
-    assert_eq!(bench.notice(), "z does nothing here; ? shows every key");
+    assert_eq!(bench.notice(), "z: no action here; ? shows every key");
     bench.strike("t z");
     assert_eq!(bench.notice(), "", "a letter that is typed is no unknown key");
     assert!(bench.state.said.messages.is_empty(), "slips are not kept among the messages");

@@ -223,7 +223,7 @@ fn from_100_by_30_timeline_fretboard_and_library_are_together_and_at_80_by_24_on
         }
         bench.resize(80, 24);
         let lines: Vec<String> = bench.screen().lines().map(str::to_owned).collect();
-        for title in ["Timeline", "Passage", "Fretboard", "Library"] {
+        for title in ["Timeline", "Passage", "Fretboard", "Voicings"] {
             assert!(lines.iter().any(|line| line[..].contains(title)), "{title} is missing with {focus}");
         }
     }

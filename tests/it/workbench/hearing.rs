@@ -221,7 +221,7 @@ fn the_box_of_what_is_heard_shows_how_things_stand() {
     assert!(line(&bench, "metronome click").contains("[x] metronome click"));
     assert!(line(&bench, "each instrument's own sound").contains("[ ]"));
     assert!(line(&bench, "use nylon for everything").contains("[x]"));
-    assert!(bench.screen().contains("At 105 % of the tempo, round and round; volume 30 %."), "{}", bench.screen());
+    assert!(bench.screen().contains("105 % tempo, loop on, volume 30 %."), "{}", bench.screen());
 }
 
 #[test]

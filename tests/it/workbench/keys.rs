@@ -25,7 +25,7 @@ fn check_segments(script: &str, expected: &[&str]) {
 }
 
 const HELLO: &str = "  Hello 0:30 welcome";
-const SHAPES: &str = "  Two shapes 2:00 slowly";
+const SHAPES: &str = "  Two shapes 2:00 walkthrough";
 const CAPO: &str = "  日本 capo 1:30 play-along";
 const GOODBYE: &str = "  Goodbye 0:20 goodbye";
 
@@ -246,7 +246,7 @@ fn a_kept_name_is_ticked_where_it_differs_in_the_bass_only_and_else_has_a_line_o
     assert!(ticked[1..].iter().any(|line| line.contains("✓C6/G")), "{pane}");
     // The line takes the very name back that was kept.
     bench.strike("k");
-    assert_eq!(bench.notice(), "Am7 is no longer kept");
+    assert_eq!(bench.notice(), "no longer kept: Am7");
     assert_eq!(bench.desk().fretboard.names(), ["Hm7", "C6/G"]);
     bench.strike("k Home Up Up Up Up k");
     assert_eq!(bench.desk().fretboard.names(), ["Am7/G", "C6/G"]);
@@ -304,13 +304,13 @@ fn labels_are_notes_then_degrees_then_fingers_then_dots() {
 fn a_key_that_can_do_nothing_says_why() {
     let mut bench = Bench::small((100, 30));
     for (script, reason) in [
-        ("F s \"x02010\" Enter Down d", "string 6 is muted: nothing to doubt"),
+        ("F s \"x02010\" Enter Down d", "string 6 is muted: nothing to be unsure of"),
         ("x", "string 6 is muted already"),
         ("Up o", "string 5 is open already"),
         ("c c c c", ""),
-        ("Z", "Z does nothing here; ? shows every key"),
-        ("F11", "F11 does nothing here; ? shows every key"),
-        ("T k z", "z does nothing here: the line above says which keys do"),
+        ("Z", "Z: no action here; ? shows every key"),
+        ("F11", "F11: no action here; ? shows every key"),
+        ("T k z", "z: no action here; see the keys above"),
         ("Esc F s z", ""),
     ] {
         bench.strike(script);
@@ -318,7 +318,7 @@ fn a_key_that_can_do_nothing_says_why() {
     }
     let mut empty = Bench::on(fingerpost::lesson::document::Lesson::default(), (100, 30));
     empty.strike("F c");
-    assert_eq!(empty.notice(), "no finger to take off: every string is muted");
+    assert_eq!(empty.notice(), "no finger to lift: every string is muted");
 }
 
 #[test]
@@ -371,7 +371,7 @@ fn a_voicing_goes_from_the_library_to_the_fretboard_and_into_a_segment() {
     bench.strike("L Down Enter");
     assert_eq!(bench.desk().fretboard.grip().shape.compact(), "3x0003");
     bench.strike("L i");
-    assert_eq!(bench.notice(), "G is in \"Hello\" now");
+    assert_eq!(bench.notice(), "G is now in \"Hello\"");
     assert_eq!(bench.lesson().segments[0].voicings, [bench.lesson().voicings[1].id], "not a second copy of it");
 }
 
@@ -379,11 +379,11 @@ fn a_voicing_goes_from_the_library_to_the_fretboard_and_into_a_segment() {
 fn the_library_kept_on_one_line_counts_its_voicings() {
     let mut lesson = small_lesson();
     let mut bench = Bench::on(lesson.clone(), (80, 24));
-    assert!(bench.pane(Focus::Library).contains(" 3 voicings "), "{}", bench.pane(Focus::Library));
+    assert!(bench.pane(Focus::Library).contains(" 3   "), "{}", bench.pane(Focus::Library));
     lesson.voicings.truncate(1);
     lesson.segments.iter_mut().for_each(|segment| segment.voicings.clear());
     bench.open(lesson);
-    assert!(bench.pane(Focus::Library).contains(" 1 voicing "), "{}", bench.pane(Focus::Library));
+    assert!(bench.pane(Focus::Library).contains(" 1   "), "{}", bench.pane(Focus::Library));
 }
 
 #[test]
@@ -503,7 +503,7 @@ fn the_start_screen_opens_makes_and_asks() {
     bench.strike("Down Enter \"First steps\" Enter Enter Enter Enter");
     let made = NewLesson {
         title: "First steps".to_owned(),
-        template: "bare".to_owned(),
+        template: "intro and outro".to_owned(),
         instrument: "guitar".to_owned(),
         tuning: "E2 A2 D3 G3 B3 E4".to_owned(),
     };
@@ -520,11 +520,12 @@ fn the_start_screen_opens_makes_and_asks() {
 fn a_new_lesson_is_made_after_the_template_instrument_and_tuning_chosen() {
     let mut bench = Bench::start_screen((100, 30));
     bench.strike("Down Enter \"Reel\" Enter");
-    for line in ["▸ bare: a welcome and a goodbye", "  three passages: each heard", "  empty: no segments at all"] {
+    for line in ["▸ intro and outro: a welcome and a goodbye", "  three passages: each played", "  blank: no segments"]
+    {
         assert!(bench.screen().contains(line), "{}", bench.screen());
     }
     bench.strike("Down Down Enter Down Down Enter");
-    assert!(bench.screen().contains("How it is tuned"), "{}", bench.screen());
+    assert!(bench.screen().contains("Tuning"), "{}", bench.screen());
     bench.strike("Down Enter");
     let Some(Effect::Files(FileEffect::New(made))) = bench.wanted.pop() else { panic!("nothing is made") };
     assert_eq!((made.title.as_str(), made.template.as_str()), ("Reel", "three passages"));
@@ -566,7 +567,7 @@ fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
 fn the_library_is_looked_through_from_the_start_screen() {
     let mut bench = Bench::start_screen((80, 24));
     bench.send(Message::LibraryRead(Ok(Vec::new())));
-    assert!(bench.screen().contains("No voicing is kept yet"), "{}", bench.screen());
+    assert!(bench.screen().contains("No voicings yet"), "{}", bench.screen());
     bench.strike("Esc");
     let mut filled = Bench::small((80, 24));
     filled.strike("F s \"x02010\" Enter v");

@@ -77,11 +77,11 @@ fn a_ghost_is_dropped_by_esc_and_by_any_other_shape() {
     assert!(bench.desk().fretboard.ghosts().is_none());
     assert_eq!(shape(&bench), "x32010");
     bench.strike("Esc");
-    assert!(bench.notice().starts_with("no ghost to drop"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("no suggestion to cancel"), "{}", bench.notice());
     bench.strike("a 5");
     assert!(bench.desk().fretboard.ghosts().is_none(), "it belonged to the shape before");
     bench.strike("PageDown");
-    assert!(bench.notice().starts_with("no ghosts to step through"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("no suggestions to step through"), "{}", bench.notice());
     bench.strike("Enter Enter");
     assert_eq!(shape(&bench), "x32010".replacen('3', "5", 1), "without a ghost Enter lifts and puts a finger");
 }
@@ -169,7 +169,7 @@ fn the_fingers_a_teacher_would_write_are_saved_with_the_voicing() {
     bench.strike("u");
     assert_eq!(fingers(&bench), 0);
     bench.strike("u");
-    assert_eq!(bench.notice(), "undone: which fingers");
+    assert_eq!(bench.notice(), "undone: fingering");
     assert!(bench.desk().fretboard.grip().fingers.is_empty());
 }
 
@@ -208,7 +208,7 @@ fn two_shapes_are_compared() {
     assert_eq!(text[1], "x 0 2 2 1 0, Am");
     // Index and middle finger stay from C to A minor: common practice, no published source.
     assert!(text[2].starts_with("1 and 2 stay"), "{text:?}");
-    assert_eq!(text[3], "C3 to A2, E3 stays, G3 to A3, C4 stays, E4 stays");
+    assert_eq!(text[3], "C3 to A2, common E3, G3 to A3, common C4, common E4");
     // Both are heard over what is said of them.
     bench.strike("F8");
     let Some(Effect::Sound(SoundEffect::Play(order, _))) = bench.wanted.last() else { panic!("{:?}", bench.wanted) };
@@ -314,7 +314,7 @@ fn the_readings_say_what_a_doubt_decides_and_take_in_what_is_known() {
     bench.strike("R");
     let pane = bench.pane(Focus::Readings).replace('\n', " ");
     let flat: String = pane.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("string 2 decides: Am7"), "{pane}");
+    assert!(flat.contains("with string 2: Am7"), "{pane}");
     bench.strike("b \"H\" Enter");
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
     assert!(entry.error.is_some());
@@ -342,8 +342,8 @@ fn a_ghost_is_drawn_with_a_sign_of_its_own() {
      A      ║────┼(B)─┼[C─]┼────┼────┼────┼────┼
      E     ×║────┼────┼(G)─┼────┼────┼────┼────┼
                1    2   •3    4   •5    6   •7
-     x 3 2 0 1 0   67 mm, comfort 60, medium hand
-     ( ) 1/60 3 2 0 0 0 3  32 mm, comfort 57
+     x 3 2 0 1 0   reach 67 mm, ease 60/100
+     ( ) 1 of 60: 3 2 0 0 0 3  reach 32 mm, ease…
     ");
     bench.resize(80, 24);
     bench.strike("W O");
@@ -356,8 +356,8 @@ fn a_ghost_is_drawn_with_a_sign_of_its_own() {
     +-----+-----+-----+-----+-----+-----+-----+-----+-----+-----+--C--|(o) B
     +-----+-----+-----+-----+-----+-----+-----+-----+--(G)+-----+-----|o   e
        11    10   .9     8    .7     6    .5     4    .3     2     1
-     x 3 2 0 1 0   67 mm, comfort 60, medium hand
-     ( ) 1/60 3 2 0 0 0 3  32 mm, comfort 57, fingers 21---3
+     x 3 2 0 1 0   reach 67 mm, ease 60/100 (medium hand)
+     ( ) 1 of 60: 3 2 0 0 0 3  reach 32 mm, ease 57/100, fingers 21---3
     ");
 }
 

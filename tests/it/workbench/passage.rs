@@ -167,7 +167,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
     assert!(!bench.pane(Focus::Passage).contains('!'));
     bench.strike("-");
     insta::assert_snapshot!(bench.pane(Focus::Passage), @r"
-    >Passage ------------------- Turnaround   bar 1 of 2   writing 1/8   sounds in C
+    >Passage ----------------- Turnaround   bar 1 of 2   next note 1/8   sounds in C
      4/4  q=92
          C                             G
      1   e   q       q       q       ! h               rh
@@ -196,12 +196,12 @@ fn a_title_of_the_passage_taken_as_it_stands_is_no_step() {
     let mut bench = on_passage((100, 30));
     bench.strike("e");
     let titles = |bench: &Bench| match &bench.state.overlay {
-        Some(Overlay::Choice(choice)) => choice.lines.iter().position(|(line, _)| line.contains("another title")),
+        Some(Overlay::Choice(choice)) => choice.lines.iter().position(|(line, _)| line.contains("change the title")),
         _ => None,
     };
     let down = "Down ".repeat(titles(&bench).expect("a line for the title"));
     bench.strike(&format!("{down} Enter Enter"));
-    assert_eq!((bench.notice(), bench.desk().lesson.revision()), ("as it was", 0));
+    assert_eq!((bench.notice(), bench.desk().lesson.revision()), ("no change", 0));
 }
 
 #[test]
@@ -302,7 +302,7 @@ fn a_lesson_open_for_reading_refuses_every_key_that_writes() {
 fn a_passage_begun_in_an_empty_lesson_brings_its_segment() {
     let mut bench = Bench::on(Lesson::default(), (100, 30));
     bench.strike("P A Enter \"Sketch\" Enter Enter Enter 5");
-    assert_eq!(bench.segments(), "> Sketch 1:00 slowly");
+    assert_eq!(bench.segments(), "> Sketch 1:00 walkthrough");
     assert_eq!(frets(passage(&bench), 0), "1/5");
     bench.strike("u u");
     assert_eq!(bench.lesson(), &Lesson::default());
@@ -312,7 +312,7 @@ fn a_passage_begun_in_an_empty_lesson_brings_its_segment() {
 fn undo_says_what_it_takes_back_and_the_cursor_goes_there() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Down Down Down 5 v Home # \"2\" Enter End");
-    for expected in ["transposition", "way of playing", "fret"] {
+    for expected in ["transposition", "technique", "fret"] {
         bench.strike("u");
         assert_eq!(bench.notice(), format!("undone: {expected}"));
     }
@@ -335,7 +335,7 @@ fn a_problem_in_the_music_leads_to_its_beat() {
 fn a_bar_is_split_at_the_cursor_and_joined_again() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Home Down P X");
-    assert!(bench.notice().starts_with("a bar is split before the beat"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("a bar is split before the note or rest"), "{}", bench.notice());
     let before = bench.lesson().passages[0].bars.clone();
     bench.strike("Right X");
     let bars = &bench.lesson().passages[0].bars;

@@ -207,7 +207,7 @@ fn esc_cancels_whatever_line_or_points_are_typed() {
         bench.strike(keys);
         let before = bench.lesson().clone();
         bench.strike("\"x\" Esc");
-        if bench.screen().contains("Give up what you have written?") {
+        if bench.screen().contains("Delete what you have written?") {
             bench.strike("Down Down Enter");
         }
         assert!(!matches!(bench.state.overlay, Some(Overlay::Entry(_) | Overlay::Points(_))), "{keys}");
@@ -220,7 +220,7 @@ fn a_long_line_is_not_given_up_without_a_question() {
     let mut bench = Bench::small((100, 30));
     let long = "a title that somebody has thought about for a while";
     bench.strike(&format!("t \"{long}\" Esc"));
-    assert!(bench.screen().contains("Give up what you have written?"), "{}", bench.screen());
+    assert!(bench.screen().contains("Delete what you have written?"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(entry(&bench).line.text(), long, "Esc goes back to what is written");
     bench.strike("Esc Down Enter");

@@ -116,7 +116,7 @@ fn a_step_back_over_a_segment_that_was_taken_again_gives_back_what_was_known_bef
 #[test]
 fn strokes_too_close_together_are_one() {
     let bench = check("V 0 PageDown 10 PageDown 10.3 PageDown", ["0:00", "0:10", "", ""]);
-    assert!(bench.notice().contains("nothing was stamped"), "{}", bench.notice());
+    assert!(bench.notice().contains("pressed twice quickly"), "{}", bench.notice());
 }
 
 #[test]
@@ -136,7 +136,7 @@ fn a_recording_goes_on_where_the_one_before_ended_or_where_the_clock_is_set() {
     play(&mut bench, "70.25 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00-0:41", "1:02:03", "1:02:28.250", ""]);
     bench.strike("c \"-2:00:00\" Enter");
-    assert!(bench.screen().contains("it cannot be put back so far"), "{}", bench.screen());
+    assert!(bench.screen().contains("it cannot go back so far"), "{}", bench.screen());
 }
 
 #[test]
@@ -224,7 +224,7 @@ fn times_are_whole_seconds_and_stamps_tenths_so_that_the_number_of_the_segment_i
     let mut bench = Bench::small((80, 24));
     play(&mut bench, "V 0 PageDown 3.46 PageDown 13.92 a");
     assert!(bench.notice().contains("0:03.5 to 0:13.9 is cut out"), "{}", bench.notice());
-    assert!(bench.notice().contains("taken again from 0:13.9;"), "{}", bench.notice());
+    assert!(bench.notice().contains("retake from 0:13.9;"), "{}", bench.notice());
     play(&mut bench, "20.07 PageDown");
     assert!(bench.notice().contains("starts at 0:20.1"), "{}", bench.notice());
     let head = bench.screen().lines().next().unwrap().to_owned();
@@ -315,10 +315,10 @@ fn lesson_of(recorded: [Option<&str>; 4]) -> Lesson {
 #[test]
 fn at_the_end_it_says_which_segments_have_no_start_and_what_to_do() {
     for (recorded, keys, missing) in [
-        ([None; 4], "Down", "1 has no start: v in the timeline gives it one"),
-        ([None; 4], "Down Down", "1 and 2 have no start: v in the timeline gives them one"),
-        ([None, Some("0:01"), None, None], "Down Down Down", "1 and 3 have no start: v in the timeline gives them one"),
-        ([None; 4], "Down Down Down", "1 to 3 have no start: v in the timeline gives them one"),
+        ([None; 4], "Down", "1 has no start time: v in the timeline sets it"),
+        ([None; 4], "Down Down", "1 and 2 have no start time: v in the timeline sets them"),
+        ([None, Some("0:01"), None, None], "Down Down Down", "1 and 3 have no start time: v in the timeline sets them"),
+        ([None; 4], "Down Down Down", "1 to 3 have no start time: v in the timeline sets them"),
     ] {
         let mut bench = Bench::on(lesson_of(recorded), (80, 24));
         let last = bench.lesson().segments.len() - 1;
@@ -328,7 +328,7 @@ fn at_the_end_it_says_which_segments_have_no_start_and_what_to_do() {
             play(&mut bench, &format!("{} PageDown", 10 * stroke + 5));
         }
         assert!(bench.notice().ends_with(missing), "{}", bench.notice());
-        assert!(bench.notice().starts_with("the end is at 0:"), "{}", bench.notice());
+        assert!(bench.notice().starts_with("ends at 0:"), "{}", bench.notice());
         assert!(!bench.screen().contains("ALL RECORDED"), "{}", bench.screen());
         assert!(!bench.screen().contains("the lesson is recorded"), "{}", bench.screen());
         play(&mut bench, "90 PageDown");
@@ -341,9 +341,9 @@ fn a_clock_about_to_start_on_a_later_segment_says_which_stay_without_times() {
     let mut bench = Bench::on(lesson_of([None; 4]), (80, 24));
     play(&mut bench, "Down Down V");
     assert!(bench.screen().contains("1 and 2 stay"), "{}", bench.screen());
-    assert!(bench.screen().contains("without times"), "{}", bench.screen());
+    assert!(bench.screen().contains("without start times"), "{}", bench.screen());
     play(&mut bench, "0 PageDown 9");
-    assert!(bench.notice().contains("1 and 2 stay without times"), "{}", bench.notice());
+    assert!(bench.notice().contains("1 and 2 stay without start times"), "{}", bench.notice());
     play(&mut bench, "10 PageDown");
     assert!(!bench.notice().contains("without"), "it is said once: {}", bench.notice());
     let mut bench = Bench::on(lesson_of([Some("0:00"), Some("0:10"), None, None]), (80, 24));
@@ -365,18 +365,18 @@ fn a_stray_stroke_on_a_recorded_segment_says_what_the_next_one_replaces() {
     assert!(bench.screen().contains("recorded 0:20: two presses replace it"), "{}", bench.screen());
     play(&mut bench, "PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
-    assert_eq!(bench.notice(), "nothing was stamped: 3 has its start at 0:20; the next stroke replaces that");
+    assert_eq!(bench.notice(), "no time set: 3 has its start at 0:20; the next press replaces it");
     assert!(bench.screen().contains("recorded 0:20: the next press replaces it"), "{}", bench.screen());
     // A pedal that bounces is one stroke.
     play(&mut bench, "19.3 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
     play(&mut bench, "22 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:22", "0:50"], "{}", bench.notice());
-    assert!(bench.notice().starts_with("3 starts at 0:22, was 0:20; u takes it back"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:22, was 0:20; u undoes"), "{}", bench.notice());
     // The take goes on: from here each stroke stamps, as the pedal is meant to.
     play(&mut bench, "31 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:22", "0:31"], "{}", bench.notice());
-    assert!(bench.notice().starts_with("4 starts at 0:31, was 0:50; u takes it back"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("4 starts at 0:31, was 0:50; u undoes"), "{}", bench.notice());
     bench.strike("u u");
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
 }
@@ -390,14 +390,14 @@ fn a_take_that_is_meant_is_replaced_at_the_first_stroke() {
     assert!(bench.screen().contains("recorded 0:20: the next press replaces it"), "{}", bench.screen());
     play(&mut bench, "5 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:50"], "{}", bench.notice());
-    assert!(bench.notice().starts_with("3 starts at 0:10, was 0:20; u takes it back"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:10, was 0:20; u undoes"), "{}", bench.notice());
     // A look at the panes in between changes nothing.
     play(&mut bench, "9 Esc V 25 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:30"], "{}", bench.notice());
     // So is what follows a step back: the second starts anew.
     let mut bench = Bench::on(lesson_of([None, Some("0:10"), Some("0:20"), None]), (80, 24));
     play(&mut bench, "V 0 PageDown 5 Esc Down Down 9 V PageUp");
-    assert!(bench.notice().starts_with("3 had its start at 0:20; u gives it back"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 had its start at 0:20; u undoes"), "{}", bench.notice());
     play(&mut bench, "12 PageDown");
     assert_eq!(recorded(bench.lesson())[..2], ["0:00", "0:12"], "{}", bench.notice());
     // Holding the clock, or letting it run, is meant: one stroke is enough again.
@@ -412,7 +412,7 @@ fn a_stray_stroke_after_a_segment_of_this_take_does_not_replace_the_next_either(
     let mut bench = Bench::on(lesson_of([None; 4]), (80, 24));
     play(&mut bench, "V 0 PageDown 10 PageDown 20 PageDown 30 Esc Up Up V 35 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", ""], "{}", bench.notice());
-    assert_eq!(bench.notice(), "nothing was stamped: 2 has its start at 0:10; the next stroke replaces that");
+    assert_eq!(bench.notice(), "no time set: 2 has its start at 0:10; the next press replaces it");
 }
 
 proptest! {

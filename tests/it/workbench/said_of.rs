@@ -98,7 +98,7 @@ fn voicings_lose_names_that_a_change_of_their_tuning_makes_wrong_and_undo_brings
     bench.strike("s End Enter Enter Enter Ctrl+E \"drop D\" Enter Enter");
     let names: Vec<_> = bench.lesson().voicings.iter().map(|voicing| voicing.name()).collect();
     assert_eq!(names, [Some("C"), None, Some("Am")], "only the G shape plays string 6 of that tuning");
-    assert!(bench.notice().contains("no longer called: G"), "{}", bench.notice());
+    assert!(bench.notice().contains("lost their names: G"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
 }

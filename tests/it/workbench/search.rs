@@ -36,7 +36,7 @@ fn what_cannot_be_done_now_is_shown_as_such_and_not_done() {
     assert_eq!(bench.notice(), "not from here: writing points and notes: begin a new line: a new point");
     assert!(matches!(bench.state.overlay, Some(Overlay::Search(_))));
     bench.strike("Ctrl+E \"qqq\" Enter");
-    assert!(bench.notice().starts_with("no action answers"));
+    assert!(bench.notice().starts_with("nothing found"));
     let mut start = Bench::start_screen((80, 24));
     start.strike("Ctrl+F \"mute the string\" Enter");
     assert!(start.notice().starts_with("not from here: fretboard"), "{}", start.notice());

@@ -44,7 +44,7 @@ fn duplicates_become_one_under_all_their_names_and_undo_parts_them_again() {
         vec![voicing("C6", "x32210"), voicing("G", "320003"), voicing("Am7", "x32210"), voicing("D", "xx0232")];
     let mut bench = shelf(before.clone(), (100, 30));
     bench.strike("j");
-    assert_eq!(bench.notice(), "2 voicings became 1; undo parts them again");
+    assert_eq!(bench.notice(), "2 voicings became 1; u undoes");
     let names: Vec<&str> = bench.library.voicings.iter().map(|voicing| voicing.name.as_str()).collect();
     assert_eq!(names, ["C6, Am7", "G", "D"]);
     assert_eq!(bench.library.voicings[0].taught_in.len(), 2);
@@ -123,7 +123,7 @@ fn grids_take_all_the_room_and_arrows_move_through_them() {
     let left = |line: &str| line.chars().take(36).collect::<String>().trim_end().to_owned();
     let corner: Vec<String> = bench.pane(Focus::Library).lines().take(8).map(left).collect();
     insta::assert_snapshot!(corner.join("\n"), @r"
-    ▸Library ───────────────────────────
+    ▸Voicings ──────────────────────────
     ▸✓       v1       ✓       v2       ✓
          x x       x      x x       x
          ╒═╤═╤═╤═╤═╕      ╒═╤═╤═╤═╤═╕
@@ -172,7 +172,7 @@ fn every_grid_in_view_is_whole_where_there_is_room_for_one() {
 fn a_voicing_goes_into_the_tab_as_a_chord_under_the_cursor() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down L f \"Am\" Enter p");
-    assert!(bench.notice().contains("is in bar 1 now"), "{}", bench.notice());
+    assert!(bench.notice().contains("is now in bar 1"), "{}", bench.notice());
     let event = bench.lesson().passages[0].bars[0].voices[0].0[0].clone();
     let frets: Vec<(u8, u8)> = event.notes.iter().map(|note| (note.string.number(), note.fret.number())).collect();
     assert_eq!(frets, [(1, 0), (2, 1), (3, 2), (4, 2), (5, 0)]);
@@ -274,9 +274,9 @@ fn a_chord_in_a_new_bar_behind_what_the_segment_plays_belongs_to_it() {
 fn what_a_chord_replaces_in_the_tab_is_said() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down L f \"Am\" Enter p");
-    assert!(bench.notice().ends_with("is in bar 1 now; u brings back what stood there"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("is now in bar 1; u undoes"), "{}", bench.notice());
     bench.strike("P End L p");
-    assert!(bench.notice().ends_with(" now"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("is now in bar 3"), "{}", bench.notice());
 }
 
 #[test]

@@ -31,7 +31,7 @@ fn a_segment_is_split_and_joined_and_each_is_one_step_of_undo() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down x \"0:40\" Enter");
     assert!(
-        bench.segments().contains("  Two shapes 0:40 slowly\n> Two shapes, part 2 1:20 slowly"),
+        bench.segments().contains("  Two shapes 0:40 walkthrough\n> Two shapes, part 2 1:20 walkthrough"),
         "{}",
         bench.segments()
     );
@@ -60,7 +60,7 @@ fn a_segment_is_moved_to_a_place_by_its_number_and_what_is_recorded_stays() {
     assert!(before.contains("recorded 2:11"), "{before}");
     bench.strike("N \"1\" Enter");
     assert!(bench.segments().starts_with("> Two shapes"), "{}", bench.segments());
-    assert_eq!(bench.notice(), "moved to place 1; the recording keeps its order");
+    assert_eq!(bench.notice(), "moved to place 1; recorded times stay");
     assert_eq!(recorded(&bench), ["1:00-2:30", "0:00-0:41", "", ""]);
     assert_eq!(heading(&mut bench).replace(" ●", ""), before.replace(" ●", ""));
     bench.strike("N \"4\" Enter");
@@ -111,7 +111,7 @@ fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times(
     bench.strike("X");
     assert!(bench.notice().contains("nothing to cut out"), "{}", bench.notice());
     bench.strike("u X Ctrl+E Enter");
-    assert_eq!((cuts(&bench), bench.notice()), (String::new(), "nothing is cut out of it"));
+    assert_eq!((cuts(&bench), bench.notice()), (String::new(), "nothing is cut out"));
     bench.strike("u u u u");
     assert_eq!(bench.lesson(), &small_lesson());
 }
@@ -142,16 +142,16 @@ fn how_far_a_segment_is_is_said_shown_and_taken_back() {
     let progress =
         |bench: &Bench| bench.lesson().segments.iter().map(|known| known.progress.word()).collect::<Vec<_>>();
     bench.strike("Home y Down Down Down Down Down Enter");
-    assert_eq!(bench.notice(), "how far it is: settled");
+    assert_eq!(bench.notice(), "progress: final");
     assert!(bench.pane(Focus::Timeline).contains("✓Hello"), "{}", bench.pane(Focus::Timeline));
     bench.strike("Down y Down Enter");
-    assert_eq!(progress(&bench)[..3], ["settled", "idea", "not said"]);
+    assert_eq!(progress(&bench)[..3], ["final", "idea", "automatic"]);
     bench.strike("|");
     let shown = bench.pane(Focus::Timeline);
     let row = |title| shown.lines().find(|line| line.contains(title)).unwrap();
-    assert!(row("Hello").contains("settled") && row("Two shapes").contains("idea"), "{shown}");
+    assert!(row("Hello").contains("final") && row("Two shapes").contains("idea"), "{shown}");
     bench.strike("Home c j");
-    assert_eq!(progress(&bench)[..2], ["settled", "idea"], "a copy is practised, with an idea it is an idea");
+    assert_eq!(progress(&bench)[..2], ["final", "idea"], "a copy is practised, with an idea it is an idea");
     bench.strike("u u u u");
     assert_eq!(bench.lesson(), &small_lesson());
 }
@@ -165,7 +165,7 @@ fn shot_and_tone_notes_are_written_line_by_line() {
         (segment.shot.as_str(), segment.tone.as_str()),
         ("Close on the left hand\nLamp from above", "Neck pickup")
     );
-    assert_eq!(bench.notice(), "tone notes changed; u takes it back");
+    assert_eq!(bench.notice(), "tone notes changed; u undoes");
     bench.strike("u u");
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("S Esc");
@@ -325,12 +325,12 @@ fn the_lanes_zoom_in_on_the_selected_segment_and_out_to_the_whole() {
     let whole = Bench::small((80, 24)).strike("End").pane(Focus::Timeline);
     assert_eq!(bench.pane(Focus::Timeline), whole);
     bench.strike("-");
-    assert_eq!(bench.notice(), "the lanes go no further");
+    assert_eq!(bench.notice(), "no further zoom");
     for _ in 0..40 {
         bench.strike("+");
         bench.buffer();
     }
-    assert_eq!(bench.notice(), "the lanes go no further");
+    assert_eq!(bench.notice(), "no further zoom");
 }
 
 #[test]
@@ -357,14 +357,14 @@ fn what_is_wrong_is_marked_where_it_is_and_one_key_mends_it() {
     bench.strike("Down");
     let pane = bench.pane(Focus::Timeline);
     assert!(pane.contains("▸?  2    0:30    2:00"), "{pane}");
-    assert!(pane.contains("this segment has no title (W mends it)"), "{pane}");
+    assert!(pane.contains("this segment has no title (W fixes it)"), "{pane}");
     bench.strike("W");
-    assert_eq!(bench.notice(), "mended: call it \"Turnaround\"");
+    assert_eq!(bench.notice(), "fixed: call it \"Turnaround\"");
     assert_eq!(bench.lesson().segments[1].title, "Turnaround");
     bench.strike("W");
-    assert_eq!(bench.notice(), "nothing wrong was found with this segment");
+    assert_eq!(bench.notice(), "no problems in this segment");
     bench.strike("Down W");
-    assert_eq!(bench.notice(), "mended: put a retuning segment of 0:10 before it");
+    assert_eq!(bench.notice(), "fixed: put a retuning segment of 0:10 before it");
     assert_eq!(bench.lesson().segments[2].kind, fingerpost::lesson::document::SegmentKind::Retuning);
     bench.strike("u u");
     assert_eq!(bench.lesson(), &lesson);
@@ -388,7 +388,7 @@ fn a_box_taken_as_it_stands_changes_nothing_and_says_so() {
         bench.strike(keys);
         assert!(bench.state.overlay.is_none(), "{keys}: {}", bench.screen());
         let notice = bench.notice();
-        assert!(notice.is_empty() || notice == "as it was", "{keys}: {notice}");
+        assert!(notice.is_empty() || notice == "no change", "{keys}: {notice}");
     }
     assert_eq!(bench.desk().lesson.revision(), 0);
 }
@@ -399,7 +399,7 @@ fn what_somebody_must_decide_is_not_mended() {
     lesson.segments[0].planned.0 = 5_000;
     let mut bench = Bench::on(lesson.clone(), (100, 30));
     bench.strike("W");
-    assert!(bench.notice().contains("this is yours to decide"), "{}", bench.notice());
+    assert!(bench.notice().contains("no automatic fix"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &lesson);
     let mut locked = Bench::read_only((80, 24));
     locked.strike("Down Down W");
@@ -417,11 +417,11 @@ fn the_list_of_what_is_wrong_mends_a_line_and_stays_open() {
         _ => panic!("no list"),
     };
     let before = lines(&bench);
-    assert!(bench.screen().contains("it can be mended here: call it"), "{}", bench.screen());
+    assert!(bench.screen().contains("can be fixed here: call it"), "{}", bench.screen());
     bench.strike("Down m");
     assert_eq!((lines(&bench), bench.lesson().segments[0].title.as_str()), (before - 1, "Welcome"));
     bench.strike("Up m");
-    assert!(bench.notice().contains("yours to decide"), "{}", bench.notice());
+    assert!(bench.notice().contains("no automatic fix"), "{}", bench.notice());
     bench.strike("Esc u");
     assert_eq!(bench.lesson(), &lesson);
 }

@@ -105,12 +105,12 @@ fn a_segment_and_a_passage_in_two_tunings_are_brought_together_as_the_teacher_ch
     let mut bench = at_the_passage();
     bench.strike("S Enter Enter T W");
     let screen = bench.screen();
-    assert!(screen.contains("How is it to be?") && screen.contains("play the segment in"), "{screen}");
+    assert!(screen.contains("Which fix?") && screen.contains("play the segment in"), "{screen}");
     bench.strike("Down Enter");
     assert!(bench.notice().contains("same frets"), "{}", bench.notice());
     assert_eq!(bench.lesson().passages[0].bars, small_lesson().passages[0].bars);
     // From the list of problems, too.
     let mut bench = at_the_passage();
     bench.strike("S Enter Enter w");
-    assert!(bench.screen().contains("this can be chosen here"), "{}", bench.screen());
+    assert!(bench.screen().contains("choose the fix here"), "{}", bench.screen());
 }

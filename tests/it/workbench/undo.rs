@@ -58,7 +58,7 @@ fn a_voicing_taken_out_comes_back_before_the_fingers_change() {
     bench.strike("Down F n Delete");
     assert_eq!(bench.lesson().segments[1].voicings.len(), 1);
     bench.strike("u");
-    assert_eq!(bench.notice(), "undone: voicing taken out of the segment");
+    assert_eq!(bench.notice(), "undone: voicing deleted from the segment");
     assert_eq!(bench.lesson(), &small_lesson());
     assert_eq!(shape(&bench), "3x0003");
     bench.strike("u");
@@ -76,7 +76,7 @@ fn undo_goes_to_the_segment_where_the_thing_was_done_and_says_so() {
     assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
     assert_eq!(shape(&bench), "x02010", "the fingers as they were before the voicing was saved");
     bench.strike("End r");
-    assert_eq!(bench.notice(), "done again: voicing saved, in segment 1 \"Hello\"");
+    assert_eq!(bench.notice(), "redone: voicing saved, in segment 1 \"Hello\"");
     assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
 }
 
@@ -110,17 +110,17 @@ fn fingers_that_another_instrument_has_no_strings_for_come_back() {
 fn a_voicing_taken_out_of_the_library_is_put_back_by_undo() {
     let mut bench = Bench::small((100, 30));
     bench.strike("F s \"x02010\" Enter v L f \"x02010\" Enter Delete");
-    assert_eq!(bench.notice(), "Am7 is out of the library; this lesson still has it; undo puts it back");
+    assert_eq!(bench.notice(), "Am7 deleted from the library; this lesson still has it; u undoes");
     assert!(bench.library.voicings.is_empty());
     assert!(bench.pane(Focus::Library).contains("▸ Am7"), "{}", bench.pane(Focus::Library));
     bench.strike("u");
     assert!(bench.pane(Focus::Library).contains("▸✓Am7"), "what the library keeps is ticked");
-    assert_eq!(bench.notice(), "undone: voicing taken out of the library");
+    assert_eq!(bench.notice(), "undone: voicing deleted from the library");
     assert_eq!(bench.library.voicings.len(), 1);
     bench.strike("r");
     assert!(bench.library.voicings.is_empty());
     bench.strike("Delete");
-    assert!(bench.notice().starts_with("Am7 is not in the library, only in this lesson"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("Am7 is only in this lesson"), "{}", bench.notice());
     // Undoing and redoing the saving itself brings the library's copy as well.
     bench.strike("u r u u");
     assert_eq!(bench.lesson(), &small_lesson());

@@ -56,7 +56,7 @@ fn a_pickup_begins_on_a_late_beat() {
     finds_in_bars(
         vec![clash, bar("1/1")],
         &["problem: passage \"verse\", bar 1, beat 4 1/2, string 3: 2 notes on one string at one time: frets 2 and 4 \
-           (keep one of them, or move the others to another string)"],
+           (leave one of them, or move the others to another string)"],
     );
 }
 
@@ -66,7 +66,7 @@ fn each_voice_has_to_fill_the_bar() {
     finds_in_bars(
         vec![two],
         &["problem: passage \"verse\", bar 1, voice 2: this voice is empty in a 4/4 bar \
-           (fill it with a rest, or take the voice out)"],
+           (fill it with a rest, or delete the voice)"],
     );
     finds_in_bars(vec![Bar::default()], &[]);
 }
@@ -103,9 +103,7 @@ fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
 fn a_passage_without_bars_and_a_bar_of_three_voices_are_odd() {
     finds_in_bars(
         Vec::new(),
-        &[
-            "warning: passage \"verse\": this passage has no bars (write a bar, read tab into it, or take the passage out)",
-        ],
+        &["warning: passage \"verse\": this passage has no bars (write a bar, or delete the passage)"],
     );
     let rest = || Voice(vec![event("1/1", Vec::new())]);
     finds_in_bars(
@@ -152,17 +150,17 @@ fn repeats_have_to_close() {
     finds_in_bars(
         vec![bar("1/1"), repeated(true, None, &[])],
         &["problem: passage \"verse\", bar 2: the repeat that starts here never ends \
-           (end it after the last bar that is repeated, or take the start away)"],
+           (end it after the last bar that is repeated, or delete the start)"],
     );
     finds_in_bars(
         vec![repeated(true, Some(1), &[])],
         &["problem: passage \"verse\", bar 1: the repeat that ends here is played 1 time in all, which is no repeat \
-           (say 2 times or more, or take the repeat away)"],
+           (play it 2 times or more, or delete the repeat)"],
     );
     finds_in_bars(
         vec![repeated(true, None, &[]), repeated(true, Some(2), &[])],
         &["warning: passage \"verse\", bar 2: a repeat starts here before the one from bar 1 has ended \
-           (end the first repeat, or take one of the two starts away)"],
+           (end the first repeat, or delete one of the two starts)"],
     );
 }
 
@@ -198,7 +196,7 @@ fn one_string_sounds_one_note_at_a_time() {
     finds_in_bars(
         vec![clash],
         &["problem: passage \"verse\", bar 1, beat 1, string 3: 2 notes on one string at one time: frets 2 and 4 \
-           (keep one of them, or move the others to another string)"],
+           (leave one of them, or move the others to another string)"],
     );
 }
 

@@ -32,17 +32,12 @@ fn joins_go_where_a_finger_can_go() {
             5,
             "a hammer-on from fret 7 to fret 5: a hammer-on goes to a higher fret (make it a pull-off, or correct the frets)",
         ),
-        (
-            5,
-            HammerOn,
-            5,
-            "a hammer-on to the same fret, 5 (make it a tie if it rings on, or pick it again without a join)",
-        ),
+        (5, HammerOn, 5, "a hammer-on to the same fret, 5 (make it a tie if it rings on, or pick it again)"),
         (
             0,
             PullOff,
             2,
-            "a pull-off from an open string: no finger is there to leave (write the fretted note it starts from, or take the pull-off off)",
+            "a pull-off from an open string: no finger is there to leave (write the fretted note it starts from, or delete the pull-off)",
         ),
         (
             2,
@@ -50,12 +45,7 @@ fn joins_go_where_a_finger_can_go() {
             4,
             "a pull-off from fret 2 to fret 4: a pull-off goes to a lower fret (make it a hammer-on, or correct the frets)",
         ),
-        (
-            2,
-            PullOff,
-            2,
-            "a pull-off to the same fret, 2 (make it a tie if it rings on, or pick it again without a join)",
-        ),
+        (2, PullOff, 2, "a pull-off to the same fret, 2 (make it a tie if it rings on, or pick it again)"),
         (5, ShiftSlide, 5, "a slide to the same fret, 5 (make it a tie if it rings on, or correct one of the frets)"),
         (
             5,
@@ -67,7 +57,7 @@ fn joins_go_where_a_finger_can_go() {
             0,
             LegatoSlide,
             5,
-            "a slide from an open string: no finger is there to slide (write the fret the slide starts from, or slide into the next note from nowhere)",
+            "a slide from an open string: no finger is there to slide (write the fret the slide starts from, or slide in from nowhere)",
         ),
     ] {
         finds_in_join(from, join, to, Some(text));
@@ -135,11 +125,11 @@ fn strokes_and_grace_notes_need_notes() {
         vec![bar(rest), bar(single)],
         &[
             "warning: passage \"verse\", bar 1, beat 1: grace notes before a rest lead to nothing \
-             (write the note they lead to, or take them out)",
-            "warning: passage \"verse\", bar 1, beat 1: a stroke on a rest: no string is struck \
-             (take the stroke off, or write the notes it strikes)",
-            "warning: passage \"verse\", bar 2, beat 1: an arpeggiated strum over one note \
-             (write the whole chord, or a plain stroke)",
+             (write the note they lead to, or delete them)",
+            "warning: passage \"verse\", bar 1, beat 1: a pick stroke on a rest: no string is struck \
+             (delete the pick stroke, or write the notes it strikes)",
+            "warning: passage \"verse\", bar 2, beat 1: a rolled chord (arpeggio) over one note \
+             (write the whole chord, or a plain pick stroke)",
         ],
     );
 }
@@ -166,33 +156,33 @@ fn techniques_have_to_be_possible_at_their_fret() {
         (
             0,
             T::Bend(BendAmount::HALF),
-            "a bend on an open string: no finger is there to bend it (fret the note on another string, or take the bend off)",
+            "a bend on an open string: no finger is there to bend it (fret the note on another string, or delete the bend)",
         ),
         (
             0,
             T::SlideOutUp,
-            "a slide out up the neck on an open string: no finger is there to slide (take the slide off, or fret the note on another string)",
+            "a slide out up the neck on an open string: no finger is there to slide (delete the slide, or fret the note on another string)",
         ),
         (
             1,
             T::SlideOutDown,
-            "a slide out down the neck from fret 1: there is no lower fret to go to (slide out up the neck, or take the slide off)",
+            "a slide out down the neck from fret 1: there is no lower fret to go to (slide out up the neck, or delete the slide)",
         ),
         (
             1,
             T::SlideInFromBelow,
-            "a slide in from below to fret 1: there is no lower fret to come from (slide in from above, or take the slide off)",
+            "a slide in from below to fret 1: there is no lower fret to come from (slide in from above, or delete the slide)",
         ),
         (
             0,
             T::SlideInFromAbove,
-            "a slide in from above to an open string: no fret is there to arrive at (take the slide off, or fret the note on another string)",
+            "a slide in from above to an open string: no fret is there to arrive at (delete the slide, or fret the note on another string)",
         ),
         (5, T::Trill(at(5)), "a trill with its own fret, 5 (name the other fret of the trill)"),
         (
             0,
             T::Tap,
-            "a tap on an open string: no fret is there to tap (write the fret that is tapped, or take the tap off)",
+            "a tap on an open string: no fret is there to tap (write the fret that is tapped, or delete the tap)",
         ),
         (
             5,
@@ -241,26 +231,26 @@ fn harmonics_lie_near_a_node() {
 fn techniques_that_exclude_each_other_are_found() {
     use Technique as T;
     let both = |one, other, text: &str| finds_in_note(with(2, 5, &[one, other]), &[text]);
-    both(T::Vibrato, T::Vibrato, "problem: vibrato is written twice on one note (take one of the two off)");
+    both(T::Vibrato, T::Vibrato, "problem: vibrato is written twice on one note (delete one of the two)");
     both(
         T::Bend(BendAmount::HALF),
         T::PreBend(BendAmount::FULL),
-        "problem: bend and pre-bend exclude each other (take one of the two off)",
+        "problem: bend and pre-bend exclude each other (delete one of the two)",
     );
     both(
         T::PalmMute,
         T::LetRing,
-        "problem: palm mute and let ring together: a damped note does not ring on (take one of the two off)",
+        "problem: palm mute and let ring together: a muted note does not ring on (delete one of the two)",
     );
     both(
         T::Dead,
         T::Vibrato,
-        "problem: dead note and vibrato together: a dead note has no pitch and does not ring (take one of the two off)",
+        "problem: dead note and vibrato together: a dead note has no pitch and does not ring (delete one of the two)",
     );
     both(
         T::TremoloPicking,
         T::Tap,
-        "problem: tremolo picking and tap together: a tapped note is not picked (take one of the two off)",
+        "problem: tremolo picking and tap together: a tapped note is not picked (delete one of the two)",
     );
     finds_in_note(with(2, 5, &[T::Vibrato, T::LetRing, T::Bend(BendAmount::HALF)]), &[]);
     finds_in_note(with(2, 5, &[T::PalmMute, T::Dead]), &[]);
@@ -273,13 +263,13 @@ fn joins_and_techniques_exclude_each_other_too() {
     finds_in_notes(
         notes(joined(2, 5, Join::HammerOn), dead.clone()),
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on to a dead note: it does not ring \
-           (take one of the two off)"],
+           (delete one of the two)"],
     );
     finds_in_notes(notes(joined(2, 5, Join::ShiftSlide), dead), &[]);
     finds_in_notes(
         notes(joined(2, 5, Join::HammerOn), with(2, 12, &[Technique::Tap])),
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on to a tapped note: the tap sounds it \
-           (take one of the two off)"],
+           (delete one of the two)"],
     );
     // A tapped note that is pulled off is how tapping goes on.
     finds_in_notes(notes(Note { join: Some(Join::PullOff), ..with(2, 12, &[Technique::Tap]) }, note(2, 5)), &[]);
@@ -290,7 +280,7 @@ fn notes_stay_on_the_neck() {
     finds_in_note(
         note(7, 0),
         &[
-            "problem: there is no string 7, the highest number is 6 (move the note to one of the strings 1 to 6, or choose another setup)",
+            "problem: there is no string 7, the highest number is 6 (move the note to one of the strings 1 to 6, or choose another tuning)",
         ],
     );
     let last = catalogue::guitar().instrument.frets.number();
@@ -356,7 +346,7 @@ fn chord_names_are_chord_symbols() {
             lesson.passages[0].bars[0].voices[0].0[0].chord = Some("slow".into());
         },
         &[
-            "warning: passage \"verse\", bar 1, beat 1: `slow` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7` (write it as in `Am7`, `D/F#` or `N.C.`, or make it text over the beat)",
+            "warning: passage \"verse\", bar 1, beat 1: `slow` is not a chord symbol: it should start with its root, a capital A to G, as in `Bb7` (write it as in `Am7`, `D/F#` or `N.C.`, or write it as words over the note or rest)",
         ],
     );
 }

@@ -167,7 +167,7 @@ fn shapes_fit_their_setup() {
     finds(
         |lesson| lesson.voicings = vec![voicing(1, "C7", "0003")],
         &["problem: voicing \"C7\": `0 0 0 3` has 4 strings, the tuning has 6 (E2 A2 D3 G3 B3 E4) \
-           (choose the setup it is played in, or give the shape one place for each string)"],
+           (choose the tuning it is played in, or give the shape one fret for each string)"],
     );
 }
 
@@ -177,9 +177,9 @@ fn fingers_lie_on_fretted_strings() {
     finds(
         |lesson| lesson.voicings[0].fingers = vec![index, None, None, index, None, None, None],
         &[
-            "warning: voicing \"C\": 7 fingers for 6 strings (take out those past the last string)",
-            "warning: voicing \"C\", string 3: finger 1 on string 3, which is open (take the finger off, or fret the string)",
-            "warning: voicing \"C\", string 6: finger 1 on string 6, which is muted (take the finger off, or fret the string)",
+            "warning: voicing \"C\": 7 fingers for 6 strings (delete those past the last string)",
+            "warning: voicing \"C\", string 3: finger 1 on string 3, which is open (lift the finger, or fret the string)",
+            "warning: voicing \"C\", string 6: finger 1 on string 6, which is muted (lift the finger, or fret the string)",
         ],
     );
 }
@@ -217,7 +217,7 @@ fn a_name_covers_every_note_that_surely_sounds() {
     finds(
         named("Am", Vec::new()),
         &["warning: voicing \"Am\", string 3: the G that sounds on string 3 is no part of Am \
-           (keep another reading, mute that string, or mark it as doubtful)"],
+           (keep another name, mute that string, or mark it as unsure)"],
     );
     finds(named("Am7/C", Vec::new()), &[]);
     // A rootless or partial chord leaves tones out; that is no contradiction.
@@ -245,12 +245,12 @@ fn open_doubts_are_listed() {
     finds(
         |lesson| lesson.voicings[0].doubts = doubts(&[Sure, Unsure]),
         &["warning: voicing \"C\", string 5: nobody is sure yet whether string 5 sounds \
-           (listen again, then mark each as sure or not heard)"],
+           (listen again, then mark each string as sure or not heard)"],
     );
     finds(
         |lesson| lesson.voicings[0].doubts = doubts(&[Sure, Unsure, NotHeard, Sure, Sure, Unsure]),
         &["warning: voicing \"C\": nobody is sure yet whether strings 5 and 1 sound \
-           (listen again, then mark each as sure or not heard)"],
+           (listen again, then mark each string as sure or not heard)"],
     );
 }
 
@@ -259,7 +259,7 @@ fn one_shape_has_one_name() {
     finds(
         |lesson| lesson.voicings.push(voicing(2, "Am7/C", "x32010")),
         &["warning: voicing \"Am7/C\": Am7/C here, and C for the same shape in the same setup \
-           (use one name in both places, or keep both readings)"],
+           (use one name in both places, or keep both names)"],
     );
     // Another spelling of the same symbol, another setup, another shape.
     finds(|lesson| lesson.voicings.extend([voicing(2, "Cmaj", "x32010"), voicing(3, "C", "x32013")]), &[]);
@@ -295,7 +295,7 @@ fn the_name_over_a_beat_is_the_voicing_s() {
         named("Am7"),
         &[
             "warning: passage \"verse\", bar 1, beat 1: Am7 stands here, and the voicing it is played with is kept as C \
-           (use one name in both places, or keep both readings)",
+           (use one name in both places, or keep both names)",
         ],
     );
 }

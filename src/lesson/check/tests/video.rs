@@ -18,7 +18,7 @@ fn segments_run_forward_and_do_not_overlap() {
     finds(
         times([(0, Some(60)), (90, Some(90)), (120, None)]),
         &["problem: segment 2 \"slowly\": recorded from 1:30 to 1:30: it ends before it has begun \
-           (correct one of the two times, or take the end out)"],
+           (correct one of the two times, or delete the end)"],
     );
     finds(
         times([(0, Some(130)), (60, Some(90)), (120, None)]),
@@ -33,7 +33,7 @@ fn segments_run_forward_and_do_not_overlap() {
         times([(0, None), (120, None), (60, None)]),
         &[
             "warning: segment 3 \"bye\": the list has another order than the video: this is recorded at 1:00, before segment 2, \
-           which starts at 2:00 (put the segments in the order of the video, or record them anew; chapters follow the video)",
+           which starts at 2:00 (put the segments in the order of the video, or record them again; chapters follow the video)",
         ],
     );
 }
@@ -68,7 +68,7 @@ fn what_is_cut_out_lies_within_the_recording() {
 fn a_planned_length_is_given() {
     finds(
         |lesson| lesson.segments[0].planned = VideoLength::ZERO,
-        &["warning: segment 1 \"hello\": no length is planned (say how long it should take)"],
+        &["warning: segment 1 \"hello\": no length is planned (plan a length)"],
     );
 }
 
@@ -95,7 +95,7 @@ fn a_passage_is_played_and_slowed_down_by_something() {
             lesson.segments[1].passages[0].slow_percent = 0;
         },
         &[
-            "note: segment 1 \"hello\": passage \"verse\" is linked and played no times (say how often, or take the link out)",
+            "note: segment 1 \"hello\": passage \"verse\" is linked and played no times (say how often, or delete the link)",
             "warning: segment 2 \"slowly\": passage \"verse\" is slowed down to 0 per cent \
              (expected 1 to 100 per cent of the written tempo)",
         ],
@@ -211,7 +211,7 @@ fn time_for_a_capo_is_told_in_one_length() {
 #[test]
 fn a_retuning_that_changes_nothing_is_noted() {
     let idle = "note: segment 3 \"retune\": this retuning changes neither tuning nor capo: it stays in \"standard\" \
-                (choose the setup it leads to, or another kind of segment)";
+                (choose the tuning it leads to, or another kind of segment)";
     let between = |setup: Option<SetupId>, change: fn(&mut Lesson)| {
         move |lesson: &mut Lesson| {
             let length = VideoLength::from_seconds(30);
@@ -259,7 +259,7 @@ fn chapter_lists_start_at_zero_and_have_room() {
             "warning: segment 1 \"hello\": a chapter of 0:05, and video hosts usually want 0:10 or more \
              (make the segment longer, or join it with a neighbour)",
             "problem: segment 2 \"slowly\": the chapter after this one starts at 0:05, in the same second \
-             (correct one of the two recorded starts, or join the segments)",
+             (correct one of the two start times, or join the segments)",
         ],
     );
     finds(

@@ -228,7 +228,7 @@ fn wanted(
                     touch = Touch::Stopped;
                 } else {
                     let name = Pitch::usual(note);
-                    let text = format!("{name} is there only as an open string: the {} is taken off", technique.name());
+                    let text = format!("{name} is there only as an open string: the {} is deleted", technique.name());
                     remarks.push(Remark { spot: listed.spot, text });
                 }
             }

@@ -50,7 +50,7 @@ pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Re
                 }
                 let spot = Spot::bar(index).voice(number).event(place);
                 if let Some(voicing) = event.voicing.take() {
-                    let text = format!("the link to voicing {voicing} is taken off: its shape is for the old setup");
+                    let text = format!("the link to voicing {voicing} is deleted: its shape is for the old tuning");
                     remarks.push(Remark { spot, text });
                 }
                 if let Some(chord) = &mut event.chord {
@@ -153,7 +153,7 @@ impl Work<'_> {
             other => return Some(other),
         };
         if kept.is_none() {
-            tell(format!("the {} cannot be played at {}: it is taken off", technique.name(), placed.place));
+            tell(format!("the {} cannot be played at {}: it is deleted", technique.name(), placed.place));
         }
         kept
     }
@@ -162,7 +162,7 @@ impl Work<'_> {
     fn join(&self, join: Join, from: Place, to: Option<Placed>, tell: &mut dyn FnMut(String)) -> Option<Join> {
         let name = join.name();
         let Some(to) = to.map(|to| to.place) else {
-            tell(format!("the {name} leads to a note that is left out: it is taken off"));
+            tell(format!("the {name} leads to a note that is left out: it is deleted"));
             return None;
         };
         if join == Join::Tie {

@@ -14,7 +14,7 @@ pub fn aim(pane: &mut FretboardPane, open: &EditedLesson, segment: Option<Segmen
     let chords = chords(open, segment, pane.rig());
     let count = chords.len();
     if count == 0 {
-        let text = "no chord names here: aiming needs a segment whose music has chord names over its tab";
+        let text = "no chord names here: the next chord is read from the names over the tab of this segment";
         return PaneReply::note(text);
     }
     let known = pane.targets().filter(|targets| targets.chords == chords).map(|targets| targets.at);

@@ -139,7 +139,7 @@ impl SearchStart<'_> {
             SmallerShape::Instead { shape: instead, .. } => {
                 let (kept, about) = (Vec::new(), String::new());
                 let ghost = Ghost { shape: instead.shape, fingering: Ok(instead.fingering), about, kept };
-                (Ghosts::new(GhostKind::Smaller, shape.clone(), [ghost]), format!("{words} Enter takes it."))
+                (Ghosts::new(GhostKind::Smaller, shape.clone(), [ghost]), format!("{words} Enter uses it."))
             }
         })
     }
@@ -151,7 +151,7 @@ impl SearchStart<'_> {
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
         let found = voicings(self.rig, &sounding, &self.request(), MOST).map_err(|error| error.to_string())?;
         if found.is_empty() {
-            return Err(format!("a {} hand finds no way to play {symbol} on this neck", self.hand.name()));
+            return Err(format!("no voicing of {symbol} that a {} hand can play on this neck", self.hand.name()));
         }
         let name = symbol.to_string();
         let ghosts = found.into_iter().map(|voicing| Ghost {
@@ -167,7 +167,7 @@ impl SearchStart<'_> {
 fn distance(along: f64) -> String {
     match along {
         here if here.abs() < 0.5 => "in the same place".to_owned(),
-        up if up > 0.0 => format!("{up:.0} mm toward the body"),
-        down => format!("{:.0} mm toward the nut", -down),
+        up if up > 0.0 => format!("{up:.0} mm up the neck"),
+        down => format!("{:.0} mm down the neck", -down),
     }
 }

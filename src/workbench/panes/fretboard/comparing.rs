@@ -24,14 +24,14 @@ pub(super) fn put_in(slots: &mut ShapeSlots, slot: ShapeSlot, rig: &Rig, grip: &
     }
     let text = format!("{} is {}", slot.name(), named(rig, grip));
     slots.put(slot, grip.clone());
-    let rest = if slots.both().iter().all(Option::is_some) { "; b compares A and B, = goes between them" } else { "" };
+    let rest = if slots.both().iter().all(Option::is_some) { "; b compares A and B, = swaps them" } else { "" };
     PaneReply::say(Notice::done(format!("{text}{rest}")))
 }
 
 /// Puts the other slot's shape on the fretboard: B where A lies there, else A.
 pub(super) fn swap(pane: &mut FretboardPane) -> PaneReply {
     let Some((grip, slot)) = pane.slots.other_than(&pane.grip().shape) else {
-        return PaneReply::note("both slots are empty: A and B put the shape into one");
+        return PaneReply::note("both slots are empty: A or B puts the shape into one");
     };
     let text = format!("{}: {}", slot.name(), named(pane.rig(), &grip));
     if pane.put(grip, GripOrigin::Hand) {
@@ -75,16 +75,16 @@ pub(super) fn compare(pane: &FretboardPane) -> PaneReply {
     if let (Ok(from), Ok(to)) = (held(a), held(b))
         && let Ok(way) = movement(rig, (&a.shape, &from), (&b.shape, &to))
     {
-        lines.push(line("hand", way.in_words(), String::new()));
+        lines.push(line("fingers", way.in_words(), String::new()));
         let pitch = |note| Pitch::usual(note).to_string();
         let voices = way.voices.iter().map(|voice| match (voice.from, voice.to) {
-            (Some(from), Some(to)) if from == to => format!("{} stays", pitch(from)),
+            (Some(from), Some(to)) if from == to => format!("common {}", pitch(from)),
             (Some(from), Some(to)) => format!("{} to {}", pitch(from), pitch(to)),
-            (Some(from), None) => format!("{} ends", pitch(from)),
-            (None, Some(to)) => format!("{} begins", pitch(to)),
+            (Some(from), None) => format!("{} drops out", pitch(from)),
+            (None, Some(to)) => format!("new {}", pitch(to)),
             (None, None) => String::new(),
         });
         lines.push(line("voices", voices.collect::<Vec<_>>().join(", "), String::new()));
     }
-    PaneReply::ask(Overlay::List(ListBox::new("A and B, and the way from A to B", lines)))
+    PaneReply::ask(Overlay::List(ListBox::new("Compare A and B", lines)))
 }

@@ -117,7 +117,7 @@ impl Ghosts {
 
 /// Says how a shape is held: how far the fingers lie apart and how comfortable that is.
 pub fn hold_in_words(fingering: &Fingering) -> String {
-    format!("{:.0} mm, comfort {}", fingering.reach.0, fingering.comfort())
+    format!("reach {:.0} mm, ease {}/100", fingering.reach.0, fingering.comfort())
 }
 
 /// Returns the fingers as teachers write them: `x32-1-`, a dash for a string without one.

@@ -112,11 +112,11 @@ impl Grip {
     /// Returns what was said of the shape between this and `later`, in words for undo.
     pub fn said_until(&self, later: &Self) -> &'static str {
         if self.said.bass != later.said.bass {
-            "bass said"
+            "bass note"
         } else if self.said.names.len() > later.said.names.len() {
-            "reading dropped"
+            "name no longer kept"
         } else {
-            "reading kept"
+            "name kept"
         }
     }
 

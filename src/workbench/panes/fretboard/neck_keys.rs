@@ -38,7 +38,7 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> PaneReply {
         NeckAction::Smaller => show_smaller(start_of(pane).smaller(), &mut pane.ghosts),
         NeckAction::NameChord => PaneReply::ask(Overlay::Entry(EntryBox::new(
             FretboardQuestion::ChordName,
-            "A chord, to see how it can be played here",
+            "Chord name: show its voicings",
             "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape.",
             "",
         ))),
@@ -129,13 +129,13 @@ fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> PaneReply {
             *shown = None;
             PaneReply::note("this is the shape on the fretboard again")
         }
-        SearchOutcome::Nothing => PaneReply::note("there is no other place for these tones that this hand can hold"),
+        SearchOutcome::Nothing => PaneReply::note("no other place for these notes that this hand can hold"),
     }
 }
 
 fn step_ghost(ghosts: &mut Option<Ghosts>, step: fn(&mut Ghosts)) -> PaneReply {
     let Some(ghosts) = ghosts else {
-        return PaneReply::note("no ghosts to step through: a looks for the same chord elsewhere");
+        return PaneReply::note("no suggestions to step through: a looks for the same chord elsewhere");
     };
     step(ghosts);
     say_ghost(ghosts)
@@ -166,7 +166,7 @@ fn take_ghost(pane: &mut FretboardPane) -> PaneReply {
         GhostKind::Moved | GhostKind::Named => false,
     };
     let beyond = ghost.fingering.is_err();
-    let said = format!("{} is on the fretboard; u takes it back", ghost.shape);
+    let said = format!("{} is on the fretboard; u undoes", ghost.shape);
     // The same notes over the same bass are the same chord.
     let bass = pane.grip().bass_on(pane.rig()).filter(|_| same_chord);
     pane.put(ghost.grip(Arc::clone(pane.rig())).over(bass), GripOrigin::Hand);
@@ -177,11 +177,11 @@ fn take_ghost(pane: &mut FretboardPane) -> PaneReply {
 /// Takes the ghosts away; without any, the chords to aim at.
 fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> PaneReply {
     PaneReply::note(if ghosts.take().is_some() {
-        "the ghost is gone; the fingers stay where they were"
+        "suggestion cancelled; the fingers stay where they were"
     } else if targets.take().is_some() {
-        "targets off"
+        "next chord's notes: off"
     } else {
-        "no ghost to drop: a looks for the same chord elsewhere"
+        "no suggestion to cancel: a looks for the same chord elsewhere"
     })
 }
 
@@ -196,7 +196,7 @@ fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mu
         Some(Ok(found)) => {
             let short = fingers_in_short(&found, &fingers.grip().shape);
             if !fingers.hold_with(found.fingers, found.barre) {
-                return PaneReply::note(format!("the fingers are {short} already"));
+                return PaneReply::note(format!("the fingering is {short} already"));
             }
             PaneReply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))
         }

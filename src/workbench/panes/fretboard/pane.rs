@@ -344,7 +344,7 @@ impl FretboardPane {
     fn cycle_doubt(&mut self) -> PaneReply {
         let string = self.cursor.string;
         if self.grip().shape.on(string).is_none() {
-            return PaneReply::note(format!("string {string} is muted: nothing to doubt"));
+            return PaneReply::note(format!("string {string} is muted: nothing to be unsure of"));
         }
         self.fingers.cycle_doubt(string);
         PaneReply::nothing()
@@ -354,7 +354,7 @@ impl FretboardPane {
         if self.fingers.clear(&self.rig) {
             return PaneReply::nothing();
         }
-        PaneReply::note("no finger to take off: every string is muted")
+        PaneReply::note("no finger to lift: every string is muted")
     }
 
     /// Works out how the shape is held where it, the neck or the hand has changed, and drops ghosts of

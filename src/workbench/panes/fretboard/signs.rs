@@ -61,34 +61,38 @@ fn played_name(pane: &FretboardPane, reading: Option<&Reading>, sounding: MidiNo
 /// Draws how the shape is held, after what stands at `x`; what is beyond the hand, with the remedy.
 pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), region: &mut Region<'_>) {
     let hand = pane.neck().hand().name();
-    let (long, short, role) = match pane.holding() {
+    // The first that fits is drawn, else the last.
+    let (texts, role) = match pane.holding() {
         None => return,
         Some(Ok(fingering)) => {
             let words = hold_in_words(fingering);
-            (format!("{words}, {hand} hand"), words, Role::Faint)
+            let reach = format!("reach {:.0} mm", fingering.reach.0);
+            ([format!("{words} ({hand} hand)"), words, reach], Role::Faint)
         }
         Some(Err(_)) => {
-            let short = "! beyond this hand".to_owned();
-            (format!("! beyond a {hand} hand: - shows a smaller shape"), short, Role::Caution)
+            let long = format!("! beyond a {hand} hand: - shows a smaller shape");
+            ([long, "! beyond this hand".to_owned(), "! too far".to_owned()], Role::Caution)
         }
     };
     let room = region.width().saturating_sub(x + 1);
-    let text = if long.chars().count() <= room { long } else { short };
-    region.text(x + 1, y, &text, role);
+    let [.., last] = &texts;
+    let text = texts.iter().find(|text| text.chars().count() <= room).unwrap_or(last);
+    region.text(x + 1, y, text, role);
 }
 
 /// Draws what there is to say of ghosts or of chords aimed at; returns whether there is anything.
 pub fn draw_note(pane: &FretboardPane, y: usize, region: &mut Region<'_>) -> bool {
     let text = if let Some(ghosts) = pane.ghosts() {
         let ghost = ghosts.shown();
-        let place = if ghosts.count() > 1 { format!(" {}/{}", ghosts.place(), ghosts.count()) } else { String::new() };
-        let long = format!("( ){place} {}  {}", ghost.shape, ghost.hold_in_words());
+        let place =
+            if ghosts.count() > 1 { format!("{} of {}: ", ghosts.place(), ghosts.count()) } else { String::new() };
+        let long = format!("( ) {place}{}  {}", ghost.shape, ghost.hold_in_words());
         match &ghost.fingering {
             Ok(fingering) if long.chars().count() + 1 > region.width() => {
-                format!("( ){place} {}  {}", ghost.shape, hold_in_words(fingering))
+                format!("( ) {place}{}  {}", ghost.shape, hold_in_words(fingering))
             }
             Ok(_) => long,
-            Err(_) => format!("( ){place} {}  ! beyond this hand", ghost.shape),
+            Err(_) => format!("( ) {place}{}  ! beyond this hand", ghost.shape),
         }
     } else if let Some((targets, (now, _))) = pane.targets().and_then(|targets| Some((targets, targets.now()?))) {
         let next = targets.next().map_or(String::new(), |(next, _)| format!("  > {next} next  = in both"));

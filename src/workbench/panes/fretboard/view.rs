@@ -357,7 +357,7 @@ fn draw_shape(pane: &FretboardPane, y: usize, region: &mut Region<'_>) {
     let text = if kept.is_empty() { elsewhere_in_words(pane) } else { format!("kept as {kept}") };
     let x = region.text(x + 2, y, &text, if kept.is_empty() { Role::Caution } else { Role::Good });
     if let Some(trouble) = pane.trouble() {
-        region.text(x + 1, y, &format!("! {trouble}; a guitar in standard tuning stands in"), Role::Caution);
+        region.text(x + 1, y, &format!("! {trouble}; shown on a guitar in standard tuning"), Role::Caution);
         return;
     }
     draw_hold(pane, (if text.is_empty() { x } else { x + 2 }, y), region);

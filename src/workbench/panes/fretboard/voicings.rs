@@ -31,7 +31,7 @@ pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     let strings = item.voicing.shape.strings().len();
     if strings != pane.strings() {
         let (name, here) = (item.name(), pane.strings());
-        return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
+        return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's tuning has {here}")));
     }
     Ok((grip_of(pane, item), notice_of_tuning(pane.rig(), item, format!("{} is on the fretboard", item.name()))))
 }
@@ -41,11 +41,11 @@ pub fn taken(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
 pub fn carried_over(pane: &FretboardPane, item: &LibraryItem) -> Fitted {
     let name = item.name();
     let Some(theirs) = item.rig() else {
-        return Err(Notice::trouble(format!("{name} was kept for strings that cannot be understood")));
+        return Err(Notice::trouble(format!("{name} was saved for a tuning that cannot be read")));
     };
     let found = match start_of(pane).standing_in_for(&theirs, &item.voicing.shape) {
         Ok(found) => found,
-        Err(error) => return Err(Notice::trouble(format!("{name} cannot be carried over: {error}"))),
+        Err(error) => return Err(Notice::trouble(format!("{name} cannot be refingered: {error}"))),
     };
     let lower = theirs.played_as().semitones() - pane.rig().played_as().semitones();
     let named = |text: &String| match text.parse::<ChordSymbol>() {
@@ -77,9 +77,7 @@ pub fn notice_of_tuning(rig: &Rig, item: &LibraryItem, done: String) -> Notice {
         return Notice::done(done);
     }
     let (theirs, here) = (&item.setup, describe(rig));
-    Notice::note(format!(
-        "{done}; kept for {theirs}, it sounds different in {here}: n in the library finds the same notes"
-    ))
+    Notice::note(format!("{done}; saved for {theirs}, it sounds different in {here}: n in the library refingers it"))
 }
 
 /// Returns the names of a voicing of the library that it has on `rig` too: all of them, or none where it sounds something else
@@ -102,7 +100,7 @@ pub fn voicing_from(
     let (strings, here) = (item.voicing.shape.strings().len(), rig.strings().count());
     if strings != here {
         let name = item.name();
-        return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's setup has {here}")));
+        return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's tuning has {here}")));
     }
     let names = names_here(rig, item).to_vec();
     let doubts = if item.voicing.doubts.iter().all(|doubt| *doubt == Doubt::Sure) {
@@ -157,7 +155,7 @@ pub fn take_out(origin: GripOrigin, open: &mut EditedLesson, segment: Option<Seg
     if segment.voicings.len() == before {
         return PaneReply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
     }
-    let done = format!("taken out of \"{}\"", segment.title);
+    let done = format!("deleted from \"{}\"", segment.title);
     PaneReply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)
 }
 
@@ -181,7 +179,7 @@ pub fn neighbour_of(
     }
     let place = now.map_or(0, |place| which.place(place, count));
     let Some(voicing) = voicings.get(place).and_then(|id| open.lesson().voicing(*id)).cloned() else {
-        return Err(Notice::trouble("the segment names a voicing that is gone"));
+        return Err(Notice::trouble("this voicing of the segment is no longer in the lesson"));
     };
     let name = voicing.name().map_or_else(|| voicing.shape.compact(), str::to_owned);
     Ok((voicing, Notice::note(format!("voicing {} of {count}: {name}", place + 1))))

@@ -20,7 +20,7 @@ pub fn ask_tags(open: &EditedLesson, item: &LibraryItem) -> PaneReply {
     {
         return PaneReply::say(Notice::trouble(ChangeError::ReadOnly(why.clone()).to_string()));
     }
-    let advice = "Words to find it by, with commas between: open, low, for thumb. Nothing takes all tags away.";
+    let advice = "Words to find it by, with commas between: open, low, for thumb. Leave empty: no tags.";
     let title = format!("Tags of {}", item.name());
     let question = LibraryQuestion::Tags(item.place());
     PaneReply::ask(Overlay::Entry(EntryBox::new(question, title, advice, item.voicing.tags.join(", "))))

@@ -263,9 +263,9 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     let note = match (pane.items.len(), pane.kept) {
         (all, _) if pane.is_searched() => format!("{} of {all}", pane.found.len()),
         (all, 0) => all.to_string(),
-        (all, kept) => format!("{all}, {kept} kept"),
+        (all, kept) => format!("{all}, {kept} in library"),
     };
-    region.heading("Library", &note, focused);
+    region.heading("Voicings", &note, focused);
     if pane.is_searched() {
         draw_query(pane, region);
     }
@@ -326,14 +326,11 @@ fn draw_list(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     }
 }
 
-/// Draws the number of voicings on one line.
+/// Draws the number of voicings and the selected one on one line.
 pub fn draw_line(pane: &LibraryPane, region: &mut Region<'_>) {
     let selected = pane.selected().map_or(String::new(), |item| format!("   {}  {}", item.name(), item.voicing.shape));
-    let count = match pane.items.len() {
-        1 => "1 voicing".to_owned(),
-        count => format!("{count} voicings"),
-    };
-    region.heading("Library", &format!("{count}{selected}"), Focused::No);
+    let count = pane.items.len();
+    region.heading("Voicings", &format!("{count}{selected}"), Focused::No);
 }
 
 fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {

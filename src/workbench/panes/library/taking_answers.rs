@@ -75,7 +75,7 @@ impl LibraryPane {
         let Some(change) = LibraryChange::joining_duplicates(&kept) else {
             return PaneReply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
         };
-        let text = format!("{} voicings became {}; undo parts them again", change.out.len(), change.put.len());
+        let text = format!("{} voicings became {}; u undoes", change.out.len(), change.put.len());
         self.shelve(Shelved::Joined(change.clone()));
         PaneReply::once_kept(LibraryOrder::Change(change), Notice::done(text))
     }
@@ -87,13 +87,12 @@ impl LibraryPane {
         };
         let name = item.name();
         if !self.keeps(&item.voicing) {
-            let text =
-                format!("{name} is not in the library, only in this lesson; the fretboard takes it out of a segment");
+            let text = format!("{name} is only in this lesson; delete it from a segment on the fretboard");
             return PaneReply::say(Notice::note(text));
         }
         let rest = if self.is_in_lesson(&item.voicing) { "; this lesson still has it" } else { "" };
         self.shelve(Shelved::TakenOut(item.voicing.clone()));
-        let said = Notice::done(format!("{name} is out of the library{rest}; undo puts it back"));
+        let said = Notice::done(format!("{name} deleted from the library{rest}; u undoes"));
         PaneReply::once_kept(LibraryOrder::TakeOut(item.voicing), said)
     }
 }

@@ -79,22 +79,22 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
     let (passage, at) = (here.passage, here.slot().bar);
     let Some(bar) = passage.bars.get(at) else { return PaneReply::say(PhraseError::NoBar.into()) };
     let frame = frame_at(passage, at);
-    let now = |on: bool| if on { ", now on: takes it off" } else { "" };
+    let now = |on: bool| if on { ", on: turns it off" } else { "" };
     let key = frame.key.map_or_else(|| "none".to_owned(), |key| key.to_string());
-    let ends = bar.repeat_end.map(|times| format!(", now {times} times")).unwrap_or_default();
+    let ends = bar.repeat_end.map(|times| format!(": {times} times")).unwrap_or_default();
     let lines = [
-        (format!("meter from here on, now {}...", frame.meter), PassagePick::Ask(PassageQuestion::Meter)),
-        (format!("tempo from here on, now {}...", frame.tempo), PassagePick::Ask(PassageQuestion::Tempo)),
-        (format!("key from here on, now {key}..."), PassagePick::Ask(PassageQuestion::Key)),
-        (format!("a repeat begins here{}", now(bar.repeat_start)), PassagePick::RepeatStart),
-        (format!("a repeat ends here{ends}..."), PassagePick::Ask(PassageQuestion::Times)),
+        (format!("time signature from here: {}...", frame.meter), PassagePick::Ask(PassageQuestion::Meter)),
+        (format!("tempo from here: {}...", frame.tempo), PassagePick::Ask(PassageQuestion::Tempo)),
+        (format!("key from here: {key}..."), PassagePick::Ask(PassageQuestion::Key)),
+        (format!("repeat starts here{}", now(bar.repeat_start)), PassagePick::RepeatStart),
+        (format!("repeat ends here{ends}..."), PassagePick::Ask(PassageQuestion::Times)),
         ("endings...".to_owned(), PassagePick::Ask(PassageQuestion::Endings)),
         (format!("pickup bar (short on purpose){}", now(bar.pickup)), PassagePick::Pickup),
-        ("the whole passage: played as written".to_owned(), PassagePick::Feel(Feel::Straight)),
-        ("the whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
-        ("the whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
-        ("the whole passage: another title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
-        ("the whole passage: delete it".to_owned(), PassagePick::Delete),
+        ("whole passage: straight".to_owned(), PassagePick::Feel(Feel::Straight)),
+        ("whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
+        ("whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
+        ("whole passage: change the title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
+        ("whole passage: delete".to_owned(), PassagePick::Delete),
     ];
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         format!("Bar {} and the whole passage", at + 1),

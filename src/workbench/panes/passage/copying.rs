@@ -1,6 +1,6 @@
 //! What is copied: kept to be pasted, or handed to the terminal's clipboard as text tab.
 
-use crate::lesson::phrase::clip::{self, Clip};
+use crate::lesson::phrase::clip::{self, Clip, Grain};
 use crate::tab::passage::{render_bars, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
@@ -9,6 +9,7 @@ use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
+use crate::workbench::panes::passage::cursor::counted;
 
 /// How wide text tab is that is copied out: what most mail and web pages show without breaking it.
 const COPIED_WIDTH: usize = 78;
@@ -20,11 +21,10 @@ pub(super) fn copy(here: &AtCursor<'_>) -> Result<Clip, Notice> {
 
 /// Says how much was copied.
 pub(super) fn words_of(clip: &Clip) -> String {
-    let (count, word) = match clip {
-        Clip::Events(parts) => (parts.iter().map(Vec::len).sum(), "beat"),
-        Clip::Bars { bars, .. } => (bars.len(), "bar"),
-    };
-    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
+    match clip {
+        Clip::Events(parts) => counted(parts.iter().map(Vec::len).sum(), Grain::Events),
+        Clip::Bars { bars, .. } => counted(bars.len(), Grain::Bars),
+    }
 }
 
 /// Hands the selected bars, or all that is shown, to the terminal's clipboard as text tab.
@@ -36,11 +36,11 @@ pub(super) fn copy_out(here: &AtCursor<'_>) -> PaneReply {
     let systems: Vec<String> = text.systems.iter().map(|system| system.lines.join("\n")).collect();
     let text = systems.join("\n\n") + "\n";
     if text.len() > clipboard::LARGEST {
-        return PaneReply::say(Notice::trouble("too long for the terminal's clipboard: select fewer bars"));
+        return PaneReply::say(Notice::trouble("too long for the system clipboard: select fewer bars"));
     }
     let count = range.len();
     let done = format!(
-        "{count} bar{} handed to the terminal's clipboard as text tab; some terminals do not take it",
+        "{count} bar{} copied as text tab to the system clipboard, where the terminal allows it",
         if count == 1 { "" } else { "s" }
     );
     PaneReply { notice: Some(Notice::done(done)), effect: Some(TerminalEffect::CopyOut(text).into()), overlay: None }

@@ -61,11 +61,11 @@ impl Cursor {
     /// Says how much is selected, if anything is.
     pub(super) fn words_of_selection(&self, passage: &Passage) -> Option<String> {
         let stretch = self.selected()?;
-        let (count, word) = match stretch.grain {
-            Grain::Bars => (stretch.bars().len(), "bar"),
-            Grain::Events => (stretch.events(passage), "beat"),
+        let count = match stretch.grain {
+            Grain::Bars => stretch.bars().len(),
+            Grain::Events => stretch.events(passage),
         };
-        Some(format!("{count} {word}{} selected", if count == 1 { "" } else { "s" }))
+        Some(format!("{} selected", counted(count, stretch.grain)))
     }
 
     /// Moves the cursor to where `way` leads from it, if it leads anywhere.
@@ -93,7 +93,7 @@ impl Cursor {
         let (grain, words) = match self.selection {
             None => (Some(Grain::Events), "selecting from here: move to extend it; f again for whole bars"),
             Some(Selection { grain: Grain::Events, .. }) => (Some(Grain::Bars), "selecting whole bars"),
-            Some(Selection { grain: Grain::Bars, .. }) => (None, "nothing is selected any more"),
+            Some(Selection { grain: Grain::Bars, .. }) => (None, "nothing selected"),
         };
         self.select(grain);
         words
@@ -133,4 +133,14 @@ pub(super) fn to_previous_bar(slot: Slot, _: &Passage, bars: &Range<usize>) -> O
 /// Leads to the bar before, from anywhere in this one.
 pub(super) fn to_bar_before(slot: Slot, _: &Passage, _: &Range<usize>) -> Option<Slot> {
     slot.bar.checked_sub(1).map(|bar| Slot::start_of(bar, slot.voice))
+}
+
+/// Says how many bars, or notes and rests.
+pub(super) fn counted(count: usize, grain: Grain) -> String {
+    match (grain, count) {
+        (Grain::Bars, 1) => "1 bar".to_owned(),
+        (Grain::Bars, _) => format!("{count} bars"),
+        (Grain::Events, 1) => "1 note or rest".to_owned(),
+        (Grain::Events, _) => format!("{count} notes or rests"),
+    }
 }

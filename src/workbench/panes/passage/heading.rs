@@ -21,13 +21,13 @@ pub(super) fn title(
     facts.extend(here.cursor.words_of_selection(passage));
     let (bar, all) = (here.slot().bar + 1, passage.bars.len());
     facts.push(match (focused, used) {
-        (Focused::Yes, Some(bars)) => format!("bar {bar} of {} to {}", bars.first, bars.last),
+        (Focused::Yes, Some(bars)) => format!("bar {bar} (bars {} to {} shown)", bars.first, bars.last),
         (Focused::Yes, None) => format!("bar {bar} of {all}"),
         (Focused::No, Some(bars)) => format!("bars {} to {} of {all}", bars.first, bars.last),
         (Focused::No, None) => format!("{all} bar{}", if all == 1 { "" } else { "s" }),
     });
     if focused == Focused::Yes {
-        facts.push(format!("writing {}", here.length));
+        facts.push(format!("next note {}", here.length));
     }
     if here.slot().voice > 0 {
         facts.push("lower voice".to_owned());

@@ -200,7 +200,7 @@ impl PassagePane {
         self.next.length = length;
         match written {
             Some(written) => self.make(open, written),
-            None => PaneReply::say(Notice::done(format!("what is written next is {length} long"))),
+            None => PaneReply::say(Notice::done(format!("next note: {length}"))),
         }
     }
 

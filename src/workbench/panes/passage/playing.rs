@@ -28,18 +28,18 @@ pub(super) fn plain() -> impl Iterator<Item = Technique> {
 const ASKED: [(PassageQuestion, &str); 8] = [
     (PassageQuestion::Bend, "bend, release or pre-bend..."),
     (PassageQuestion::Trill, "trill..."),
-    (PassageQuestion::TouchedHarmonic, "touched harmonic..."),
+    (PassageQuestion::TouchedHarmonic, "artificial (harp) harmonic..."),
     (PassageQuestion::TappedHarmonic, "tapped harmonic..."),
-    (PassageQuestion::Dip, "whammy dip..."),
-    (PassageQuestion::Dive, "whammy dive..."),
+    (PassageQuestion::Dip, "tremolo-bar dip..."),
+    (PassageQuestion::Dive, "tremolo-bar dive..."),
     (PassageQuestion::Grace, "grace notes before it..."),
     (PassageQuestion::Finger, "fretting finger..."),
 ];
 
 /// Every stroke, with what players call it.
 const STROKES: [(Stroke, &str); 6] = [
-    (Stroke::Down, "stroke down"),
-    (Stroke::Up, "stroke up"),
+    (Stroke::Down, "pick stroke down"),
+    (Stroke::Up, "pick stroke up"),
     (Stroke::RakeDown, "rake down"),
     (Stroke::RakeUp, "rake up"),
     (Stroke::ArpeggioDown, "rolled chord (arpeggio) down"),
@@ -136,7 +136,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
         match found {
             Some(finding) if !on => unfit.push((format!("({name}: {})", finding.reason), Pick::Passage(pick))),
             Some(_) | None => {
-                let on = if on { ", now on: takes it off" } else { "" };
+                let on = if on { ", on: turns it off" } else { "" };
                 lines.push((format!("{name}{on}"), Pick::Passage(pick)));
             }
         }
@@ -152,12 +152,12 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
     lines.extend(ASKED.map(|(question, name)| (name.to_owned(), Pick::Passage(PassagePick::Ask(question)))));
     let stroke = slot.read(passage).and_then(|event| event.stroke);
     lines.extend(STROKES.map(|(known, name)| {
-        let (pick, on) = if stroke == Some(known) { (None, ", now on: takes it off") } else { (Some(known), "") };
+        let (pick, on) = if stroke == Some(known) { (None, ", on: turns it off") } else { (Some(known), "") };
         (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
     }));
     lines.append(&mut unfit);
-    let title = format!("How fret {} on string {string} is played", note.fret);
-    let advice = "What stands in brackets cannot be played here; chosen twice, it is written all the same.";
+    let title = format!("Techniques: fret {} on string {string}", note.fret);
+    let advice = "What is in brackets can't be played here; choose it twice to write it anyway.";
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
 }
 

@@ -8,38 +8,41 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
     use PassageQuestion as Q;
     let (title, advice) = match &question {
         Q::NewTitle => ("Title of the new passage", "It gets one empty bar, and this segment plays it."),
-        Q::NewMeter { .. } => ("Meter", "Beats over their length, as in 4/4 or 6/8."),
-        Q::NewTempo { .. } => ("Tempo", "Beats a minute, as in 92; or with what is counted, as in 1/4=92 or 1/4.=60."),
-        Q::Title => ("Title of the passage", "It stands over the tab."),
+        Q::NewMeter { .. } => ("Time signature", "As in 4/4 or 6/8."),
+        Q::NewTempo { .. } => {
+            ("Tempo", "Beats per minute, as in 92; or with the note that is counted, as in 1/4=92 or 1/4.=60.")
+        }
+        Q::Title => ("Title of the passage", "It is printed over the tab."),
         Q::Length => ("Length", "As in 1/4, 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four."),
         Q::Bend => (
             "Bend",
-            "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` lets it down again, `pre 1` is bent first. Nothing: no bend.",
+            "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` with release, `pre 1` a pre-bend. Leave empty: no bend.",
         ),
-        Q::Trill => ("Trill with which fret?", "The other fret of the trill. Nothing: no trill."),
+        Q::Trill => ("Trill with which fret?", "The other fret of the trill. Leave empty: no trill."),
         Q::TouchedHarmonic | Q::TappedHarmonic => {
-            ("Over which fret?", "Twelve above the note gives the octave. Nothing: no harmonic.")
+            ("Over which fret?", "Twelve above the note gives the octave. Leave empty: no harmonic.")
         }
-        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/2, 1 or 2. Nothing: not at all."),
+        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/2, 1 or 2. Leave empty: none."),
         Q::Grace => {
-            ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Nothing: none.")
+            ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Leave empty: none.")
         }
-        Q::Finger => ("Which finger frets it?", "1 to 4 from the index finger, T for the thumb. Nothing: not said."),
-        Q::Chord => {
-            ("Chord name over this beat", "A chord symbol, as in Am7 or C/E; N.C. for no chord. Nothing: no name.")
-        }
-        Q::Words => ("Words over this beat", "As in let it breathe. Nothing: none."),
-        Q::Meter => ("Meter from this bar on", "Up to the next bar that has another, as in 3/4."),
+        Q::Finger => ("Which finger frets it?", "1 to 4 from the index finger, T for the thumb. Leave empty: none."),
+        Q::Chord => (
+            "Chord name over this note or rest",
+            "A chord symbol, as in Am7 or C/E; N.C. for no chord. Leave empty: no name.",
+        ),
+        Q::Words => ("Words over this note or rest", "As in let it breathe. Leave empty: none."),
+        Q::Meter => ("Time signature from this bar on", "As in 3/4; it holds up to the next bar that has another."),
         Q::Tempo => (
             "Tempo from this bar on",
-            "Beats a minute, as in 92, or with what is counted, as in 1/4.=60. It holds up to the next bar that has another.",
+            "Beats per minute, as in 92, or with the note that is counted, as in 1/4.=60; it holds up to the next bar that has another.",
         ),
         Q::Key => ("Key from this bar on", "As it sounds: A, F# minor, Bbm."),
-        Q::Times => ("How often is it played?", "2 is the usual repeat. 0 or nothing: no repeat ends here."),
-        Q::Endings => ("Endings this bar belongs to", "As in 1, or 1 2 for both. Nothing: none."),
+        Q::Times => ("How often is it played?", "2 is the usual repeat. 0 or empty: no repeat ends here."),
+        Q::Endings => ("Endings this bar belongs to", "As in 1, or 1 2 for both. Leave empty: none."),
         Q::Semitones => (
-            "Transpose by how many semitones?",
-            "What is selected, or all that is shown: 2 up, -3 down, 12 an octave. Chord names go along.",
+            "Transpose by how many half steps?",
+            "What is selected, or all that is shown: 2 up, -3 down, 12 an octave. Chord names move too.",
         ),
         Q::TabFile => (
             "Read text tab from a file",

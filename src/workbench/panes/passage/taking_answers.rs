@@ -94,7 +94,7 @@ impl PassagePane {
                         quoted(text)
                     ))));
                 }
-                Ok(PaneReply::say(Notice::note(format!("`{}` stands there as text, not as a chord", quoted(text)))))
+                Ok(PaneReply::say(Notice::note(format!("`{}` is written as text, not as a chord", quoted(text)))))
             }
             Q::Words => Ok(self.write(open, |here| writing::over_place(here, |event| event.text = some(text)))),
             Q::Meter => {
@@ -175,8 +175,8 @@ impl PassagePane {
         }
         let stay = match shifted.stay {
             0 => String::new(),
-            count => format!("; {count} dead notes and natural harmonics stay where they are"),
+            count => format!("; {count} dead notes and natural harmonics stay"),
         };
-        Ok(PaneReply::say(Notice::done(format!("transposed by {semitones:+} semitones{stay}"))))
+        Ok(PaneReply::say(Notice::done(format!("transposed by {semitones:+} half steps{stay}"))))
     }
 }

@@ -45,7 +45,7 @@ pub(super) fn some(text: &str) -> Option<String> {
 pub(super) fn semitones(text: &str) -> Result<i32, String> {
     let far = text.strip_prefix('+').unwrap_or(text).parse::<i32>().ok();
     let far = far.filter(|far| far.unsigned_abs() <= FARTHEST);
-    let expected = format!("semitones from -{FARTHEST} to {FARTHEST}, such as 2 or -3");
+    let expected = format!("half steps from -{FARTHEST} to {FARTHEST}, such as 2 or -3");
     far.ok_or_else(|| format!("`{}` is not a number of {expected}", quoted(text)))
 }
 
@@ -133,8 +133,7 @@ pub(super) fn no_chord(text: &str) -> Option<String> {
     if text.is_empty() || text == "N.C." {
         return None;
     }
-    let why = text.parse::<ChordSymbol>().err()?.to_string();
-    Some(format!("`{}` is no chord symbol: {}", quoted(text), why.trim_start_matches(&format!("`{}`: ", quoted(text)))))
+    Some(text.parse::<ChordSymbol>().err()?.to_string())
 }
 
 /// Returns what is counted in a meter unless somebody says otherwise: a quarter, or the dotted note that three units of a compound
@@ -161,7 +160,7 @@ pub(super) fn tempo(text: &str, beat: Length) -> Result<Tempo, String> {
     match of_beat {
         Some(tempo) => Ok(tempo),
         None if bare.contains('=') => read(bare),
-        None => Err(format!("`{}` is not a tempo: 10 to 600 beats a minute, as in 92, or 1/4.=60", quoted(text))),
+        None => Err(format!("`{}` is not a tempo: 10 to 600 beats per minute, as in 92, or 1/4.=60", quoted(text))),
     }
 }
 

@@ -59,7 +59,7 @@ pub(super) fn change(
     let mut changed = passage.clone();
     change(&mut changed);
     if changed == *passage {
-        return PaneReply::say(Notice::note("as it was"));
+        return PaneReply::say(Notice::note("no change"));
     }
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
@@ -76,7 +76,7 @@ pub(super) fn delete(open: &mut EditedLesson, passage: Option<PassageId>) -> Pan
         1 => ", also from the segment that plays it".to_owned(),
         many => format!(", also from the {many} segments that play it"),
     };
-    let done = format!("\"{}\" deleted{from}; u brings it back", passage.title);
+    let done = format!("\"{}\" deleted{from}; u undoes", passage.title);
     let change = Transaction::new(Reason::RemovePassage, deleted(lesson, passage.id.into()));
     PaneReply::to_change(open.change(change), done)
 }

@@ -105,9 +105,9 @@ pub(in crate::workbench) fn decisions(seen: &Seen) -> Vec<String> {
         let string = StringNumber::at(decision.string, notes.len())?;
         let (with, without) = (names(&decision.with), names(&decision.without));
         Some(if with == without {
-            format!("string {string} decides nothing: {with} either way")
+            format!("string {string} makes no difference: {with} either way")
         } else {
-            format!("string {string} decides: {with} if it sounds; {without} if not")
+            format!("with string {string}: {with}; without it: {without}")
         })
     };
     if !seen.doubts.contains(&Doubt::Unsure) {
@@ -183,7 +183,7 @@ fn kept_reading(symbol: &str, played: &[Option<MidiNote>]) -> Reading {
         formula: chord.as_ref().map_or(Vec::new(), |chord| chord.formula().to_vec()),
         missing: Vec::new(),
         notes: played.iter().map(|note| note.map(tone)).collect(),
-        reason: "a name somebody kept; none of the readings of these strings".to_owned(),
+        reason: "a name that was kept; none of the readings of these strings".to_owned(),
         cost: u32::MAX,
     }
 }

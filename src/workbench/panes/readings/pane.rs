@@ -4,7 +4,7 @@ use crate::instrument::neck::StringNumber;
 use crate::text::fit::fit_with;
 use crate::text::safe::printable;
 use crate::text::wrap::wrap;
-use crate::theory::degree::Degree;
+use crate::theory::degree_name;
 use crate::theory::key::Key;
 use crate::theory::reading::{Context, Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
@@ -15,13 +15,16 @@ use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
 
+/// The least columns in which the heading says in full which name stands in brackets.
+const ROOM_FOR_WORDS: usize = 40;
+
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ReadingsPane {
     list: Vec<NamedReading>,
     selected: usize,
     scroll: Scroll,
-    /// What each doubtful string decides.
+    /// What each unsure string decides.
     decisions: Vec<String>,
     /// What was read last, to know when to read again.
     read: Option<Seen>,
@@ -140,7 +143,10 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
     let shift = fretboard.rig().played_as().semitones();
     let mut note = pane.context_note();
     if shift != 0 {
-        note += if note.is_empty() { "played (sounds)" } else { "; played (sounds)" };
+        if !note.is_empty() {
+            note += "; ";
+        }
+        note += if region.width() < ROOM_FOR_WORDS { "(sounding)" } else { "shape name (sounding name)" };
     }
     region.heading("Readings", &note, focused);
     if pane.list.is_empty() {
@@ -206,17 +212,6 @@ fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     }
 }
 
-/// Returns a degree as a teacher says it: the root, the 3rd, the b7.
-fn said(degree: Degree) -> String {
-    match (degree.number(), degree.alteration()) {
-        (1, 0) => "root".to_owned(),
-        (3, 0) => "3rd".to_owned(),
-        (2, 0) => "2nd".to_owned(),
-        (number, 0) => format!("{number}th"),
-        _ => degree.to_string(),
-    }
-}
-
 /// Returns what stands beside a name: what it takes to hold, and what is missing.
 fn comment(named: &NamedReading, doubts: usize) -> String {
     let mut facts = Vec::new();
@@ -230,7 +225,7 @@ fn comment(named: &NamedReading, doubts: usize) -> String {
         NameBasis::Without(silent) => facts.push(format!("if {} is silent", strings(silent))),
         NameBasis::KeptOnly => {}
     }
-    let missing: Vec<String> = named.reading.missing.iter().map(|degree| said(*degree)).collect();
+    let missing: Vec<&str> = named.reading.missing.iter().map(|degree| degree_name(*degree)).collect();
     if !missing.is_empty() {
         facts.push(format!("no {}", missing.join(" or ")));
     }

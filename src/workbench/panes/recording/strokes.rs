@@ -82,7 +82,7 @@ impl RecordingPane {
                 return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     RecordingQuestion::Clock,
                     format!("The clock shows {}", whole(self.clock.time())),
-                    "The time of the video, as in 1:23 or 1:02:03; +5 or -5 to put it on or back by seconds.",
+                    "The time of the video, as in 1:23 or 1:02:03; +5 or -5 moves the clock by seconds.",
                     "",
                 )));
             }
@@ -91,7 +91,7 @@ impl RecordingPane {
             RecordingAction::Close => {
                 self.hide();
                 if self.clock.is_running() {
-                    return PaneReply::say(Notice::note("the clock runs on; the recording view has a key to hold it"));
+                    return PaneReply::say(Notice::note("the clock keeps running; pause it in the recording view"));
                 }
             }
         }
@@ -119,12 +119,11 @@ impl RecordingPane {
             (Guard::Asks, Some(Replaced { number, word, time })) => {
                 self.guard = Guard::Warned(now);
                 let time = tenths(time.0);
-                let text =
-                    format!("nothing was stamped: {number} has its {word} at {time}; the next stroke replaces that");
+                let text = format!("no time set: {number} has its {word} at {time}; the next press replaces it");
                 Some(PaneReply::say(Notice::note(text)))
             }
             (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
-                Some(PaneReply::say(Notice::note("pressed twice quickly: ignored: nothing was stamped")))
+                Some(PaneReply::say(Notice::note("pressed twice quickly: ignored")))
             }
             (Guard::Warned(_) | Guard::Free, Some(_)) | (Guard::Asks | Guard::Warned(_) | Guard::Free, None) => {
                 self.guard = Guard::Free;
@@ -146,7 +145,7 @@ impl RecordingPane {
         let (stamped, before) = match stage {
             TakeStage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
             TakeStage::Going if self.is_one_stroke(current, now) => {
-                return PaneReply::say(Notice::note("pressed twice quickly: ignored: nothing was stamped"));
+                return PaneReply::say(Notice::note("pressed twice quickly: ignored"));
             }
             TakeStage::Going => (lesson.segments.get(place + 1), Some(current)),
             TakeStage::Over => return PaneReply::say(Notice::note(over(lesson))),
@@ -211,10 +210,10 @@ impl RecordingPane {
         let lesson = open.lesson();
         let replaced = Replaced::of(lesson, place_of(lesson, Some(id)), TakeStage::Going);
         let end = replaced.map_or_else(|| tenths(now.0), |replaced| now_and_before(now, replaced));
-        let end = format!("the end is at {end}");
+        let end = format!("ends at {end}");
         let done = match Missing::of(&lesson.segments) {
             Some(missing) => format!("{end}; {}", missing.to_mend()),
-            None => format!("{end}: every segment has its time, and the clock is held"),
+            None => format!("{end}: every segment has its time, and the clock is paused"),
         };
         let reply = change_recorded(open, vec![Edit::Segments(ListEdit::Replace(last))], id, done);
         if reply.is_ok() {
@@ -231,7 +230,7 @@ impl RecordingPane {
         let id = current.id;
         if self.stage(lesson, &current) == TakeStage::Over {
             current.recorded = current.recorded.map(|known| Recorded { end: None, ..known });
-            let done = "the last segment has no end again; the clock is still held".to_owned();
+            let done = "the last segment has no end again; the clock is still paused".to_owned();
             let edits = vec![Edit::Segments(ListEdit::Replace(current))];
             return change_recorded(open, edits, id, done).unwrap_or_else(refused);
         }
@@ -254,11 +253,11 @@ impl RecordingPane {
         let goes_to = previous.as_ref().map_or(id, |previous| previous.id);
         let done = match &previous {
             Some(previous) => format!("back in {}", quoted_title(previous)),
-            None => format!("{} is not started", quoted_title(&current)),
+            None => format!("{} has not started", quoted_title(&current)),
         };
         // A start that no stroke of this take has stamped must not disappear without a notice.
         let done = match lost {
-            Some(known) => format!("{} had its start at {}; u gives it back; {done}", place + 1, tenths(known.start.0)),
+            Some(known) => format!("{} had its start at {}; u undoes; {done}", place + 1, tenths(known.start.0)),
             None => done,
         };
         let reply = change_recorded(open, edits, id, done);
@@ -283,17 +282,16 @@ impl RecordingPane {
         let going = self.stage(lesson, &current) != TakeStage::Ready;
         let recorded = current.recorded.filter(|_| going && current.first_shown().is_some_and(|start| start < now));
         let Some(Recorded { start, .. }) = recorded else {
-            return PaneReply::say(Notice::note("nothing of this segment is recorded yet that could be taken again"));
+            return PaneReply::say(Notice::note(
+                "nothing of this segment is recorded yet, so there is nothing to retake",
+            ));
         };
         let id = current.id;
         current.recorded = Some(Recorded { start, end: None });
         current.cuts.push(VideoCut { from: start, to: now });
         current.cuts = within(&current.cuts, RecordedStretch { from: start, to: Some(now) });
-        let done = format!(
-            "taken again from {now}; {} to {now} is cut out of the video",
-            tenths(start.0),
-            now = tenths(now.0)
-        );
+        let done =
+            format!("retake from {now}; {} to {now} is cut out of the video", tenths(start.0), now = tenths(now.0));
         let edits = vec![Edit::Segments(ListEdit::Replace(current))];
         let reply = change_times(open, Reason::Retake, edits, id, done);
         if reply.is_ok() {
@@ -331,14 +329,14 @@ fn place_of(lesson: &Lesson, selected: Option<SegmentId>) -> usize {
 
 /// Returns a new time and the one it replaced, in words.
 fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
-    format!("{}, was {}; u takes it back", tenths(now.0), tenths(replaced.time.0))
+    format!("{}, was {}; u undoes", tenths(now.0), tenths(replaced.time.0))
 }
 
 /// Returns the reason, in words, why a stroke after the end stamps nothing.
 fn over(lesson: &Lesson) -> String {
     match Missing::of(&lesson.segments) {
-        Some(missing) => format!("the end is stamped; {}", missing.to_mend()),
-        None => "every segment has its time; step back, or close the view".to_owned(),
+        Some(missing) => format!("the end is set; {}", missing.to_mend()),
+        None => "every segment has its time; go back a segment, or close the view".to_owned(),
     }
 }
 

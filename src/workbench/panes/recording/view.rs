@@ -150,7 +150,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
         (TakeStage::Over, _) => ("ALL RECORDED", Role::Good),
         (TakeStage::Ready, false) => ("READY", Role::Caution),
         (TakeStage::Ready | TakeStage::Going, true) => ("RUNNING", Role::Good),
-        (TakeStage::Going, false) => ("HELD", Role::Caution),
+        (TakeStage::Going, false) => ("PAUSED", Role::Caution),
     };
     region.text(x, CLOCK_TOP, word, role);
     let mut lines = beside(stage, segment, time);
@@ -231,9 +231,9 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
     }
     let more = match (above, below) {
         (0, 0) => return,
-        (0, below) => format!("{below} more below "),
-        (above, 0) => format!("{above} more above "),
-        (above, below) => format!("{above} more above, {below} below "),
+        (0, below) => format!("{below} more lines below "),
+        (above, 0) => format!("{above} more lines above "),
+        (above, below) => format!("{above} more lines above, {below} below "),
     };
     region.right(parts.next.saturating_sub(1), &more, Role::Caution);
 }

@@ -44,20 +44,20 @@ impl Missing {
     /// Returns the words that say that they have no start, and how to give them one.
     pub fn to_mend(&self) -> String {
         let (have, them) = if self.0.len() == 1 { ("has", "it") } else { ("have", "them") };
-        format!("{} {have} no start: v in the timeline gives {them} one", self.names())
+        format!("{} {have} no start time: v in the timeline sets {them}", self.names())
     }
 
     /// Returns the words that say that they have no start.
     pub fn words(&self) -> String {
-        format!("{} without a start", self.names())
+        format!("{} without a start time", self.names())
     }
 
-    /// Returns the words that say that they stay without a time when the clock starts after them, in two parts for two
+    /// Returns the words that say that they stay without a start time when the clock starts after them, in two parts for two
     /// lines.
     pub fn stay(&self) -> (String, &'static str) {
         match self.0.len() {
-            1 => (format!("{} stays", self.names()), "without a time"),
-            _ => (format!("{} stay", self.names()), "without times"),
+            1 => (format!("{} stays", self.names()), "without a start time"),
+            _ => (format!("{} stay", self.names()), "without start times"),
         }
     }
 }

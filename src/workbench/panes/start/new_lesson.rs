@@ -75,7 +75,7 @@ fn template_choice(title: &str) -> ChoiceBox {
         (format!("{}: {}", template.name, template.about), Pick::Start(StartPick::Template(wanted)))
     };
     ChoiceBox::new(
-        "What the lesson starts from",
+        "Template",
         "Everything in it can be changed. Esc goes back a step.",
         templates().iter().map(line).collect(),
     )
@@ -87,18 +87,14 @@ fn instrument_choice(wanted: &NewLesson) -> ChoiceBox {
         let instrument = known.instrument.name.clone();
         (instrument.clone(), Pick::Start(StartPick::Instrument(NewLesson { instrument, ..wanted.clone() })))
     };
-    ChoiceBox::new(
-        "The instrument it is played on",
-        "Esc goes back a step.",
-        catalogue::instruments().iter().map(line).collect(),
-    )
+    ChoiceBox::new("Instrument", "Esc goes back a step.", catalogue::instruments().iter().map(line).collect())
 }
 
 /// Returns a list that asks for the tuning, the instrument's usual one first.
 fn tuning_choice(wanted: &NewLesson) -> ChoiceBox {
     let known = catalogue::instrument_named(&wanted.instrument).unwrap_or_else(|_| catalogue::guitar());
     let standard = catalogue::standard_tuning(&known.instrument);
-    let others = catalogue::tunings_for(&known.instrument);
+    let others = catalogue::own_tunings(&known.instrument);
     let others = others.into_iter().filter(|tuning| standard.is_none_or(|standard| standard.id != tuning.id));
     let line = |tuning: &catalogue::KnownTuning| {
         let notes = tuning.notes.to_string();
@@ -106,8 +102,8 @@ fn tuning_choice(wanted: &NewLesson) -> ChoiceBox {
         (text, Pick::Start(StartPick::Tuning(NewLesson { tuning: notes, ..wanted.clone() })))
     };
     ChoiceBox::new(
-        "How it is tuned",
-        "Capos and other tunings can be added as setups. Esc goes back a step.",
+        "Tuning",
+        "A capo and other tunings can be added later. Esc goes back a step.",
         standard.into_iter().chain(others).map(line).collect(),
     )
 }

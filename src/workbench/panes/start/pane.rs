@@ -130,9 +130,9 @@ fn words(line: &StartLine) -> (String, String) {
             let title = if title.trim().is_empty() { "untitled lesson" } else { title };
             (title.to_owned(), path.display().to_string())
         }
-        StartLine::New => ("New lesson".into(), "asks for its title, a template, the instrument and the tuning".into()),
-        StartLine::Open => ("Open a lesson".into(), "asks for its path".into()),
-        StartLine::Library => ("Library".into(), "the voicings of all lessons, to be looked through".into()),
-        StartLine::Demo { title, .. } => (format!("Demo: {title}"), "a copy to play with freely".into()),
+        StartLine::New => ("New lesson".into(), "title, template, instrument and tuning".into()),
+        StartLine::Open => ("Open a lesson".into(), "by its path".into()),
+        StartLine::Library => ("Library".into(), "look through the voicings of all lessons".into()),
+        StartLine::Demo { title, .. } => (format!("Demo: {title}"), "a copy to try things out".into()),
     }
 }

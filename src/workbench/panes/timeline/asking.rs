@@ -38,7 +38,7 @@ pub(super) fn ask_cuts(segment: &Segment) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::Cuts(segment.id),
         format!("What is cut out of \"{}\"", segment.title),
-        "From and to in the recording, as in 0:10-0:25; several with commas between. Nothing at all: nothing is cut out.",
+        "From and to in the recording, as in 0:10-0:25; several with commas between. Leave empty: nothing is cut out.",
         write_cuts(&segment.cuts),
     )))
 }
@@ -76,12 +76,12 @@ pub(super) fn kind_choice(segment: &Segment) -> ChoiceBox {
 pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
     let lines = Progress::ALL.map(|progress| {
         let meaning = match progress {
-            Progress::Unsaid => "the timeline goes by what is there",
-            Progress::Idea => "a thought that may still go",
-            Progress::Drafted => "what is said and played is written down",
-            Progress::Practised => "ready for the camera",
-            Progress::Again => "recorded, but to be recorded again",
-            Progress::Settled => "recorded, and it stays as it is",
+            Progress::Unsaid => "worked out from what is filled in",
+            Progress::Idea => "an idea that may still go",
+            Progress::Drafted => "what to say and play is written down",
+            Progress::Practised => "ready to record",
+            Progress::Again => "to be recorded again",
+            Progress::Settled => "done; it stays as it is",
         };
         (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
     });
@@ -138,21 +138,21 @@ pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksB
         marked: segment.voicings.contains(&known.id),
     };
     let lines: Vec<MarkLine> = lesson.voicings.iter().map(line).collect();
-    let title = "Voicings it shows".into();
+    let title = "Chord shapes shown in this segment".into();
     (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0, jump: Jump::default() })
 }
 
 /// Returns the list of passages with those of the segment marked; `None` where there is none.
 pub(super) fn passage_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
     let unused = used_nowhere(lesson);
-    let nowhere = |known: &Passage| if unused.contains(&known.id.into()) { "   played nowhere" } else { "" };
+    let nowhere = |known: &Passage| if unused.contains(&known.id.into()) { "   not played yet" } else { "" };
     let line = |known: &Passage| MarkLine {
         text: format!("{}{}", known.title, nowhere(known)),
         thing: Marked::Passage(known.id),
         marked: segment.passages.iter().any(|used| used.passage == known.id),
     };
     let lines: Vec<MarkLine> = lesson.passages.iter().map(line).collect();
-    let title = "Passages it plays".into();
+    let title = "Passages played in this segment".into();
     (!lines.is_empty()).then_some(MarksBox { segment: segment.id, title, lines, selected: 0, jump: Jump::default() })
 }
 

@@ -81,7 +81,7 @@ impl TimelineRow<'_> {
             Some(_) if self.segment.shot.lines().any(|line| line.starts_with("retake:")) => "retaken",
             Some(_) => "recorded",
             None if !self.segment.progress.is_unsaid() => self.segment.progress.word(),
-            None if self.segment.talking_points.is_empty() && self.segment.passages.is_empty() => "bare",
+            None if self.segment.talking_points.is_empty() && self.segment.passages.is_empty() => "empty",
             None => "prepared",
         }
     }
@@ -102,7 +102,7 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
     region.text(kind, 1, "kind", Role::Faint);
     region.text(kind + KIND, 1, "state", Role::Faint);
     if with_setup {
-        region.text(kind + KIND + STATE, 1, "setup", Role::Faint);
+        region.text(kind + KIND + STATE, 1, "tuning", Role::Faint);
     }
     region.text(title, 1, "title", Role::Faint);
 

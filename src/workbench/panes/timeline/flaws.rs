@@ -49,7 +49,7 @@ impl SegmentFlaws {
 
     /// Says what is wrong with the selected segment, and whether it can be mended.
     pub fn words(&self, segment: SegmentId) -> Option<String> {
-        let mended = if self.remedy.mendable == Some(segment) { " (W mends it)" } else { "" };
+        let mended = if self.remedy.mendable == Some(segment) { " (W fixes it)" } else { "" };
         self.of(segment).map(|flaw| format!("{}{mended}", flaw.reason))
     }
 

@@ -13,11 +13,11 @@ use crate::workbench::questions::timeline::TimelinePick;
 /// Mends the gravest thing that is wrong with a segment; `None` says that nothing is.
 pub(super) fn mend_gravest(open: &mut EditedLesson, flaw: Option<&Finding>) -> PaneReply {
     match flaw {
-        None => PaneReply::say(Notice::note("nothing wrong was found with this segment")),
+        None => PaneReply::say(Notice::note("no problems in this segment")),
         Some(flaw) if is_a_choice(flaw) => ask_how(open, flaw),
         Some(flaw) if mended_by(open.lesson(), flaw).is_some() => mend(open, flaw).unwrap_or_else(PaneReply::say),
         Some(Finding { reason, .. }) => {
-            PaneReply::say(Notice::note(format!("{reason}: this is yours to decide; w lists the remedies")))
+            PaneReply::say(Notice::note(format!("{reason}: no automatic fix; w lists what can be done")))
         }
     }
 }
@@ -27,7 +27,7 @@ pub fn ask_how(open: &EditedLesson, finding: &Finding) -> PaneReply {
     let line =
         |(at, way): (usize, Remedy)| (way.text, Pick::Timeline(TimelinePick::Mend(Box::new(finding.clone()), at)));
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        "How is it to be?",
+        "Which fix?",
         format!("{}: {}.", finding.place.text(open.lesson()), finding.reason),
         choices(open.lesson(), finding).into_iter().enumerate().map(line).collect(),
     )))
@@ -37,14 +37,14 @@ pub fn ask_how(open: &EditedLesson, finding: &Finding) -> PaneReply {
 pub(super) fn mend_by(open: &mut EditedLesson, finding: &Finding, way: usize) -> PaneReply {
     match choices(open.lesson(), finding).into_iter().nth(way) {
         Some(remedy) => apply(open, finding, remedy).unwrap_or_else(PaneReply::say),
-        None => PaneReply::say(Notice::note("there is nothing to mend here any more")),
+        None => PaneReply::say(Notice::note("nothing to fix here any more")),
     }
 }
 
 /// Mends what was found, in one transaction, and says what was done. Errors: why nothing was mended.
 pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Notice> {
     let Some(remedy) = open.remedy(finding) else {
-        return Err(Notice::note("there is nothing to mend here any more"));
+        return Err(Notice::note("nothing to fix here any more"));
     };
     apply(open, finding, remedy)
 }
@@ -52,5 +52,5 @@ pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Not
 fn apply(open: &mut EditedLesson, finding: &Finding, remedy: Remedy) -> Result<PaneReply, Notice> {
     let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);
     open.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
-    Ok(PaneReply::say(Notice::done(format!("mended: {}", remedy.text))))
+    Ok(PaneReply::say(Notice::done(format!("fixed: {}", remedy.text))))
 }

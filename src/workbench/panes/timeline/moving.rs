@@ -17,7 +17,7 @@ pub(super) fn move_to_number(open: &mut EditedLesson, id: SegmentId, text: &str)
     let typed = text.trim();
     let number = typed.parse::<usize>().ok().filter(|number| (1..=count).contains(number));
     let to = number.ok_or_else(|| format!("`{}` is not a place: type a number from 1 to {count}", quoted(typed)))? - 1;
-    Ok(if to == now { PaneReply::say(Notice::note("as it was")) } else { move_segment(open, id, to) })
+    Ok(if to == now { PaneReply::say(Notice::note("no change")) } else { move_segment(open, id, to) })
 }
 
 /// Moves a segment to the place `to` of the list, counted from 0, and says so where the video then has another order.
@@ -26,6 +26,6 @@ pub(super) fn move_segment(open: &mut EditedLesson, id: SegmentId, to: usize) ->
     let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(LessonPlace::Segment(id)));
     let recorded = open.segment(id).is_some_and(|segment| segment.recorded.is_some());
     let differs = recorded && first_out_of_order(&open.lesson().segments).is_some();
-    let and = if differs { "; the recording keeps its order" } else { "" };
+    let and = if differs { "; recorded times stay" } else { "" };
     PaneReply::to_change(moved, format!("moved to place {}{and}", to + 1))
 }

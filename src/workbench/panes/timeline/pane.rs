@@ -162,11 +162,11 @@ impl TimelinePane {
         match dropped {
             Some(Dropped::Length(id, length)) => {
                 let changed = retime(open, id, length, self.ripple);
-                PaneReply::to_change(changed, format!("planned length is {length} now"))
+                PaneReply::to_change(changed, format!("planned length: {length}"))
             }
             Some(Dropped::Recorded(id, recorded)) => {
                 let changed = stamp(open, id, Some(recorded), CutTimes::Stay, self.ripple);
-                PaneReply::to_change(changed, format!("it is at {} in the video", write_recorded(recorded)))
+                PaneReply::to_change(changed, format!("recorded {}", write_recorded(recorded)))
             }
             None => PaneReply::nothing(),
         }
@@ -194,8 +194,8 @@ impl TimelinePane {
             }
             TimelineAction::SetTarget => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Target,
-                "How long the whole video should be",
-                "Minutes and seconds as in 12:00, or 12m. Nothing at all: no goal.",
+                "Goal: length of the whole video",
+                "Minutes and seconds as in 12:00, or 12m. Leave empty: no goal.",
                 lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
             ))),
             TimelineAction::ListPieces => piece::list(lesson),
@@ -243,13 +243,13 @@ impl TimelinePane {
             TimelineAction::Retime => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
-                "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 to add or take off seconds.",
+                "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 adds or subtracts seconds.",
                 "",
             ))),
             TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Recorded(id),
-                "When it is in the recording, before anything is cut out",
-                "Where it starts, 1:23.4, or start and end, 1:23-2:40. +15 or -5 after it shifts it by seconds. Nothing at all: not recorded yet.",
+                "Recorded from and to, before anything is cut out",
+                "Start, or start-end: 1:23 or 1:23-2:40. +15 or -5 shifts by seconds. Leave empty: not recorded.",
                 segment.recorded.map(write_recorded).unwrap_or_default(),
             ))),
             TimelineAction::EditCuts => ask_cuts(segment),
@@ -257,7 +257,7 @@ impl TimelinePane {
                 let piece = segment.pieces.first().and_then(|id| open.lesson().piece(*id));
                 PaneReply::ask(Overlay::Entry(EntryBox::new(
                     TimelineQuestion::PieceTitle(id),
-                    "Title of the piece it is about",
+                    "Title of the piece",
                     "The key is asked for next. Leave empty: no piece.",
                     piece.map(|piece| piece.title.clone()).unwrap_or_default(),
                 )))
@@ -269,7 +269,7 @@ impl TimelinePane {
             TimelineAction::ChoosePassages => match passage_marks(open.lesson(), segment) {
                 Some(marks) => PaneReply::ask(Overlay::Marks(marks)),
                 None => PaneReply::say(Notice::note(
-                    "this lesson has no passage yet: in the passage pane (P), a reads text tab from a file",
+                    "this lesson has no passage yet: in the passage pane (P), a reads text tab",
                 )),
             },
             TimelineAction::Delete => self.delete(open, segment),
@@ -321,7 +321,7 @@ impl TimelinePane {
         if removed.is_ok() {
             self.select_place(open.lesson(), place);
         }
-        PaneReply::to_change(removed, format!("deleted \"{}\"; undo brings it back", segment.title))
+        PaneReply::to_change(removed, format!("deleted \"{}\"; u undoes", segment.title))
     }
 
     /// Changes how much the lanes show, which are shown then.
@@ -329,17 +329,13 @@ impl TimelinePane {
         self.show = Show::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);
-        if before == self.window {
-            PaneReply::say(Notice::note("the lanes go no further"))
-        } else {
-            PaneReply::nothing()
-        }
+        if before == self.window { PaneReply::say(Notice::note("no further zoom")) } else { PaneReply::nothing() }
     }
 
     fn toggle_ripple(&mut self) -> PaneReply {
         let (ripple, text) = match self.ripple {
-            Ripple::Off => (Ripple::On, "from now on what is recorded later moves along when a time is changed"),
-            Ripple::On => (Ripple::Off, "from now on what is recorded later stays when a time is changed"),
+            Ripple::Off => (Ripple::On, "shift later recorded times too: on"),
+            Ripple::On => (Ripple::Off, "shift later recorded times too: off"),
         };
         self.ripple = ripple;
         PaneReply::say(Notice::done(text))
@@ -359,7 +355,7 @@ impl TimelinePane {
         if let Ok(Some(copy)) = copy {
             self.selected = Some(copy);
         }
-        PaneReply::to_change(copy.map(|_| ()), "this is the copy; it is not recorded yet")
+        PaneReply::to_change(copy.map(|_| ()), "copied; the copy is not recorded yet")
     }
 
     /// Splits a segment and selects the second part. Errors: as [`split_at`].

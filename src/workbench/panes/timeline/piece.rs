@@ -28,14 +28,14 @@ pub(super) fn take_piece_title(open: &mut EditedLesson, segment: SegmentId, titl
     }
     if title.is_empty() {
         changed.pieces.remove(0);
-        let done = "the segment is no longer about that piece";
+        let done = "no piece";
         return PaneReply::to_change(replace(open, Reason::LinkSegment, changed), done);
     }
     let key = piece_called(open.lesson(), &changed, title).and_then(|piece| piece.key);
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::PieceKey { segment, title: title.to_owned() },
         format!("Key of \"{title}\", as it sounds"),
-        "As in A, F# minor or Bbm. Nothing at all: no key.",
+        "As in A, F# minor or Bbm. Leave empty: no key.",
         key.map(|key| key.to_string()).unwrap_or_default(),
     )))
 }
@@ -118,7 +118,7 @@ pub(super) fn ask_title(lesson: &Lesson, id: PieceId) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::PieceName(id),
         "Title of the piece",
-        "Wherever the lesson speaks of the piece, it has this title.",
+        "The title changes everywhere in the lesson.",
         &piece.title,
     )))
 }
@@ -191,7 +191,7 @@ pub(super) fn take_credit(open: &mut EditedLesson, id: PieceId, which: PieceCred
 pub(super) fn delete(open: &mut EditedLesson, id: PieceId) -> PaneReply {
     let lesson = open.lesson();
     let Some(piece) = lesson.piece(id) else { return gone() };
-    let done = format!("\"{}\" deleted; u brings it back", piece.title);
+    let done = format!("\"{}\" deleted; u undoes", piece.title);
     let change = Transaction::new(Reason::RemovePiece, deleted(lesson, id.into()));
     PaneReply::to_change(open.change(change), done)
 }
@@ -205,7 +205,7 @@ fn uses(lesson: &Lesson, piece: &Piece) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, word)| if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") })
         .collect();
-    if some.is_empty() { "used nowhere".to_owned() } else { some.join(", ") }
+    if some.is_empty() { "not used".to_owned() } else { some.join(", ") }
 }
 
 fn gone() -> PaneReply {

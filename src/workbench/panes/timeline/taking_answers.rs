@@ -45,7 +45,7 @@ impl TimelinePane {
                 let Some(segment) = open.segment(id) else { return Ok(PaneReply::nothing()) };
                 let at = read_cut(text, segment.planned)?;
                 self.split(open, id, at)?;
-                PaneReply::say(Notice::done("split in two; t gives the second part a title of its own"))
+                PaneReply::say(Notice::done("split in two; t changes the title of the second part"))
             }
             Q::Cuts(id) => cut(open, id, text)?,
             Q::Place(id) => move_to_number(open, id, text)?,
@@ -54,11 +54,11 @@ impl TimelinePane {
             Q::PieceKey { segment, ref title } => {
                 let before = open.revision();
                 let done = name_piece(open, segment, title, text)?;
-                PaneReply::say(if open.revision() == before { Notice::note("as it was") } else { Notice::done(done) })
+                PaneReply::say(if open.revision() == before { Notice::note("no change") } else { Notice::done(done) })
             }
             Q::NewSetup(id) => {
                 add_setup(open, id, text)?;
-                PaneReply::say(Notice::done("this segment is played in it"))
+                PaneReply::say(Notice::done("tuning added; this segment is played in it"))
             }
             Q::PieceName(id) => piece::rename(open, id, text)?,
             Q::PieceCredit(id, which) => piece::take_credit(open, id, which, text),
@@ -79,7 +79,7 @@ impl TimelinePane {
         let recorded: Option<Recorded> = read_recorded(text, segment.recorded)?;
         let cuts = if is_shift(text) { CutTimes::MoveAlong } else { CutTimes::Stay };
         let done = match recorded {
-            Some(recorded) => format!("it is at {} in the video", write_recorded(recorded)),
+            Some(recorded) => format!("recorded {}", write_recorded(recorded)),
             None => "it is not recorded yet".to_owned(),
         };
         Ok(PaneReply::of_change(open, done, |open| stamp(open, id, recorded, cuts, self.ripple())))
@@ -103,7 +103,7 @@ fn cut(open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, 
         }
     }
     let done =
-        if cuts.is_empty() { "nothing is cut out of it".to_owned() } else { format!("cut out: {}", write_cuts(&cuts)) };
+        if cuts.is_empty() { "nothing is cut out".to_owned() } else { format!("cut out: {}", write_cuts(&cuts)) };
     Ok(PaneReply::of_change(open, done, |open| set_cuts(open, id, cuts)))
 }
 
@@ -111,7 +111,7 @@ fn cut(open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, 
 fn aim_for(open: &mut EditedLesson, text: &str) -> Result<PaneReply, String> {
     let now = open.lesson().header.target.unwrap_or_default();
     let target = if text.trim().is_empty() { None } else { Some(read_length(text, now)?) };
-    let done = target.map_or("no goal".to_owned(), |target| format!("the video should be {target} long"));
+    let done = target.map_or("no goal".to_owned(), |target| format!("the goal is {target}"));
     Ok(PaneReply::of_change(open, done, |open| set_target(open, target)))
 }
 
@@ -119,13 +119,15 @@ fn aim_for(open: &mut EditedLesson, text: &str) -> Result<PaneReply, String> {
 pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
     match pick {
         TimelinePick::Kind(id, kind) => {
-            PaneReply::of_change(open, format!("this segment is: {}", kind.word()), |open| set_kind(open, id, kind))
+            PaneReply::of_change(open, format!("kind: {}", kind.word()), |open| set_kind(open, id, kind))
         }
         TimelinePick::Progress(id, progress) => {
-            let done = format!("how far it is: {}", progress.word());
+            let done = format!("progress: {}", progress.word());
             PaneReply::of_change(open, done, |open| set_progress(open, id, progress))
         }
-        TimelinePick::Setup(id, setup) => PaneReply::of_change(open, "setup chosen", |open| set_setup(open, id, setup)),
+        TimelinePick::Setup(id, setup) => {
+            PaneReply::of_change(open, "tuning chosen", |open| set_setup(open, id, setup))
+        }
         TimelinePick::AddSetup(id) => ask_new_setup(id),
         TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
         TimelinePick::Piece(id) => piece::choose_change(open.lesson(), id),
@@ -143,7 +145,7 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
 
 /// Takes points or notes that were written into the lesson.
 pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> PaneReply {
-    let done = format!("{} changed; u takes it back", points.what.word());
+    let done = format!("{} changed; u undoes", points.what.word());
     PaneReply::of_change_if_any(open, done, |open| {
         set_written(open, points.segment, points.what, points.lines.written())
     })
@@ -153,7 +155,7 @@ pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> PaneReply {
 /// Has a segment play or show what was marked.
 pub fn take_marked(open: &mut EditedLesson, marks: &MarksBox) -> PaneReply {
     let shapes = marks.lines.iter().any(|line| matches!(line.thing, Marked::Voicing(_)));
-    let done = if shapes { "voicings chosen" } else { "music changed" };
+    let done = if shapes { "chord shapes chosen" } else { "music chosen" };
     PaneReply::of_change_if_any(open, done, |open| set_marked(open, marks.segment, &marks.offered(), &marks.marked()))
         .unwrap_or_default()
 }

@@ -43,7 +43,7 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
     let count = lesson.segments.len();
     let mut facts = Vec::new();
     if pane.ripple() == Ripple::On {
-        facts.push("later ones move along".to_owned());
+        facts.push("shifts later times".to_owned());
     }
     if pane.window().is_part() && pane.show() == Show::Lanes {
         let (from, to) = pane.window().span(lesson);
@@ -68,7 +68,7 @@ fn goal_words(totals: &Totals) -> Option<String> {
     let shown = Totals { planned: whole(totals.planned), target: Some(target), ..*totals };
     Some(match shown.balance()? {
         Balance::Over(over) => format!("goal {target}, {over} over"),
-        Balance::Under(under) => format!("goal {target}, {under} free"),
+        Balance::Under(under) => format!("goal {target}, {under} left"),
         Balance::Even => format!("goal {target} reached"),
     })
 }
@@ -168,7 +168,7 @@ fn about(lesson: &Lesson, segment: &Segment) -> String {
         facts.push(format!("of {}", piece.title));
     }
     if let Some(point) = segment.talking_points.first() {
-        facts.push(format!("say: {point}"));
+        facts.push(format!("point: {point}"));
     }
     facts.join("   ")
 }

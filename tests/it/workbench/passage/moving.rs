@@ -11,7 +11,7 @@ use crate::workbench::bench::{Bench, small_lesson};
 fn events_and_bars_are_copied_cut_and_pasted() {
     let mut bench = on_passage((100, 30));
     bench.strike("Shift+Right c");
-    assert_eq!(bench.notice(), "copied 2 beats");
+    assert_eq!(bench.notice(), "copied 2 notes or rests");
     bench.strike("End Ctrl+V");
     assert_eq!(frets(passage(&bench), 1), "6/3 r 5/3 4/2");
     bench.strike("u Home f f c Right Ctrl+V");
@@ -53,7 +53,7 @@ fn tab_is_copied_out_as_text_that_reads_back() {
     let mut back = read(&text, &hints).unwrap().passage;
     back.piece = passage(&bench).piece;
     assert_eq!(&back, passage(&bench));
-    assert!(bench.notice().contains("some terminals do not take it"));
+    assert!(bench.notice().contains("where the terminal allows it"));
 }
 
 #[test]
@@ -63,10 +63,10 @@ fn a_passage_too_long_for_the_clipboard_is_copied_out_in_parts() {
     lesson.passages[0].bars = bars.iter().cycle().take(600).cloned().collect();
     let mut bench = Bench::on(lesson, (100, 30));
     bench.strike("Down P o");
-    assert_eq!(bench.notice(), "too long for the terminal's clipboard: select fewer bars");
+    assert_eq!(bench.notice(), "too long for the system clipboard: select fewer bars");
     assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::Terminal(TerminalEffect::CopyOut(_)))));
     bench.strike("Shift+Down Shift+Down o");
-    assert!(bench.notice().starts_with("3 bars handed to the terminal's clipboard"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 bars copied as text tab"), "{}", bench.notice());
 }
 
 #[test]
@@ -82,9 +82,9 @@ fn music_is_transposed_and_put_on_other_strings() {
     bench.strike("Alt+Down");
     assert_eq!(bench.notice(), "there is no further string");
     bench.strike("u # \"far\" Enter");
-    assert!(bench.screen().contains("`far` is not a number of semitones"));
+    assert!(bench.screen().contains("`far` is not a number of half steps"));
     bench.strike("Ctrl+E \"99\" Enter");
-    assert!(bench.screen().contains("`99` is not a number of semitones from -36 to 36"), "{}", bench.screen());
+    assert!(bench.screen().contains("`99` is not a number of half steps from -36 to 36"), "{}", bench.screen());
 }
 
 #[test]

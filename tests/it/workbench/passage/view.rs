@@ -58,7 +58,7 @@ fn the_cursor_is_reversed_and_marked_by_signs_too() {
 fn what_is_selected_is_reversed_on_every_string() {
     let mut bench = on_passage((80, 24));
     bench.strike("Shift+Right");
-    assert!(bench.pane(Focus::Passage).lines().next().unwrap().contains("2 beats selected"));
+    assert!(bench.pane(Focus::Passage).lines().next().unwrap().contains("2 notes or rests selected"));
     let pane = bench.state.layout().unwrap().pane(Focus::Passage).area;
     let text = bench.pane(Focus::Passage);
     let row = text.lines().position(|line| line.starts_with(" A │")).unwrap();
@@ -123,7 +123,7 @@ fn the_editor_at_100_by_30() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down");
     insta::assert_snapshot!(bench.pane(Focus::Passage), @r"
-    ▸Passage ─────────────────────────────────────── Turnaround   bar 1 of 2   writing 1/8   sounds in C
+    ▸Passage ───────────────────────────────────── Turnaround   bar 1 of 2   next note 1/8   sounds in C
      4/4  q=92
          C                                 G
      1   q       q       q       q         h               rh
@@ -161,12 +161,12 @@ fn a_name_that_is_no_chord_is_written_as_text_by_a_second_enter() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down P Home n \"Hmaj\" Enter");
     assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("C"), "refused");
-    assert!(bench.screen().contains("is no chord symbol"), "{}", bench.screen());
+    assert!(bench.screen().contains("is not a chord symbol"), "{}", bench.screen());
     bench.strike("Left Enter");
-    assert!(bench.screen().contains("is no chord symbol"), "another key begins anew");
+    assert!(bench.screen().contains("is not a chord symbol"), "another key begins anew");
     bench.strike("Enter");
     assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("Hmaj"));
-    assert!(bench.notice().contains("stands there as text"), "{}", bench.notice());
+    assert!(bench.notice().contains("is written as text"), "{}", bench.notice());
     for known in ["Am7/G", "N.C."] {
         bench.strike(&format!("n Ctrl+E {} \"{known}\" Enter", "Backspace ".repeat(6)));
         assert_eq!(bench.notice(), "", "{known}");

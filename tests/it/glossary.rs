@@ -1,0 +1,244 @@
+//! The words that were given up stay away from everything that a person reads.
+//!
+//! They are the last column of the glossary in DEVELOPERS.md, so that table and test cannot drift apart.
+
+use std::fs;
+use std::path::Path;
+
+use clap::CommandFactory;
+use fingerpost::cli::args::CommandLine;
+use fingerpost::lesson::document::Lesson;
+use fingerpost::store::demos::DEMOS;
+use fingerpost::store::lesson_file::parse;
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::{HandoutOptions, UnusedMusic};
+use fingerpost::text::charset::Charset;
+use fingerpost::workbench::keys::action::Pane;
+use fingerpost::workbench::keys::table::KeyTable;
+
+use crate::architecture::text;
+use crate::workbench::bench::Bench;
+
+/// Where a word that was given up may stand in the source all the same: the file, the word, and why.
+const IN_SOURCE: &[(&str, &str, &str)] = &[
+    ("src/cli/args.rs", "\"columns\"", "the older name of an option is still read"),
+    ("src/cli/args.rs", "meter", "the older name of an option is still read"),
+    ("src/lesson/segment.rs", "\"slowly\"", "the older word for a kind is still read"),
+    ("src/store/explanation.rs", "\"event\"", "a name in lesson files"),
+    ("src/store/explanation.rs", "meter", "a name in lesson files"),
+    ("src/store/explanation.rs", "setup", "a name in lesson files"),
+    ("src/store/explanation.rs", "setups", "a name in lesson files"),
+    ("src/store/explanation.rs", "target", "a name in lesson files"),
+    ("src/tab/read/written.rs", "meter", "what others write over their tab"),
+    ("src/tab/read/written.rs", "metre", "what others write over their tab"),
+];
+
+/// What a player may type who does not know our words. Nobody reads it: it only leads to an action.
+const TYPED_IN_SEARCH: &[&str] = &["merge", "meter", "remove", "semitone*", "target", "whammy"];
+
+/// A word or phrase that was given up.
+struct GivenUp {
+    /// As the glossary has it: a star at its end stands for any ending, double quotes for a whole label.
+    written: String,
+}
+
+impl GivenUp {
+    fn is_in(&self, seen: &str) -> bool {
+        let wanted = self.written.to_lowercase();
+        if let Some(label) = wanted.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')) {
+            // What stands in columns has several blanks between its labels.
+            return seen.lines().flat_map(|line| line.split("  ")).any(|cell| bare_label(cell) == label);
+        }
+        let (stem, any_ending) = wanted.strip_suffix('*').map_or((wanted.as_str(), false), |stem| (stem, true));
+        let seen = seen.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        let inside_word = |sign: Option<char>| sign.is_some_and(|sign| sign.is_alphanumeric() || sign == '_');
+        seen.match_indices(stem).any(|(at, _)| {
+            let before = seen[..at].chars().next_back();
+            let after = seen[at + stem.len()..].chars().next();
+            !inside_word(before) && before != Some('-') && (any_ending || !inside_word(after))
+        })
+    }
+}
+
+/// Returns a label without signs around it, in lower case.
+fn bare_label(cell: &str) -> String {
+    // What stands in quotes are a teacher's own words.
+    cell.trim_matches(|sign: char| !sign.is_alphanumeric() && sign != '"').to_lowercase()
+}
+
+/// Returns the rows of the glossary: a word, and what was given up for it.
+fn glossary() -> Vec<(String, Vec<GivenUp>)> {
+    let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let (_, section) = text.split_once("\n## Glossary\n").expect("DEVELOPERS.md has a glossary");
+    let section = section.split("\n## ").next().unwrap_or_default();
+    let rows = section.lines().filter(|line| line.starts_with("| ") && !line.starts_with("| word "));
+    rows.map(|row| {
+        let cells: Vec<&str> = row.split('|').map(str::trim).collect();
+        let [_, word, _, given_up, _] = cells[..] else { panic!("this row has not three cells: {row}") };
+        let given_up = given_up.split('`').skip(1).step_by(2);
+        (word.to_owned(), given_up.map(|written| GivenUp { written: written.to_owned() }).collect())
+    })
+    .collect()
+}
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Returns what was given up and is in `seen`.
+fn given_up_in(glossary: &[(String, Vec<GivenUp>)], seen: &str) -> Vec<String> {
+    let all = glossary.iter().flat_map(|(_, given_up)| given_up);
+    all.filter(|given_up| given_up.is_in(seen)).map(|given_up| given_up.written.clone()).collect()
+}
+
+/// Checks texts, each with the place where it is read.
+#[track_caller]
+fn check(texts: impl IntoIterator<Item = (String, String)>) {
+    let glossary = glossary();
+    let mut back = Vec::new();
+    let mut count = 0;
+    for (place, seen) in texts {
+        count += 1;
+        back.extend(given_up_in(&glossary, &seen).into_iter().map(|word| format!("{place}: `{word}` in {seen}")));
+    }
+    assert!(count > 0, "nothing was read");
+    assert!(back.is_empty(), "words that the glossary of DEVELOPERS.md gives up:\n{}", back.join("\n"));
+}
+
+fn demos() -> Vec<Lesson> {
+    DEMOS.iter().map(|demo| parse(Path::new(demo.name), demo.text.as_bytes()).unwrap().lesson).collect()
+}
+
+#[test]
+fn a_word_that_comes_back_is_seen_and_its_second_meaning_is_not() {
+    let glossary = glossary();
+    let back = |seen: &str| given_up_in(&glossary, seen);
+    assert_eq!(back("go to the\n  Next  beat"), ["next beat"]);
+    assert_eq!(back("shows it as a ghost"), ["as a ghost"]);
+    assert_eq!(back("  3:00  slowly  Verse"), ["\"slowly\""]);
+    assert_eq!(back("transpose by semitones"), ["semitone*"]);
+    assert_eq!(back("--columns <N>"), ["--columns"]);
+    for fine in ["120 beats per minute", "a ghost note", "count it in slowly", "an amended retake", "timestamp"] {
+        assert_eq!(back(fine), Vec::<String>::new(), "{fine}");
+    }
+}
+
+#[test]
+fn the_glossary_has_each_word_once_and_gives_up_none_that_it_uses() {
+    let glossary = glossary();
+    assert!(glossary.len() > 50, "{} rows", glossary.len());
+    for (place, (word, _)) in glossary.iter().enumerate() {
+        assert!(glossary.iter().skip(place + 1).all(|(other, _)| other != word), "{word} has two rows");
+        assert_eq!(given_up_in(&glossary, word), Vec::<String>::new(), "{word}");
+    }
+}
+
+#[test]
+fn no_key_is_explained_with_a_word_that_was_given_up() {
+    let table = KeyTable::built_in();
+    let rows = || Pane::ALL.iter().flat_map(|pane| table.rows_at(*pane));
+    check(rows().flat_map(|row| {
+        [("help", &row.help), ("hint", &row.hint)]
+            .map(|(what, text)| (format!("{what} of {:?}", row.action), text.clone()))
+    }));
+    let glossary = glossary();
+    for row in rows() {
+        let mut back = given_up_in(&glossary, &row.find);
+        back.retain(|word| !TYPED_IN_SEARCH.contains(&word.as_str()));
+        assert!(back.is_empty(), "{:?} is found by {back:?}", row.action);
+    }
+}
+
+#[test]
+fn no_text_in_the_source_has_a_word_that_was_given_up() {
+    let mut used = vec![false; IN_SOURCE.len()];
+    let glossary = glossary();
+    let mut back = Vec::new();
+    for file in text::files().iter().filter(|file| !file.is_for_tests()) {
+        for (line, seen) in text::quoted(file.without_tests()) {
+            for word in given_up_in(&glossary, &seen) {
+                let known = IN_SOURCE.iter().position(|(path, known, _)| *path == file.shown() && *known == word);
+                match known {
+                    Some(known) => used[known] = true,
+                    None => back.push(format!("{}:{line}: `{word}` in \"{seen}\"", file.shown())),
+                }
+            }
+        }
+    }
+    assert!(back.is_empty(), "words that the glossary of DEVELOPERS.md gives up:\n{}", back.join("\n"));
+    let idle: Vec<_> = IN_SOURCE.iter().zip(used).filter(|(_, used)| !used).map(|(exception, _)| exception).collect();
+    assert!(idle.is_empty(), "these exceptions are no longer needed: {idle:?}");
+}
+
+#[test]
+fn no_help_of_a_command_has_a_word_that_was_given_up() {
+    let mut all = CommandLine::command();
+    all.build();
+    let mut helps = vec![(String::from("fingerpost --help"), all.render_long_help().to_string())];
+    helps.extend(
+        all.get_subcommands_mut().map(|command| {
+            (format!("fingerpost {} --help", command.get_name()), command.render_long_help().to_string())
+        }),
+    );
+    assert!(helps.len() > 10, "{} commands", helps.len());
+    check(helps);
+}
+
+#[test]
+fn no_page_of_a_handout_has_a_word_that_was_given_up() {
+    let pages = demos().into_iter().flat_map(|lesson| {
+        [Charset::Utf8, Charset::Ascii].into_iter().flat_map(move |charset| {
+            let options = HandoutOptions { charset, unused: UnusedMusic::Print, ..HandoutOptions::default() };
+            handout(&lesson, &options).pages
+        })
+    });
+    check(pages.enumerate().map(|(number, page)| (format!("page {number} of the demos"), page.lines.join("\n"))));
+}
+
+#[test]
+fn no_screen_at_the_start_has_a_word_that_was_given_up() {
+    let mut screens = Vec::new();
+    for size in [(80, 24), (120, 36), (200, 50)] {
+        let mut start = Bench::start_screen(size);
+        screens.push((format!("start screen {size:?}"), start.screen()));
+        screens.push((format!("help of the start screen {size:?}"), start.strike("?").screen()));
+        for (number, lesson) in demos().into_iter().enumerate() {
+            let mut bench = Bench::on(lesson, size);
+            for keys in ["", "|", "P", "F", "R", "L", "w", "Esc ?", "Esc H", "Esc V"] {
+                screens.push((format!("demo {number} {size:?} after {keys}"), bench.strike(keys).screen()));
+            }
+        }
+    }
+    check(screens);
+}
+
+#[test]
+fn neither_readme_nor_what_is_compiled_in_has_a_word_that_was_given_up() {
+    let read = |path: &str| fs::read_to_string(root().join(path)).unwrap();
+    let lines = |path: &'static str, text: String| {
+        let lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        lines.into_iter().enumerate().map(move |(number, line)| (format!("{path}:{}", number + 1), line))
+    };
+    check(lines("README.md", read("README.md")));
+    for path in ["assets/templates.ron", "assets/themes.ron"] {
+        check(text::quoted(&read(path)).into_iter().map(|(line, seen)| (format!("{path}:{line}"), seen)));
+    }
+}
+
+#[test]
+fn no_message_about_a_broken_file_has_a_word_that_was_given_up() {
+    let folder = root().join("tests/lessons/broken");
+    let mut messages = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|extension| extension == "message") {
+            let text = fs::read_to_string(&path).unwrap();
+            // The name of the file, what is between backticks, and the line that is shown from the file are its own.
+            let text = text.split_once(' ').map_or("", |(_, said)| said);
+            let own: String = text.lines().filter(|line| !line.starts_with("  ")).collect::<Vec<_>>().join("\n");
+            let said: String = own.split('`').step_by(2).collect::<Vec<_>>().join(" ");
+            messages.push((path.display().to_string(), said));
+        }
+    }
+    check(messages);
+}
