@@ -122,14 +122,14 @@ fn a_finger_put_down_in_500_segments_and_2000_bars(bencher: divan::Bencher) {
 
 /// Keys in the library pane and their frames, over the same lesson and 10,000 voicings: moving in the
 /// list and through the grids, typing and erasing what to look for, changing the order of the lesson.
-#[divan::bench(args = ["list: Down", "grids: Down", "find: 7 Backspace", "lesson: f e"])]
+#[divan::bench(args = ["list: Down", "grids: Down", "find: 7 Backspace", "lesson: Shift+Down Shift+Up"])]
 fn keys_with_10_000_voicings_in_the_library(bencher: divan::Bencher, what: &str) {
     let lesson = large_lesson(500, 4);
     let voicings = library(&lesson);
     let mut state = opened_with(lesson, voicings);
     let (place, keys) = what.split_once(": ").expect("a place and keys");
     let before = match place {
-        "grids" => "L g",
+        "grids" => "L z",
         "find" => "L f v o",
         "lesson" => "T",
         _ => "L",
@@ -186,7 +186,7 @@ fn a_key_in_a_passage_of_500_bars(bencher: divan::Bencher, what: &str) {
 
 /// A cursor key where every guide is drawn: targets or nodes and notes of the key, beside a ghost; and the key that
 /// searches for the same chord elsewhere.
-#[divan::bench(args = ["a Left", "g j j Left", ". Left", "a"])]
+#[divan::bench(args = ["e Left", "K < < Left", ". Left", "e"])]
 fn a_key_on_a_marked_neck_of_the_demo(bencher: divan::Bencher, keys: &str) {
     let mut state = opened(demo());
     let strike = |state: &mut State, key: &str| {

@@ -27,15 +27,15 @@ const IDLE: Duration = Duration::from_secs(5);
 /// What is done, the keys that lead there, and the keys that are timed, one after the other.
 const ROWS: [(&str, &[&str], &[&str]); 10] = [
     ("timeline: next segment", &[], &["\x1b[B"]),
-    ("timeline: a letter in the title", &["t"], &["a"]),
-    ("timeline: moved on and back", &["\x1b"], &["f", "e"]),
-    ("timeline: undo and redo", &[], &["u", "r"]),
+    ("timeline: a letter in the title", &["\r"], &["a"]),
+    ("timeline: moved on and back", &["\x1b"], &["\x1b[1;2B", "\x1b[1;2A"]),
+    ("timeline: undo and redo", &[], &["u", "U"]),
     ("passage: next beat", &["P"], &["\x1b[C"]),
     ("passage: fret changed", &[], &["3", "\x1b", "4", "\x1b"]),
     ("fretboard: finger put down", &["F"], &["3", "5", "7"]),
     ("fretboard: voicing saved", &["v"], &["7", "v", "8", "v"]),
     ("library: typing what to find", &["L", "f"], &["v", "o", "i", "c", "\x7f", "\x7f", "\x7f", "\x7f"]),
-    ("library: next in the grids", &["\x1b", "g"], &["\x1b[B"]),
+    ("library: next in the grids", &["\x1b", "z"], &["\x1b[B"]),
 ];
 
 fn main() {

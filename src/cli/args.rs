@@ -65,7 +65,7 @@ pub enum Command {
                             fingerpost voicings C/E Am7 --tuning DADGAD --hand small\n  \
                             printf 'Cmaj7\\nG/B\\n' | fingerpost voicings --batch - --json --limit 1000")]
     Voicings(VoicingsArgs),
-    /// Say which fingers hold a shape, and how far they reach
+    /// Show the fingering of a shape, and how far it reaches
     #[command(after_help = "Examples:\n  fingerpost fingering x32010\n  fingerpost fingering x-1-3-3-3-1 --hand small")]
     Fingering(FingeringArgs),
     /// Read text tab into a passage

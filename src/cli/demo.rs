@@ -20,7 +20,7 @@ use crate::text::quote::quoted;
 pub fn run(args: &DemoArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     if args.list {
         for demo in DEMOS {
-            writeln!(streams.out, "{:22} {}", demo.name, demo.about)?;
+            writeln!(streams.out, "{:22} {}; {}", demo.name, demo.title, demo.about)?;
         }
         return Ok(Outcome::Fine);
     }

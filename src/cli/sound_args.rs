@@ -34,7 +34,7 @@ pub struct SoundFileArgs {
     /// The sound: nylon, steel, clean, overdriven, bass or ukulele [default: the instrument's]
     #[arg(long, value_name = "NAME")]
     pub sound: Option<String>,
-    /// Samples a second
+    /// Samples per second
     #[arg(long, value_enum, value_name = "HZ", default_value_t = Rate::Disc)]
     pub rate: Rate,
     /// Bits a sample: whole numbers, or floating point with 32
@@ -97,7 +97,7 @@ pub struct RenderArgs {
     /// A passage: its title, its piece and title, the beginning of that, or its number
     #[arg(long, value_name = "P")]
     pub passage: Option<String>,
-    /// A voicing: its name as kept in the lesson, the beginning of that, or its number; it is strummed
+    /// A voicing: its name in the lesson, the beginning of that, or its number; it is strummed
     #[arg(long, value_name = "V", conflicts_with_all = ["tempo", "click", "count_in"])]
     pub voicing: Option<String>,
     /// A segment: its number as it stands in the video, or its title; its passages are played one after another, as
@@ -107,10 +107,10 @@ pub struct RenderArgs {
     /// The tempo, in per cent of the written one: 25 to 150
     #[arg(long, value_name = "PCT", default_value = "100", value_parser = percent, allow_negative_numbers = true)]
     pub tempo: u8,
-    /// Click with it
+    /// Play a metronome click with it
     #[arg(long)]
     pub click: bool,
-    /// Count a bar in
+    /// Begin with a count-in of one bar
     #[arg(long)]
     pub count_in: bool,
     /// The file

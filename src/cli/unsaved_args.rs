@@ -5,7 +5,7 @@ use clap::Args;
 /// Whether changes that are not saved are wanted.
 #[derive(Debug, Clone, Default, Args)]
 pub struct UnsavedArgs {
-    /// Take the changes along that are not saved yet, in an open window or from a crash
+    /// Include changes that are not saved yet, in an open window or from a crash
     #[arg(long)]
     pub with_unsaved: bool,
 }

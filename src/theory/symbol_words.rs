@@ -27,7 +27,7 @@ pub(super) struct PlacedWord {
 }
 
 /// Words as they are written; the longest that fits is read.
-const SPELLINGS: [(&str, Word); 39] = [
+const SPELLINGS: [(&str, Word); 38] = [
     ("major", Word::Major),
     ("Major", Word::Major),
     ("maj", Word::Major),
@@ -37,7 +37,6 @@ const SPELLINGS: [(&str, Word); 39] = [
     ("Ma", Word::Major),
     ("MA", Word::Major),
     ("M", Word::Major),
-    ("^", Word::Major),
     ("minor", Word::Minor),
     ("Minor", Word::Minor),
     ("min", Word::Minor),

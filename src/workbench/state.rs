@@ -234,6 +234,7 @@ impl State {
             View::Desk(desk) => {
                 show_heard(desk, self.playback.playing.as_ref());
                 desk.settle(layout.as_ref(), charset);
+                desk.name_keys(&self.keys);
                 let segment = desk.timeline.selected().and_then(|id| desk.lesson.segment(id));
                 let room = Parts::of(self.size).cue_room();
                 desk.recording.follow(desk.lesson.lesson(), segment, desk.lesson.revision(), room, self.appearance);

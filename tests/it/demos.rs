@@ -16,6 +16,7 @@ use fingerpost::lesson::document::{Lesson, SegmentKind, Setup};
 use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::music::{Event, Join, Passage, Stroke, Technique};
 use fingerpost::lesson::time::NoteValue;
+use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file;
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::HandoutOptions;
@@ -96,6 +97,14 @@ fn the_only_thing_left_open_is_one_string_that_the_ear_is_not_sure_of() {
         .flat_map(|name| check(&load(name)).into_iter().map(move |finding| (name, finding.kind, finding.severity)))
         .collect();
     assert_eq!(found, [(FUNK, FindingKind::OpenDoubt, Severity::Warning)]);
+}
+
+#[test]
+fn each_is_offered_under_the_title_of_its_lesson() {
+    assert_eq!(DEMOS.iter().map(|demo| demo.name).collect::<Vec<_>>(), ALL);
+    for demo in DEMOS {
+        assert_eq!(demo.title, load(demo.name).header.title);
+    }
 }
 
 #[test]

@@ -31,10 +31,16 @@ const IN_SOURCE: &[(&str, &str, &str)] = &[
     ("src/store/explanation.rs", "target", "a name in lesson files"),
     ("src/tab/read/written.rs", "meter", "what others write over their tab"),
     ("src/tab/read/written.rs", "metre", "what others write over their tab"),
+    ("src/workbench/keys/action/boxes.rs", "mend", "the older name of an action is still read"),
+    ("src/workbench/keys/action/panes.rs", "\"hear\"", "the older name of an action is still read"),
+    ("src/workbench/keys/action/panes.rs", "\"stroke\"", "the older name of an action is still read"),
+    ("src/workbench/keys/action/panes.rs", "\"take\"", "the older name of an action is still read"),
+    ("src/workbench/keys/action/panes.rs", "mend", "the older name of an action is still read"),
+    ("src/workbench/keys/action/panes.rs", "stamp", "the older name of an action is still read"),
 ];
 
 /// What a player may type who does not know our words. Nobody reads it: it only leads to an action.
-const TYPED_IN_SEARCH: &[&str] = &["merge", "meter", "remove", "semitone*", "target", "whammy"];
+const TYPED_IN_SEARCH: &[&str] = &["doubt", "merge", "meter", "remove", "semitone*", "target", "whammy"];
 
 /// A word or phrase that was given up.
 struct GivenUp {

@@ -105,7 +105,7 @@ fn house(beginning: Beginning) -> House {
         Beginning::Saved | Beginning::LongName => {}
         Beginning::Waiting | Beginning::ChangedMeanwhile => {
             let mut before = AtTheKeys::start(&house).unwrap();
-            before.strike("T Down t Home \"From before \" Enter a \"half a wo\"");
+            before.strike("T Down Enter Home \"From before \" Enter a \"half a wo\"");
             before.kill();
             if beginning == Beginning::ChangedMeanwhile {
                 house.change_from_outside("meanwhile");
@@ -247,11 +247,11 @@ proptest! {
 fn what_is_said_of_each_thing_is_so_whichever_call_fails() {
     use Doing::{Keys, Kill, Quit, Wait};
     let sessions: [&[Doing]; 5] = [
-        &[Keys("T Home d"), Keys("Ctrl+S")],
-        &[Keys("F z"), Quit(Answer::Leave)],
-        &[Keys("F c s \"577655\" Enter v"), Wait(10), Quit(Answer::Leave)],
-        &[Keys("T d t \"x\" Ctrl+C"), Kill { looked_at: true }],
-        &[Keys("F c s \"x02210\" Enter T d"), Quit(Answer::Discard)],
+        &[Keys("T Home Delete"), Keys("Ctrl+S")],
+        &[Keys("F Q"), Quit(Answer::Leave)],
+        &[Keys("F Shift+Delete s \"577655\" Enter v"), Wait(10), Quit(Answer::Leave)],
+        &[Keys("T Delete Enter \"x\" Ctrl+C"), Kill { looked_at: true }],
+        &[Keys("F Shift+Delete s \"x02210\" Enter T Delete"), Quit(Answer::Discard)],
     ];
     for doings in sessions {
         let steps = doings.iter().map(|doing| Step { doing: *doing, jobs_done: false }).collect();
@@ -303,7 +303,7 @@ fn a_lesson_that_lost_what_was_promised_is_found_out() {
     let house = house(Beginning::Saved);
     let mut said = Said::before(&house);
     let mut seat = AtTheKeys::start(&house).unwrap();
-    seat.strike("T d");
+    seat.strike("T Delete");
     said.hear(&seat, &house, None);
     seat.kill();
     let journal = fingerpost::store::journal::Journal::path_for(&house.path);

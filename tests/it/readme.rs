@@ -17,7 +17,7 @@ const PICTURES: [(&str, (u16, u16), &str); 7] = [
     ("the workbench", (100, 30), "Down Down Down Down Down"),
     ("outline", (100, 18), "Down Down Down Down Down y Down Down Down Enter |"),
     ("ear", (80, 24), "Down Down Down Down Down F s \"0 2 2 0? 0 0\" Enter R"),
-    ("elsewhere", (80, 24), "Down Down Down Down Down F s \"x02210\" Enter a PageDown"),
+    ("elsewhere", (80, 24), "Down Down Down Down Down F s \"x02210\" Enter e PageDown"),
     ("tab", (80, 24), "Down Down Down Down Down P Right Right"),
     ("recording", (80, 24), "Down Down Down Down Down V PageDown"),
     ("handout", (80, 24), "H Right Right Right"),

@@ -44,7 +44,7 @@ fn a_change_is_undone_saved_and_written_to_the_file() {
     session.wait_for("the new segment", |screen| screen.contains("Kitchen tea") && screen.contains("not saved yet"));
     session.type_keys("u");
     session.wait_for("the segment gone", |screen| !screen.contains("Kitchen tea"));
-    session.type_keys("r\x13");
+    session.type_keys("U\x13");
     session.wait_for("the lesson saved", |screen| screen.contains("Kitchen tea") && screen.contains("saved in"));
     session.quit();
 }

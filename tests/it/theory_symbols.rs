@@ -46,7 +46,7 @@ fn plain(suffix: &str) -> &str {
 /// What people write, and the one spelling it is printed with. The left-hand spellings of the rows of
 /// FACTS (other libraries' alias lists and common practice) stand beside the printed one.
 const SPELLINGS: &[(&str, &str)] = &[
-    ("C", "C CM Cmaj CMaj Cma C^ Cmajor"),
+    ("C", "C CM Cmaj CMaj Cma Cmajor"),
     ("Cm", "Cm Cmin C- Cmi CMIN Cminor"),
     ("Cdim", "Cdim C° Co Cm(b5)"),
     ("Caug", "Caug C+ C+5 C(#5) C(+5)"),
@@ -55,10 +55,10 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("Csus2", "Csus2 C(sus2)"),
     ("Csus2sus4", "Csus2sus4 Csus24 Csus2/4 Csus4add9"),
     ("C7", "C7 Cdom7 Cdom C 7"),
-    ("Cmaj7", "Cmaj7 CM7 CMaj7 Cma7 CΔ CΔ7 C^7 C△ C△7 CMA7 C maj7 C(maj7) Cmajor7 Cmaj 7"),
+    ("Cmaj7", "Cmaj7 CM7 CMaj7 Cma7 CΔ CΔ7 C△ C△7 CMA7 C maj7 C(maj7) Cmajor7 Cmaj 7"),
     ("Cm7", "Cm7 Cmin7 Cmi7 C-7 Cminor7"),
     ("Cm(maj7)", "Cm(maj7) CmM7 CmMaj7 Cm/maj7 C-Δ7 C-Δ Cm(M7) Cminmaj7 Cmin/maj7 Cm#7"),
-    ("Cm7b5", "Cm7b5 Cø Cø7 C-7b5 Ch7 Cm7(b5) Cm7-5 Cm7♭5 Cmin7b5 CØ7"),
+    ("Cm7b5", "Cm7b5 Cø Cø7 C-7b5 Cm7(b5) Cm7-5 Cm7♭5 Cmin7b5 CØ7"),
     ("Cdim7", "Cdim7 C°7 Co7"),
     ("C7#5", "C7#5 C+7 C7+ Caug7 C7aug C7(#5) C7+5 C7♯5"),
     ("Cmaj7#5", "Cmaj7#5 Caugmaj7 C+M7 CM7#5 C+maj7 CΔ#5 Cmaj7(#5)"),

@@ -14,11 +14,49 @@ use crate::lesson::time::Length;
 pub use super::event::change_event;
 
 /// Puts `fret` on `string`: in the event at `slot`, or in a new one of `length` behind the last. A
-/// note that is there keeps how it is played.
+/// note that is there keeps how it is played, but that a hammer-on to it or from it becomes a pull-off where the frets say
+/// so, and the other way round.
 pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, length: Length) -> PhraseEdits {
     let known = note_at(passage, slot, string).ok().cloned();
-    let note = known.unwrap_or_else(|| Note::plain(string, fret));
-    put_note(passage, slot, Note { fret, ..note }, length)
+    let mut note = known.unwrap_or_else(|| Note::plain(string, fret));
+    note.fret = fret;
+    if let Some(next) = next_note(passage, slot, string) {
+        note.join = note.join.map(|join| slurred(join, fret, next.fret));
+    }
+    let Some((before, from)) = note_before(passage, slot, string) else {
+        return put_note(passage, slot, note, length);
+    };
+    let now = from.join.map(|join| slurred(join, from.fret, fret));
+    if now == from.join {
+        return put_note(passage, slot, note, length);
+    }
+    let Ok(edit) = join(passage, before, string, now) else { return put_note(passage, slot, note, length) };
+    let mut changed = passage.clone();
+    if let Edit::Bars { at, insert, .. } = &edit {
+        changed.bars.splice(*at..*at + insert.len(), insert.iter().cloned());
+    }
+    let written = put_note(&changed, slot, note, length);
+    PhraseEdits { edits: std::iter::once(edit).chain(written.edits).collect(), ..written }
+}
+
+/// Returns a hammer-on or pull-off as the frets say; any other join as it is.
+fn slurred(join: Join, from: Fret, to: Fret) -> Join {
+    match join {
+        Join::HammerOn | Join::PullOff if from != to => slur(from, to),
+        Join::HammerOn | Join::PullOff | Join::LegatoSlide | Join::ShiftSlide | Join::Tie => join,
+    }
+}
+
+/// Returns the note before on `string` in the voice, and where it is: in this bar, or in the one before.
+fn note_before(passage: &Passage, slot: Slot, string: StringNumber) -> Option<(Slot, &Note)> {
+    let in_bar = |slot: Slot| {
+        let events = slot.events(passage).iter().enumerate().take(slot.event).rev();
+        let at = move |event| Slot { event, ..slot };
+        events.flat_map(move |(event, known)| known.notes.iter().map(move |note| (at(event), note)))
+    };
+    let last = slot.bar.checked_sub(1).map(|bar| Slot { bar, event: usize::MAX, ..slot });
+    let mut notes = in_bar(slot).chain(last.into_iter().flat_map(in_bar));
+    notes.find(|(_, note)| note.string == string)
 }
 
 /// Puts `note` in the event at `slot`, in the place of one on its string, or in a new one of `length`

@@ -1,6 +1,6 @@
 //! The box that lies over everything else.
 
-use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::points::PointsBox;
@@ -8,6 +8,7 @@ use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::boxes::search::SearchBox;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::keys::action::Pane;
+use crate::workbench::keys::table::KeyTable;
 use crate::workbench::typing::lines::NoRoom;
 use crate::workbench::typing::pasted::PastedText;
 
@@ -41,6 +42,24 @@ impl Overlay {
             Self::List(_) => Pane::List,
             Self::Preview(_) => Pane::Preview,
             Self::Search(_) => Pane::Search,
+        }
+    }
+
+    /// Puts the keys of the person in place of the actions that what is said in the box names.
+    pub fn name_keys(&mut self, keys: &KeyTable) {
+        match self {
+            Self::Entry(entry) => {
+                for text in [Some(entry.advice.to_mut()), entry.error.as_mut()].into_iter().flatten() {
+                    *text = keys.name_keys(text);
+                }
+            }
+            Self::Choice(ChoiceBox { advice: Advice::Words(words), .. }) => *words = keys.name_keys(words),
+            Self::List(list) => {
+                for line in list.lines.iter_mut().filter(|line| line.text.contains('{')) {
+                    line.text = keys.name_keys(&line.text);
+                }
+            }
+            Self::Choice(_) | Self::Points(_) | Self::Marks(_) | Self::Preview(_) | Self::Search(_) => {}
         }
     }
 

@@ -39,7 +39,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
         }
     }
     // What the key file calls it.
-    inside.text(2, height.saturating_sub(1), &format!("name in a key file: {:?}", selected.action), Role::Faint);
+    inside.text(2, height.saturating_sub(1), &format!("name in a key file: {}", selected.action.name()), Role::Faint);
 }
 
 fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {

@@ -109,6 +109,7 @@ impl Desk {
             | FretboardAction::TypeShape
             | FretboardAction::CycleDoubt
             | FretboardAction::CycleLabels
+            | FretboardAction::Lift
             | FretboardAction::Clear => self.fretboard.act(action),
         }
     }
@@ -149,7 +150,9 @@ impl Desk {
         // What is ticked is dropped under the name that was kept.
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
         PaneReply::say(match self.fretboard.keep(&symbol) {
-            KeepOutcome::Added => Notice::done(format!("kept {symbol}; v on the fretboard saves the voicing")),
+            KeepOutcome::Added => {
+                Notice::done(format!("kept {symbol}; {{Fretboard(SaveVoicing)}} on the fretboard saves the voicing"))
+            }
             KeepOutcome::Dropped => Notice::done(format!("no longer kept: {symbol}")),
         })
     }

@@ -13,7 +13,7 @@ impl Desk {
     pub(in crate::workbench) fn mend_in(&mut self, list: ListBox) -> PaneReply {
         let finding = list.lines.get(list.selected).and_then(|line| line.mendable.clone());
         let Some(finding) = finding else {
-            return PaneReply::say(Notice::note("no automatic fix; Enter goes there"));
+            return PaneReply::say(Notice::note("no automatic fix; {List(GoThere)} goes there"));
         };
         if is_a_choice(&finding) {
             return ask_how(&self.lesson, &finding);

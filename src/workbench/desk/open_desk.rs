@@ -19,6 +19,7 @@ use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::keys::action::changes::Changes;
+use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::message::OpenedLesson;
 use crate::workbench::panes::fretboard::aiming;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
@@ -120,6 +121,23 @@ impl Desk {
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
         self.note_step();
+    }
+
+    /// Tells panes that have nothing to show which keys of the person put something there.
+    pub fn name_keys(&mut self, keys: &KeyTable) {
+        self.passage.empty.clear();
+        if self.passage.whole_to_hear().is_none() {
+            let first = if self.lesson.lesson().passages.is_empty() {
+                "This lesson has no passages yet."
+            } else {
+                "This segment plays no passage."
+            };
+            let rest = "{Passage(NewPassage)} begins a new one; {Passage(ReadTab)} reads text tab from a file; \
+                        {Timeline(ChoosePassages)} in the timeline chooses.";
+            self.passage.empty = format!("{first}\n{}", keys.name_keys(rest));
+        }
+        self.timeline.name_keys(keys);
+        self.library.name_keys(keys);
     }
 
     /// Prepares for what is declared to do no more than this: opens the lesson to changes or closes it, and remembers how

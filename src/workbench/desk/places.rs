@@ -60,7 +60,9 @@ impl Desk {
         let title = segment.and_then(|id| self.lesson.segment(id)).map(|segment| segment.title.clone());
         PaneReply::say(Notice::note(match title {
             Some(title) => format!("{name}, shown in \"{title}\""),
-            None => format!("{name} is on the fretboard; no segment shows it: v saves it in this one"),
+            None => format!(
+                "{name} is on the fretboard; no segment shows it: {{Fretboard(SaveVoicing)}} saves it in this one"
+            ),
         }))
     }
 }
@@ -88,9 +90,9 @@ fn shown_nowhere(lesson: &Lesson, place: LessonPlace) -> String {
         return "it is no longer in the lesson".to_owned();
     }
     let remedy = if matches!(item, ItemId::Passage(_)) {
-        ": m in the timeline chooses the music of a segment"
+        ": {Timeline(ChoosePassages)} in the timeline chooses what a segment plays"
     } else if matches!(item, ItemId::Setup(_)) {
-        ": s in the timeline chooses the tuning of a segment"
+        ": {Timeline(ChooseSetup)} in the timeline chooses the tuning of a segment"
     } else {
         ""
     };

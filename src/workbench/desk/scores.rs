@@ -25,7 +25,7 @@ use crate::workbench::playback::playing::{Playback, Playing, SoundSubject, Unsur
 const BETWEEN: Seconds = Seconds(0.2);
 
 /// Why nothing is heard of a segment without a passage.
-const NO_PASSAGE: &str = "this segment plays no passage: m in the timeline chooses one";
+const NO_PASSAGE: &str = "this segment plays no passage: {Timeline(ChoosePassages)} in the timeline chooses one";
 
 /// Something to be heard.
 pub(in crate::workbench) struct ToHear {

@@ -76,6 +76,7 @@ impl Desk {
         let item = LibraryItem::from(voicing.clone());
         let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.library.shelve(shelved(voicing.clone()));
+        self.library.seek(voicing.clone());
         let name = item.name();
         let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
         PaneReply::once_kept(LibraryOrder::Keep(voicing), notice)
@@ -121,7 +122,7 @@ pub(super) fn insert_as_chord(
     item: &LibraryItem,
 ) -> PaneReply {
     if passage.whole_to_hear().is_none() {
-        let text = "this segment plays no passage: m in the timeline chooses one, A in the passage begins one";
+        let text = "this segment plays no passage: {Timeline(ChoosePassages)} in the timeline chooses one, {Passage(NewPassage)} in the passage begins one";
         return PaneReply::say(Notice::note(text));
     }
     // One change: where the tab refuses the chord, the segment does not get the voicing.
@@ -131,7 +132,7 @@ pub(super) fn insert_as_chord(
             Ok(linking) => linking,
             Err(notice) => return PaneReply::say(notice),
         };
-    let replaced = if passage.holds_notes(open) { "; u undoes" } else { "" };
+    let replaced = if passage.holds_notes(open) { "; {Desk(Undo)} undoes" } else { "" };
     let strings = rig_shown(passage, open.lesson());
     let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
     let chord = Chord {

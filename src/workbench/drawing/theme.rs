@@ -35,7 +35,7 @@ pub struct Theme {
 /// A file of themes that cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "line {line}, column {column}: {problem}; expected themes such as `(name: \"own\", colours: {{Finger: \"#ffb454\"}})`"
+    "line {line}, column {column}: {problem}; expected themes such as `(name: \"own\", colours: {{Finger: \"#f6bb6e\"}})`"
 )]
 pub struct ThemeFileError {
     /// Counted from 1.
@@ -49,7 +49,7 @@ pub struct ThemeFileError {
 /// The text is no colour.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{}` is no colour: expected # and six digits of 0-9 and a-f, two each for red, green and blue, as in `#ffb454`",
+    "`{}` is no colour: expected # and six digits of 0-9 and a-f, two each for red, green and blue, as in `#f6bb6e`",
     quoted(.text)
 )]
 pub struct RgbError {
@@ -179,10 +179,10 @@ mod tests {
 
     #[test]
     fn a_colour_prints_as_it_was_written() {
-        for text in ["#000000", "#ffb454", "#0a0b0c"] {
+        for text in ["#000000", "#f6bb6e", "#0a0b0c"] {
             assert_eq!(text.parse::<Rgb>().unwrap().to_string(), text);
         }
-        for text in ["", "#", "ffb454", "#ffb45", "#ffb4545", "#+fb454", "#ffb45é"] {
+        for text in ["", "#", "f6bb6e", "#f6bb6", "#f6bb6e5", "#+6bb6e", "#f6bb6é"] {
             assert!(text.parse::<Rgb>().is_err(), "{text}");
         }
     }

@@ -213,7 +213,7 @@ pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), Chang
     let (Some(first), Some(second)) = (segments.get(place), segments.get(place + 1)) else { return Ok(()) };
     if first.id == second.id {
         return Err(ChangeError::Edit(
-            "both segments have the same number; w lists the problems and their fixes".into(),
+            "both segments have the same number; {Desk(ShowProblems)} lists the problems and their fixes".into(),
         ));
     }
     let mut edits =

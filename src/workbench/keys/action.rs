@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 macro_rules! actions {
     ($(#[$doc:meta])* $name:ident { $($(#[$action_doc:meta])* $action:ident),+ $(,)? }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
         pub enum $name { $($(#[$action_doc])* $action),+ }
 
         impl $name {
@@ -36,7 +36,7 @@ pub use panes::{
 macro_rules! groups {
     ($($(#[$doc:meta])* $group:ident($actions:ty), $word:literal);+ $(;)?) => {
         /// Everything that a person can ask for.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
         pub enum Action { $($(#[$doc])* $group($actions)),+ }
 
         /// A place that can be in focus and has keys of its own.
@@ -49,6 +49,12 @@ macro_rules! groups {
                 let nothing = std::iter::empty();
                 $(let nothing = nothing.chain(<$actions>::ALL.iter().copied().map(Self::$group));)+
                 nothing
+            }
+
+            /// Returns what the action is called in a key file: `Timeline(AddAfter)`. Names that older versions had are
+            /// still read.
+            pub fn name(self) -> String {
+                ron::to_string(&self).unwrap_or_default()
             }
 
             /// Returns the place that the action belongs to.
@@ -115,8 +121,9 @@ impl Action {
     pub const fn repeats(self) -> bool {
         matches!(
             self,
-            Self::Timeline(TimelineAction::Previous | TimelineAction::Next)
-                | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
+            Self::Timeline(
+                TimelineAction::Previous | TimelineAction::Next | TimelineAction::PageUp | TimelineAction::PageDown
+            ) | Self::Readings(ReadingsAction::Previous | ReadingsAction::Next)
                 | Self::Library(
                     LibraryAction::Previous
                         | LibraryAction::Next

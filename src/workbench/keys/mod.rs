@@ -1,9 +1,10 @@
 //! Keys and the actions they ask for: the names of keys ([`keystroke`]), the closed list of actions, and the one table that connects
-//! them.
+//! them. Sentences that name keys are in `named`.
 //!
 //! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action does is
 //! not here: each pane, box and view performs its own.
 
 pub mod action;
 pub mod keystroke;
+mod named;
 pub mod table;

@@ -20,6 +20,10 @@ pub struct Row {
     pub pane: Option<Pane>,
     /// The keys; the first one is shown.
     pub keys: Vec<Keystroke>,
+    /// The word that a letter among the keys stands for, in this place as in every other; empty where no letter is among
+    /// them.
+    #[serde(default)]
+    pub word: String,
     /// What the action does, for the help screen.
     #[serde(default)]
     pub help: String,
@@ -166,7 +170,8 @@ impl KeyTable {
         Self { rows }
     }
 
-    /// Returns the table with the rows of a key file in place of its own.
+    /// Returns the table with the rows of a key file in place of its own. A row that the file does not name gives up a key
+    /// that the file wants, where another key is left to it.
     ///
     /// Errors: a text that is not a list of rows, an unknown action, or a key that would ask for two actions; each
     /// names the line and the column of the row.
@@ -177,7 +182,7 @@ impl KeyTable {
         for row in own {
             let at = starts.next().unwrap_or(RowPlace { line: 1, column: 1 });
             let place = row.place();
-            let action = format!("{:?}", row.action);
+            let action = row.action.name();
             if row.keys.is_empty() {
                 return Err(KeyFileError::NoKey { at, action });
             }
@@ -202,6 +207,7 @@ impl KeyTable {
                 known.find = row.find;
             }
         }
+        self.give_way(&changed);
         if let Some(Clash { key, place, rows: [first, second] }) = self.clash() {
             // One of the two rows comes from the file, since the built-in table has no clash.
             let at =
@@ -211,6 +217,29 @@ impl KeyTable {
             return Err(KeyFileError::Clash { at, key, place: place.word(), first, second });
         }
         Ok(self)
+    }
+
+    /// Takes keys that a file wants for its own rows off rows that it does not name, where those have another key left.
+    fn give_way(&mut self, changed: &[((Action, Pane), RowPlace)]) {
+        let named = |row: &Row| changed.iter().any(|(known, _)| *known == (row.action, row.place()));
+        let own: Vec<(Pane, Vec<Keystroke>)> =
+            self.rows().filter(|row| named(row)).map(|row| (row.place(), row.keys.clone())).collect();
+        for row in self.rows.values_mut().flatten().filter(|row| !named(row)) {
+            let place = row.place();
+            let meets = |other: Pane| {
+                let both = |here: &Pane| {
+                    (*here == place || here.also().contains(&place)) && (*here == other || here.also().contains(&other))
+                };
+                Pane::ALL.iter().any(both)
+            };
+            let wanted: Vec<Keystroke> =
+                own.iter().filter(|(other, _)| meets(*other)).flat_map(|(_, keys)| keys).copied().collect();
+            let left: Vec<Keystroke> =
+                row.keys.iter().filter(|key| !wanted.iter().any(|own| own.clashes_with(**key))).copied().collect();
+            if !left.is_empty() {
+                row.keys = left;
+            }
+        }
     }
 
     /// Returns the first key that asks for two actions in some place.
@@ -232,6 +261,11 @@ impl KeyTable {
     pub fn rows_at(&self, place: Pane) -> impl Iterator<Item = &Row> {
         let places = std::iter::once(place).chain(place.also().iter().copied());
         places.flat_map(|place| self.rows_of(place))
+    }
+
+    /// Returns every row.
+    pub fn rows(&self) -> impl Iterator<Item = &Row> {
+        self.rows.values().flatten()
     }
 
     /// Returns the rows that belong to `place` alone.
@@ -356,6 +390,16 @@ mod tests {
     }
 
     #[test]
+    fn an_action_is_read_by_its_name_in_key_files_and_by_the_one_that_it_had() {
+        for action in Action::all() {
+            assert_eq!(ron::from_str::<Action>(&action.name()), Ok(action));
+        }
+        let read = |name: &str| ron::from_str::<Action>(name).unwrap();
+        assert_eq!(read("Timeline(ShiftLater)"), read("Timeline(ToggleRipple)"));
+        assert_eq!(read("Timeline(ShiftLater)").name(), "Timeline(ShiftLater)");
+    }
+
+    #[test]
     fn every_action_has_a_row_where_it_is_at_home_or_elsewhere() {
         let table = KeyTable::built_in();
         for action in Action::all() {
@@ -393,6 +437,15 @@ mod tests {
     }
 
     #[test]
+    fn a_key_that_a_file_wants_is_given_up_by_a_row_that_has_another() {
+        let table = KeyTable::built_in().with_own(r#"[(action: Timeline(AddAfter), keys: ["z", "]"])]"#).unwrap();
+        let columns = Action::Timeline(crate::workbench::keys::action::TimelineAction::ToggleColumns);
+        assert_eq!(table.key_for(Pane::Timeline, columns), "|".parse().ok(), "`z` is the file's now");
+        let view = Action::Fretboard(crate::workbench::keys::action::FretboardAction::CycleLabels);
+        assert_eq!(table.key_for(Pane::Fretboard, view), "z".parse().ok(), "in another pane nobody wants it");
+    }
+
+    #[test]
     fn a_faulty_key_file_says_what_is_wrong_and_where() {
         let message = |text| KeyTable::built_in().with_own(text).unwrap_err().to_string();
         for (text, expected) in [
@@ -416,7 +469,7 @@ mod tests {
             ),
             (
                 "// mine\n[(action: Timeline(AddAfter), keys: [\"t\"])]",
-                "line 2, column 2: the key `t` would mean two things (timeline): add a segment after this one, and change the title",
+                "line 2, column 2: the key `t` would mean two things (timeline): add a segment after this one, and choose the tab: which passages the segment plays",
             ),
             (
                 "[(action: Timeline(AddAfter), pane: Start, keys: [\"z\"])]",
@@ -445,9 +498,10 @@ mod tests {
         assert_eq!(at, RowPlace { line: 1, column: 1 + text.find("(action: Library(Take)").unwrap() });
         // The key is free once the other row has given it up.
         let rest = text.trim_end_matches(']');
-        let table = KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Z\"])]")).unwrap();
+        let table =
+            KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Ctrl+G\"])]")).unwrap();
         assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));
-        assert_eq!(table.action(Pane::Library, "Z".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
+        assert_eq!(table.action(Pane::Library, "Ctrl+G".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
     }
 
     #[test]

@@ -273,7 +273,7 @@ impl Session {
         }
         let count = recovered.reasons.len();
         let changes = if count == 1 { "change" } else { "changes" };
-        let one_by_one = if count == 1 { "u undoes it" } else { "u undoes them one by one" };
+        let one_by_one = if count == 1 { "{Desk(Undo)} undoes it" } else { "{Desk(Undo)} undoes them one by one" };
         format!("brought back {count} unsaved {changes}; {} saves, {one_by_one}", self.save_key)
     }
 
@@ -406,7 +406,7 @@ mod tests {
         let back = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once()));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;
-        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves, u undoes it"), "{text}");
+        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves, {Desk(Undo)} undoes it"), "{text}");
     }
 
     #[test]

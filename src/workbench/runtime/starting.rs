@@ -118,7 +118,7 @@ fn open_first(
 fn start_pane(settings: &Settings) -> StartPane {
     let title = |path: &PathBuf| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let recent = settings.recent.iter().map(|path| (title(path), path.clone())).collect();
-    let demos = DEMOS.iter().map(|demo| (demo.name.to_owned(), demo.about.to_owned())).collect();
+    let demos = DEMOS.iter().map(|demo| [demo.name, demo.title, demo.about].map(str::to_owned)).collect();
     StartPane::new(recent, demos)
 }
 

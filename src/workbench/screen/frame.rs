@@ -97,7 +97,7 @@ fn draw_desk(state: &State, desk: &Desk, layout: &Layout, region: &mut Region<'_
 pub fn draw_pane(desk: &Desk, focus: Focus, region: &mut Region<'_>, focused: Focused) {
     match focus {
         Focus::Timeline => timeline::view::draw(&desk.timeline, &desk.lesson, region, focused),
-        Focus::Passage => passage::draw(&desk.passage, &desk.lesson, region, focused),
+        Focus::Passage => passage::draw(&desk.passage, region, focused),
         Focus::Fretboard => {
             let reading = desk.readings.selected().map(|named| &named.reading);
             fretboard::view::draw(&desk.fretboard, reading, region, focused);

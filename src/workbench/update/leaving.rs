@@ -159,7 +159,7 @@ pub fn ask_where(state: &State, then: AfterSave) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         ProgramQuestion::SaveWhere(then),
         "Save in another place",
-        "a folder on another disk or stick, with or without a file name; Tab completes",
+        "a folder on another disk or stick, with or without a file name; {Entry(Complete)} completes",
         format!("~/{name}"),
     )))
 }

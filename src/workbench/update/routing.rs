@@ -49,6 +49,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         }
     }
     if let Some(notice) = reply.notice {
+        let notice = Notice { text: state.keys.name_keys(&notice.text), ..notice };
         state.said.say(notice);
         // Whoever has just opened a lesson looks for the hints first.
         state.said.just_now &= !opens;
@@ -59,6 +60,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     // A box that another one had come over is there again.
     if state.overlay.is_none() {
         state.overlay = state.laid_aside.pop();
+    }
+    if let Some(overlay) = &mut state.overlay {
+        overlay.name_keys(&state.keys);
     }
     // What plays belongs to the lesson that is left.
     if at_desk && state.desk().is_none() {

@@ -248,7 +248,7 @@ pub fn take(state: &mut State, pick: VersionPick, place: usize) -> PaneReply {
     if let Some(said) = said {
         desk.lesson.undecided_mut().decide_on(place);
         let undecided = desk.lesson.undecided();
-        reply.notice = Some(Notice::done(format!("{said}; u undoes; {}", undecided.left())));
+        reply.notice = Some(Notice::done(format!("{said}; {{Desk(Undo)}} undoes; {}", undecided.left())));
         reply.effect = Some(FileEffect::KeepApart(undecided.waiting().to_vec()).into());
     }
     if next < desk.lesson.undecided().waiting().len() {

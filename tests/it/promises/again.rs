@@ -23,7 +23,7 @@ fn a_journal_that_stopped_holds_all_changes_again_three_seconds_after_there_is_r
     let mut seat = AtTheKeys::start(&house).unwrap();
     seat.strike("T Down c");
     house.weather.begin(Some(FULL));
-    seat.strike("T Home t Home \"Re \" Enter");
+    seat.strike("T Home Enter Home \"Re \" Enter");
     assert!(has_no_journal(&seat), "{}", seat.screen());
     seat.wait(3_100);
     seat.strike("T Home l \"+15\" Enter");
@@ -76,7 +76,7 @@ fn what_was_shown_five_seconds_before_the_power_fails_is_there() {
             seat.strike("T Down c");
             let shown = seat.lesson().cloned();
             seat.wait(5_000);
-            seat.strike("T Home t Home \"Re \" Enter");
+            seat.strike("T Home Enter Home \"Re \" Enter");
             let late = seat.lesson().cloned();
             seat.kill();
             house.weather.cut_power(PowerCut { names: *names, contents: *contents });

@@ -36,37 +36,37 @@ const SIZE: Size = Size { width: 110, height: 34 };
 pub const SCRIPTS: &[&str] = &[
     "T Down",
     "T a \"New part\" Enter",
-    "T Home t Home \"Re \" Enter",
+    "T Home Enter Home \"Re \" Enter",
     "T Home l \"+15\" Enter",
-    "T End d",
+    "T End Delete",
     "T Down c",
-    "T t \"x\"",
+    "T Enter \"x\"",
     "T a \"half a wo\" Left",
     "T p \"A point\" Enter \"more\" Up",
-    "T S \"lamp from the left\"",
-    "T i \"Swing\"",
+    "T ' \"lamp from the left\"",
+    "T n \"Swing\"",
     "\" and on\"",
     "Backspace Left",
     "Esc",
     "Enter",
     "u",
     "u u",
-    "r",
+    "U",
     "P Right 3 Right 2",
     "P n \"G\"",
-    "F c s \"x02210\" Enter",
-    "F c s \"320003\" Enter",
+    "F Shift+Delete s \"x02210\" Enter",
+    "F Shift+Delete s \"320003\" Enter",
     "F s \"x0\"",
     "F Up Space",
     "F v",
-    "F c s \"577655\" Enter v",
-    "F z",
+    "F Shift+Delete s \"577655\" Enter v",
+    "F Q",
     "C Down Enter",
     "F3",
-    "L t",
+    "L Delete",
     "L e \", low\" Enter",
     "L e \"lo\"",
-    "h",
+    "Ctrl+E",
     "Ctrl+S",
     "Ctrl+O Enter",
     "Ctrl+T \"!\" Enter",
@@ -353,7 +353,7 @@ impl AtTheKeys {
         }
         if answer == Answer::SaveElsewhere && matches!(&self.state().overlay, Some(Overlay::Entry(_))) {
             let path = elsewhere.join("saved-elsewhere.lesson.ron");
-            return self.strike(&format!("Ctrl+E \"{}\" Enter", path.display()));
+            return self.strike(&format!("Ctrl+U \"{}\" Enter", path.display()));
         }
         Went::On
     }

@@ -45,6 +45,8 @@ fn sent(key: &str) -> String {
         "Shift+Up" => "\x1b[1;2A",
         "Shift+Down" => "\x1b[1;2B",
         "Delete" => "\x1b[3~",
+        "Shift+Delete" => "\x1b[3;2~",
+        "Ctrl+End" => "\x1b[1;5F",
         "PageUp" => "\x1b[5~",
         "PageDown" => "\x1b[6~",
         "Enter" => "\r",
@@ -231,29 +233,45 @@ fn killed_at(seed: u64, work: &Work) {
 fn while_typing_in_boxes() {
     let scripts = &[
         "a * * * Enter",
-        "t * * Backspace * Enter",
+        "Enter * * Backspace * Enter",
         "l 1 : 3 0 Enter",
         "l + 1 5 Enter",
         "p * * Enter * * Ctrl+S",
-        "S * * * Ctrl+S",
-        "i * * Enter A Enter",
+        "' * * * Ctrl+S",
+        "n * * Enter A Enter",
         "Down",
         "u",
-        "r",
+        "U",
     ];
     killed_at(11, &Work { first: &["T"], scripts });
 }
 
 #[test]
 fn while_changing_the_timeline() {
-    let scripts = &["Down", "Up", "c", "d", "j", "Shift+Down", "Shift+Up", "u", "r", "k Down Enter", "x 0 : 1 0 Enter"];
+    let scripts =
+        &["Down", "Up", "c", "Delete", "j", "Shift+Down", "Shift+Up", "u", "U", "k Down Enter", "X 0 : 1 0 Enter"];
     killed_at(12, &Work { first: &["T"], scripts });
 }
 
 #[test]
 fn while_fingers_are_put_on_the_fretboard() {
-    let scripts =
-        &["Up", "Down", "Left", "Right", "5", "x", "o", "Space", "v", "d", "k", "t", "n", "u", "s x 3 2 0 1 0 Enter v"];
+    let scripts = &[
+        "Up",
+        "Down",
+        "Left",
+        "Right",
+        "5",
+        "x",
+        "o",
+        "Space",
+        "v",
+        "d",
+        "N",
+        "D",
+        "Ctrl+End",
+        "u",
+        "s x 3 2 0 1 0 Enter v",
+    ];
     killed_at(13, &Work { first: &["T", "Home", "Down", "F"], scripts });
 }
 
@@ -270,17 +288,17 @@ fn while_tab_is_written_in_the_passage() {
         "3",
         "1 2",
         "Space",
-        "+",
-        "-",
+        "/",
+        "l 1 / 4 Enter",
         ".",
-        "p",
+        "h",
         "m",
         "Delete",
-        "d",
+        "Shift+Delete",
         "I",
         "D",
         "u",
-        "r",
+        "U",
         "c Ctrl+V",
         "Ctrl+X",
         "n G Enter",
@@ -290,13 +308,25 @@ fn while_tab_is_written_in_the_passage() {
 
 #[test]
 fn while_the_library_is_used() {
-    let scripts = &["F v n", "L Down", "L Up", "L i", "L e Space * Enter", "L t", "F n", "T Down", "T Up", "u", "r"];
+    let scripts = &[
+        "F v Ctrl+End",
+        "L Down",
+        "L Up",
+        "L i",
+        "L e Space * Enter",
+        "L Delete",
+        "F Ctrl+End",
+        "T Down",
+        "T Up",
+        "u",
+        "U",
+    ];
     killed_at(15, &Work { first: &["T", "Home", "Down"], scripts });
 }
 
 #[test]
 fn while_the_lesson_is_saved() {
-    let scripts = &["Ctrl+S", "a * Enter Ctrl+S", "d Ctrl+S", "u Ctrl+S", "r", "c", "Shift+Down Ctrl+S Ctrl+S"];
+    let scripts = &["Ctrl+S", "a * Enter Ctrl+S", "Delete Ctrl+S", "u Ctrl+S", "U", "c", "Shift+Down Ctrl+S Ctrl+S"];
     killed_at(16, &Work { first: &["T"], scripts });
 }
 
@@ -308,7 +338,7 @@ fn while_questions_of_the_passage_and_the_fretboard_are_open() {
         "P Right n * *",
         "P l Home 1 Enter",
         "P # Backspace 2 Enter",
-        "T t * * Left Left * Enter",
+        "T Enter * * Left Left * Enter",
         "T p * * Enter * Up Left * Ctrl+S",
         "F s x 3 2 0 1 0 Enter",
         "F 5 Down 3",

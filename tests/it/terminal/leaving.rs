@@ -54,7 +54,7 @@ fn undo_goes_on_behind_a_recovery_with_what_had_not_been_undone() {
         again.type_keys("u");
     }
     again.wait_for("all undone", |screen| screen.contains("nothing to undo") && !screen.contains("Unsaved thought"));
-    again.type_keys("r");
+    again.type_keys("U");
     again.wait_for("the first made again", |screen| screen.contains("Unsaved thought") && !screen.contains("Second"));
     again.type_keys("\x13");
     again.quit();
@@ -195,7 +195,7 @@ fn a_mouse_report_of_column_nought_is_let_be() {
 fn words_in_a_box_and_fingers_on_the_neck_outlive_kills_at_once_one_after_the_other() {
     let mut session = Session::start_in(screen::home_with_lesson(), &["open", LESSON], (160, 48), &[]);
     session.wait_for("the lesson", |screen| screen.contains("Porch chords"));
-    session.type_keys("Fcs131211\rTpHalf a sen\x1b[D");
+    session.type_keys("Fs131211\rTpHalf a sen\x1b[D");
     session.wait_for("the words", |screen| screen.contains("Half a sen"));
     for _ in 0..3 {
         let (folder, _) = session.kill();

@@ -82,7 +82,7 @@ fn wide_and_combining_characters_leave_the_columns_straight() {
     let mut session = on_lesson((100, 30), &[]);
     session.type_keys("T\x1b[B");
     for title in ["日本の歌", "cafe\u{301} noe\u{308}l", "plain one"] {
-        session.type_keys("t\x05");
+        session.type_keys("\r\x15");
         session.wait_for("the box", |screen| screen.contains("Enter OK"));
         session.type_keys(&format!("{title}\r"));
         session.wait_for("the title", |screen| screen.contains(title) && !screen.contains("Enter OK"));
@@ -100,7 +100,7 @@ fn a_second_window_may_only_read_and_a_change_on_disk_is_the_users_to_decide() {
     let path = path.to_str().unwrap();
     let mut second = Session::start(&["open", path], (100, 30), &[]);
     second.wait_for("that it is open elsewhere", |screen| screen.contains("reading only"));
-    second.type_keys("d");
+    second.type_keys("\x1b[3~");
     second.wait_for("the refusal", |screen| screen.contains("not changed") && screen.contains("Goodbye"));
     second.quit();
 

@@ -53,7 +53,7 @@ fn new_lesson(title: &str, size: (u16, u16)) -> Session {
 
 /// Writes the handout, saves, leaves, and returns the handout of that name.
 fn finish(session: &mut Session, handout: &str) -> String {
-    session.type_keys("h");
+    session.type_keys("\x05");
     session.wait_for("the handout", |screen| screen.contains("the handout is in"));
     session.type_keys("\x13");
     session.wait_for("the lesson saved", |screen| screen.contains("saved in"));
@@ -88,7 +88,7 @@ fn by_mouse_where_something_is_pointed_at() {
         click(&mut session, (nut + if fret == 0 { 0 } else { 5 * fret - 2 }, top + string - 1));
     }
     session.wait_for("the shape", |screen| screen.contains("x 3 2 0 1 0"));
-    session.type_keys("kv");
+    session.type_keys("Nv");
     session.wait_for("the voicing saved", |screen| screen.contains("saved C in \"Opening\""));
     let handout = finish(&mut session, "mill-lane.handout.txt");
     assert!(handout.contains(GRID), "{GRID}\nis not in\n{handout}");
@@ -103,12 +103,12 @@ fn by_keys_alone() {
     session.wait_for("the second segment", |screen| screen.contains("2:15"));
     session.type_keys("Fsx32010\r");
     session.wait_for("the shape", |screen| screen.contains("x 3 2 0 1 0"));
-    session.type_keys("kv");
+    session.type_keys("Nv");
     session.wait_for("the voicing saved", |screen| screen.contains("saved C in"));
-    session.type_keys("PAMill run\r\r\r");
+    session.type_keys("PaMill run\r\r\r");
     session.wait_for("the passage", |screen| screen.contains("bar 1 of 1"));
-    session.type_keys("\x1b[B\x1b[B\x1b[B\x1b[B+3\x1b[C2\x1b[C0\x1b[C3\x1b[H");
-    session.type_keys("n\x05C\r");
+    session.type_keys("\x1b[B\x1b[B\x1b[B\x1b[B*3\x1b[C2\x1b[C0\x1b[C3\x1b[H");
+    session.type_keys("n\x15C\r");
     session.wait_for("the chord's name", |screen| screen.contains(" C "));
     let handout = finish(&mut session, "mill-lane.handout.txt");
     for part in [OUTLINE, GRID, TAB] {
@@ -141,12 +141,12 @@ fn a_riff_is_typed_as_tab_and_stands_in_the_handout() {
     const RIGHT: &str = "\x1b[C";
     const DOWN: &str = "\x1b[B";
     let mut session = new_lesson("Ferry slip", (80, 24));
-    session.type_keys("PAFerry riff\r\r\r");
+    session.type_keys("PaFerry riff\r\r\r");
     session.wait_for("the new passage", |screen| screen.contains("bar 1 of 1"));
     // Four quarters on string 5, the second hammered on to the third, the last on fret 12.
-    session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}+0{RIGHT}3{RIGHT}5\x1b[Dp{RIGHT}{RIGHT}12"));
+    session.type_keys(&format!("{DOWN}{DOWN}{DOWN}{DOWN}*0{RIGHT}3{RIGHT}5\x1b[Dh{RIGHT}{RIGHT}12"));
     session.wait_for("the riff", |screen| screen.contains("3h──────5") && screen.contains("[12]"));
-    session.type_keys("o");
+    session.type_keys("\x0b");
     session.wait_for("the word about the clipboard", |screen| screen.contains("1 bar copied as text tab"));
     assert!(session.sent().contains("\x1b]52;c;"), "the tab went to the clipboard of the terminal");
     let handout = finish(&mut session, "ferry-slip.handout.txt");

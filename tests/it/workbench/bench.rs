@@ -54,7 +54,7 @@ pub struct Bench {
 impl Bench {
     pub fn start_screen(size: (u16, u16)) -> Self {
         let recent = vec![("Reel in G".to_owned(), PathBuf::from("/lessons/reel.lesson.ron"))];
-        let demos = vec![("small".to_owned(), "an invented lesson".to_owned())];
+        let demos = vec![["small", "an invented lesson", "two chords and a capo"].map(str::to_owned)];
         let size = Size { width: size.0, height: size.1 };
         let mut state = State::new(size, Appearance::default(), KeyTable::built_in(), StartPane::new(recent, demos));
         state.settle();

@@ -158,7 +158,7 @@ fn each_thing_is_taken_over_by_itself_and_undo_has_it_wait_again() {
         assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::KeepApart(apart(&bench).to_vec()))));
     }
     assert_eq!(*bench.lesson(), before);
-    bench.strike("r");
+    bench.strike("U");
     assert_eq!(apart(&bench), &versions[1..]);
 }
 
@@ -173,7 +173,7 @@ fn keeping_what_is_in_the_file_can_be_undone_as_well() {
     bench.strike("Esc u");
     assert_eq!(bench.notice(), "undone: kept as it is in the file; changed on both sides: 2 of 2 left");
     assert_eq!((apart(&bench), bench.lesson()), (&versions[..], &before));
-    bench.strike("r");
+    bench.strike("U");
     assert_eq!(apart(&bench), &versions[1..]);
 }
 

@@ -21,28 +21,28 @@ fn hints(bench: &Bench) -> String {
 #[test]
 fn space_marks_music_enter_keeps_the_marks_and_esc_leaves_it_as_it_was() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("m Space");
+    bench.strike("t Space");
     assert!(bench.screen().contains("[x]"), "{}", bench.screen());
     assert_eq!(bench.lesson(), &small_lesson(), "nothing changes while the box is open");
     assert!(hints(&bench).contains("Enter OK"), "{}", hints(&bench));
     assert!(hints(&bench).contains("Esc cancel"), "{}", hints(&bench));
     bench.strike("Esc");
     assert_eq!(bench.lesson(), &small_lesson());
-    bench.strike("m Space Enter");
+    bench.strike("t Space Enter");
     assert!(bench.state.overlay.is_none(), "Enter closes the box");
     assert_eq!(bench.lesson().segments[0].passages.len(), 1);
-    bench.strike("m Space Enter");
+    bench.strike("t Space Enter");
     assert_eq!(bench.lesson().segments[0].passages.len(), 0);
     bench.strike("u u");
     assert_eq!(bench.lesson(), &small_lesson(), "each box is one step of undo");
-    bench.strike("m Enter");
+    bench.strike("t Enter");
     assert_eq!(bench.lesson(), &small_lesson(), "Enter alone marks nothing");
 }
 
 #[test]
 fn boxes_to_choose_one_line_from_leave_all_as_it_was_with_esc_and_say_so() {
     let mut bench = Bench::small((80, 24));
-    for key in ["k", "s"] {
+    for key in ["k", "E"] {
         bench.strike(key);
         assert!(hints(&bench).contains("Enter OK"), "{}", hints(&bench));
         assert!(hints(&bench).contains("Esc cancel"), "{}", hints(&bench));
@@ -82,7 +82,7 @@ fn talking_points_are_never_lost_by_esc_without_a_question_or_by_leaving() {
 fn a_line_half_typed_is_there_again_after_the_question_whether_to_leave() {
     for stay in ["Esc", "Down Down Down Enter"] {
         let mut bench = Bench::small((80, 24));
-        bench.strike("d t Ctrl+E \"Half a ti\" Ctrl+C");
+        bench.strike("Delete Enter Ctrl+U \"Half a ti\" Ctrl+C");
         assert!(bench.screen().contains("Not everything is saved"));
         bench.strike(stay);
         bench.strike("\"tle\" Enter");
@@ -103,7 +103,7 @@ fn an_end_from_outside_keeps_the_talking_points_that_are_being_written() {
 #[test]
 fn changes_are_thrown_away_only_after_a_second_question() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("d q Down Down Enter");
+    bench.strike("Delete q Down Down Enter");
     assert_eq!(bench.wanted.pop(), None, "the second question comes first");
     bench.strike("Enter");
     assert_eq!(bench.wanted.pop(), None, "its first line throws nothing away");
@@ -114,13 +114,13 @@ fn changes_are_thrown_away_only_after_a_second_question() {
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
 
     let mut bench = Bench::small((80, 24));
-    bench.strike("d Ctrl+O Down Down Enter Down Enter");
+    bench.strike("Delete Ctrl+O Down Down Enter Down Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Discard)));
     bench.send(Message::Discarded(Ok(())));
     assert!(bench.state.desk().is_none(), "the start screen comes back");
 
     let mut bench = Bench::small((80, 24));
-    bench.strike("d Ctrl+O Down Down Enter Down Enter");
+    bench.strike("Delete Ctrl+O Down Down Enter Down Enter");
     let stays = "the changes were not deleted, and come back next time: the journal cannot be removed";
     bench.send(Message::Discarded(Err(stays.to_owned())));
     assert_eq!(bench.notice(), stays);
@@ -182,7 +182,7 @@ fn lines_of_a_box_are_chosen_with_the_mouse() {
         assert_eq!(bench.lesson(), &small_lesson(), "the first press only selects");
         press(&mut bench, "exercise");
         assert_eq!(bench.lesson().segments[0].kind.word(), "exercise");
-        bench.strike("m");
+        bench.strike("t");
         press(&mut bench, "[ ] Turnaround");
         assert!(bench.screen().contains("[x] Turnaround"), "{}", bench.screen());
         press(&mut bench, "Passages played in this segment");
@@ -198,7 +198,7 @@ fn lines_of_a_box_are_chosen_with_the_mouse() {
 #[test]
 fn an_error_is_read_to_its_last_word_wherever_its_lines_break() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("l Ctrl+E \"nonsense\" Enter");
+    bench.strike("l Ctrl+U \"nonsense\" Enter");
     for width in 60..100 {
         bench.resize(width, 24);
         let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.notice()) };

@@ -32,7 +32,7 @@ fn a_count_is_shown_given_up_and_lost_on_what_does_not_move() {
     assert!(bench.screen().contains("12 times"), "{}", bench.screen());
     bench.strike("Esc Down");
     assert_eq!(selected(&bench), 1);
-    bench.strike("3 d");
+    bench.strike("3 Delete");
     assert_eq!(bench.lesson().segments.len() + 1, small_lesson().segments.len(), "one is deleted");
     bench.strike("0");
     assert!(bench.notice().starts_with("0: no action here"));
@@ -43,7 +43,7 @@ fn digits_put_frets_on_the_fretboard_and_are_typed_where_text_is_typed() {
     let mut bench = Bench::small((100, 30));
     bench.strike("F 5");
     assert_eq!(bench.state.count, None);
-    bench.strike("T l Ctrl+E \"12\"");
+    bench.strike("T l Ctrl+U \"12\"");
     assert_eq!(bench.state.count, None);
     bench.strike("Esc L f \"2\"");
     assert_eq!(bench.state.count, None);

@@ -28,7 +28,7 @@ fn a_passage_is_deleted_from_the_segments_that_play_it_too() {
 #[test]
 fn a_piece_is_deleted_and_what_was_about_it_stays() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("I");
+    bench.strike("N");
     assert!(bench.screen().contains("Swing Seat   1 segment, 1 passage"), "{}", bench.screen());
     bench.strike("Enter Down Down Down Down Enter");
     let lesson = bench.lesson();
@@ -67,7 +67,7 @@ fn what_is_used_nowhere_is_found_kept_from_the_handout_and_deleted() {
     assert!(bench.screen().contains("no segment plays it, so it is not on the handout"), "{}", bench.screen());
     // Each is mended in the list, wherever it stands among the other lines.
     for _ in 0..12 {
-        bench.strike("m Down");
+        bench.strike("W Down");
     }
     bench.strike("Esc");
     let lesson = bench.lesson();

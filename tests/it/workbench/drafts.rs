@@ -23,23 +23,23 @@ const SIZE: (u16, u16) = (100, 30);
 /// Something written in a box, and the key that answers it.
 const WRITTEN: [(&str, &str); 18] = [
     ("a \"Some\" Left Left", "Enter"),
-    ("t Home \"x\"", "Enter"),
+    ("Enter Home \"x\"", "Enter"),
     ("l \"+15\"", "Enter"),
     ("p \"Half a sen\" Enter \" two \" Up Left", "Ctrl+S"),
     ("p \"one\" Enter Enter \"three\" Up", "Ctrl+S"),
-    ("S \"lamp from the left\"", "Ctrl+S"),
-    ("i \"Swing\" Enter \"C\"", "Enter"),
+    ("' \"lamp from the left\"", "Ctrl+S"),
+    ("n \"Swing\" Enter \"C\"", "Enter"),
     ("P Right Right n \"G\" Left", "Enter"),
     ("P End ' \"let it\"", "Enter"),
     ("P ] Down Down Down l Home \"1/8\" Right", "Enter"),
-    ("P Right f Right # Backspace \"2\"", "Enter"),
-    ("P A \"New\" Enter", "Enter"),
+    ("P Right S Right # Backspace \"2\"", "Enter"),
+    ("P a \"New\" Enter", "Enter"),
     ("P O e Enter", "Enter"),
     ("F s \"x0221\"", "Enter"),
     ("F 5 s \"x02210\"", "Enter"),
     ("F v L Down e \", low\" Left", "Enter"),
     ("R b \"E\"", "Enter"),
-    ("T Home Down Down t \"y\"", "Enter"),
+    ("T Home Down Down Enter \"y\"", "Enter"),
 ];
 
 /// A workbench that opens the small lesson and finds this draft.
@@ -88,7 +88,7 @@ fn words_come_back_in_their_box_with_the_cursor_and_are_answered_where_they_were
 #[test]
 fn only_answering_or_leaving_a_box_takes_its_words_away() {
     let mut bench = Bench::small(SIZE);
-    bench.strike("Down t Home \"Not so \"");
+    bench.strike("Down Enter Home \"Not so \"");
     let words = bench.draft.boxes.clone();
     assert_eq!(words[0].words, "Not so Two shapes");
     // Other boxes come over it from outside, and others from them.
@@ -144,9 +144,9 @@ fn words_without_a_box_are_told_and_kept_until_the_lesson_is_left() {
     assert!(bench.draft.is_empty(), "{:?}", bench.draft);
     // A box about a segment that is gone.
     let mut bench = Bench::small(SIZE);
-    bench.strike("End t End \"x\"");
+    bench.strike("End Enter End \"x\"");
     let draft = bench.draft.clone();
-    bench.strike("Esc d");
+    bench.strike("Esc Delete");
     let bench = opened_with(&draft, &bench);
     assert!(bench.notice().contains("Goodbyex"), "{}", bench.notice());
     assert!(bench.state.overlay.is_none());
@@ -155,7 +155,7 @@ fn words_without_a_box_are_told_and_kept_until_the_lesson_is_left() {
 #[test]
 fn whoever_quits_loses_no_more_than_whoever_is_killed() {
     let mut bench = Bench::small(SIZE);
-    bench.strike("Down F c s \"x02210\" Enter T t \"x\"");
+    bench.strike("Down F Shift+Delete s \"x02210\" Enter T Enter \"x\"");
     let killed = bench.draft.clone();
     assert_eq!((killed.fingers.as_str(), killed.boxes.len()), ("x 0 2 2 1 0", 1));
     bench.strike("Ctrl+C");
@@ -180,7 +180,7 @@ fn whoever_quits_loses_no_more_than_whoever_is_killed() {
 fn fingers_come_back_with_their_doubts_their_names_and_the_fingers_that_hold_them() {
     let mut bench = Bench::small(SIZE);
     // One string in doubt, one not heard, a name kept, fingers written down, and a bass that somebody else plays.
-    bench.strike("F c s \"x32010\" Enter d Up d d f k R b \"E\" Enter");
+    bench.strike("F Shift+Delete s \"x32010\" Enter d Up d d ' N R b \"E\" Enter");
     let grip = bench.desk().fretboard.grip().clone();
     assert!(grip.doubts.contains(&Doubt::Unsure) && grip.doubts.contains(&Doubt::NotHeard), "{grip:?}");
     assert!(
@@ -213,7 +213,7 @@ fn whoever_leaves_words_that_could_not_be_kept_is_asked_first() {
     assert_eq!(bench.wanted.pop(), quit);
     // Where something is not saved either, the question about that says it.
     let mut bench = Bench::small(SIZE);
-    bench.strike("d a \"Some\"");
+    bench.strike("Delete a \"Some\"");
     bench.send(failed());
     bench.strike("Ctrl+C");
     assert!(bench.screen().contains("could not be kept: it is lost"), "{}", bench.screen());

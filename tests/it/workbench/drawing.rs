@@ -37,7 +37,7 @@ fn hostile_lesson() -> Lesson {
 #[test]
 fn nothing_from_a_lesson_can_steer_the_terminal() {
     let mut bench = Bench::on(hostile_lesson(), (160, 48));
-    for script in ["", "Down", "t", "Esc p", "Esc s", "Esc m", "Esc w", "Esc L f \"\"", "Esc ?"] {
+    for script in ["", "Down", "Enter", "Esc p", "Esc E", "Esc t", "Esc w", "Esc L f \"\"", "Esc ?"] {
         bench.strike(script);
         for cell in bench.buffer().content() {
             let steers = |letter: char| letter.is_control() || matches!(letter, '\u{202a}'..='\u{202e}' | '\u{200b}');
@@ -116,7 +116,7 @@ proptest! {
             voicing.tags = vec![title.clone()];
         }
         let mut bench = Bench::on(lesson, (width, height));
-        for script in ["", "L", "g", "s", "Esc g T t", "Esc p", "Esc H", "Esc Ctrl+F"] {
+        for script in ["", "L", "z", "v", "Esc z T Enter", "Esc p", "Esc H", "Esc Ctrl+F"] {
             bench.strike(script);
             let buffer = bench.buffer();
             for y in 0..height {
@@ -175,7 +175,7 @@ fn no_size_of_terminal_is_too_small_or_too_large() {
     let mut bench = Bench::small((100, 30));
     for size in [(0, 0), (1, 1), (2, 40), (40, 10), (59, 15), (60, 16), (80, 24), (100, 30), (300, 100), (300, 3)] {
         bench.resize(size.0, size.1);
-        for script in ["T", "P", "F", "R", "L", "T t", "Esc p", "Esc k", "Esc ?", "Esc w", "Esc"] {
+        for script in ["T", "P", "F", "R", "L", "T Enter", "Esc p", "Esc k", "Esc ?", "Esc w", "Esc"] {
             bench.strike(script);
             bench.buffer();
         }

@@ -34,7 +34,7 @@ fn go_to(bench: &mut Bench, wanted: impl Fn(LessonPlace) -> bool) {
 
 #[test]
 fn a_finding_in_a_bar_leads_to_its_note_and_string_from_every_segment_and_pane() {
-    for from in ["Home", "Home Down", "Home Down Down", "End", "End P", "Home Down P End", "End P N End"] {
+    for from in ["Home", "Home Down", "Home Down Down", "End", "End P", "Home Down P End", "End P Ctrl+End End"] {
         let mut bench = Bench::on(faulty(), (100, 30));
         bench.strike(from);
         go_to(&mut bench, |place| matches!(place, LessonPlace::Passage(_, spot) if spot.string.is_some()));
@@ -70,27 +70,27 @@ fn a_finding_stays_in_the_segment_where_one_stands_if_that_plays_it_too() {
 #[test]
 fn a_piece_is_renamed_from_the_list_of_pieces() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("I Enter Enter \"Porch Swing\" Enter");
+    bench.strike("N Enter Enter \"Porch Swing\" Enter");
     assert_eq!(bench.lesson().pieces[0].title, "Porch Swing");
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
-    bench.strike("I Enter Enter Ctrl+E Enter");
+    bench.strike("N Enter Enter Ctrl+U Enter");
     assert!(bench.screen().contains("a piece needs a title"), "{}", bench.screen());
 }
 
 #[test]
 fn the_credits_of_a_piece_are_said_in_its_list_and_printed_with_it() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("I Enter Down Enter \"Ada Moss\" Enter");
-    bench.strike("I Enter Down Down Enter \"a rehearsal tape\" Enter");
-    bench.strike("I Enter Down Down Down Enter \"hers, by letter\" Enter");
+    bench.strike("N Enter Down Enter \"Ada Moss\" Enter");
+    bench.strike("N Enter Down Down Enter \"a rehearsal tape\" Enter");
+    bench.strike("N Enter Down Down Down Enter \"hers, by letter\" Enter");
     let piece = bench.lesson().pieces[0].clone();
     assert_eq!((piece.credit.as_str(), piece.recording.as_str()), ("Ada Moss", "a rehearsal tape"));
     let paper = handout(bench.lesson(), &HandoutOptions::default()).to_text();
     let heading = paper.find("══ Swing Seat").unwrap();
     let lines: Vec<&str> = paper[heading..].lines().skip(1).take(3).map(str::trim).collect();
     assert_eq!(lines, ["Ada Moss", "Learned from a rehearsal tape", "Permission: hers, by letter"]);
-    bench.strike("I Enter");
+    bench.strike("N Enter");
     assert!(bench.screen().contains("permission: hers, by letter"), "{}", bench.screen());
     bench.strike("Esc u u u");
     assert_eq!(bench.lesson(), &small_lesson());
@@ -99,8 +99,8 @@ fn the_credits_of_a_piece_are_said_in_its_list_and_printed_with_it() {
 #[test]
 fn a_passage_that_no_segment_plays_is_shown_as_such_where_music_is_chosen() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("m");
+    bench.strike("t");
     assert!(!bench.screen().contains("played nowhere"), "{}", bench.screen());
-    bench.strike("Esc Down m Space Enter m");
+    bench.strike("Esc Down t Space Enter t");
     assert!(bench.screen().contains("Turnaround   not played yet"), "{}", bench.screen());
 }

@@ -55,7 +55,7 @@ fn going_down_by_screenfuls_shows_every_line_that_will_print_in_order() {
 #[test]
 fn paper_characters_and_talking_points_are_switched_and_written_as_shown() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("H p c t");
+    bench.strike("H Tab z p");
     let shown = bench.screen();
     assert!(shown.contains("Letter, plain ASCII, with talking points   page 1 of"), "{shown}");
     let options = HandoutOptions {
@@ -65,13 +65,13 @@ fn paper_characters_and_talking_points_are_switched_and_written_as_shown() {
         ..HandoutOptions::default()
     };
     assert_eq!(preview(&bench).lines(), handout(&small_lesson(), &options).pages[0].lines);
-    bench.strike("h");
+    bench.strike("Ctrl+E");
     let Some(Effect::Files(FileEffect::WriteHandout(_, written, Existing::Ask))) = bench.wanted.pop() else {
         panic!("no handout")
     };
     assert_eq!(written, options);
     // The desk writes it the same way from then on.
-    bench.strike("Esc h");
+    bench.strike("Esc Ctrl+E");
     let Some(Effect::Files(FileEffect::WriteHandout(_, written, Existing::Ask))) = bench.wanted.pop() else {
         panic!("no handout")
     };
@@ -81,7 +81,7 @@ fn paper_characters_and_talking_points_are_switched_and_written_as_shown() {
 #[test]
 fn the_question_about_a_file_in_the_way_leads_back_to_the_preview() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("H h");
+    bench.strike("H Ctrl+E");
     for answer in ["Enter", "Esc"] {
         bench.send(Message::HandoutExists("/lessons/workbench.handout.txt".into()));
         assert!(matches!(bench.state.overlay, Some(Overlay::Choice(_))));
@@ -140,7 +140,7 @@ fn a_long_handout_is_shown_when_it_has_been_laid_out() {
         panic!("nothing is laid out")
     };
     assert_eq!((&*asked, &options), (&lesson, &HandoutOptions::default()));
-    bench.strike("p");
+    bench.strike("Tab");
     // The answer for the paper before comes too late.
     bench.send(Message::LaidOut(options.clone(), handout(&lesson, &options).pages));
     assert!(preview(&bench).is_awaited());

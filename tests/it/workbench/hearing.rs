@@ -67,7 +67,7 @@ fn doubtful_strings_are_heard_or_not() {
     let mut bench = on_c();
     bench.strike("Home Up Up Up Up Up Up d F5");
     assert_eq!(pitches(&bench).len(), 5);
-    bench.strike("U F5");
+    bench.strike("Ctrl+U F5");
     assert_eq!(pitches(&bench), [48.0, 52.0, 55.0, 60.0]);
 }
 
@@ -104,7 +104,7 @@ fn music_is_heard_from_the_cursor_or_what_is_selected_or_all_of_it() {
     bench.strike("Ctrl+P Home Right F5");
     let rest = order(&bench).score.notes.len();
     assert!(rest < whole, "{rest} of {whole}");
-    bench.strike("Ctrl+P f F5");
+    bench.strike("Ctrl+P S F5");
     assert!(order(&bench).score.notes.len() < rest);
     // The segment has the same music.
     bench.strike("Ctrl+P T F5");
@@ -128,10 +128,10 @@ fn the_tempo_changes_where_the_music_is() {
     bench.strike("Home Down P F6");
     let marks = order(&bench).score.marks.clone();
     bench.send(Message::Heard(Some(marks[2].at + Seconds(0.01))));
-    bench.strike("% Ctrl+E \"50\" Enter");
+    bench.strike("% Ctrl+U \"50\" Enter");
     let slow = order(&bench);
     assert!((slow.from - (marks[2].at - marks[0].at) * 2.0).0.abs() < 1e-6, "{:?} {marks:?}", slow.from);
-    bench.strike("{ { } % Ctrl+E \"20\" Enter");
+    bench.strike("{ { } % Ctrl+U \"20\" Enter");
     assert!(bench.screen().contains("25 to 150"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(bench.state.playback.percent, 45);
@@ -188,12 +188,12 @@ fn the_volume_is_kept_and_closing_the_lesson_is_silence() {
 #[test]
 fn where_nothing_can_be_heard_it_is_said() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down F c F5");
+    bench.strike("Down F Shift+Delete F5");
     assert!(bench.notice().contains("nothing sounds"), "{}", bench.notice());
     bench.strike("L f \"no such voicing\" Enter F5");
     assert!(bench.notice().contains("no voicing is selected"), "{}", bench.notice());
     bench.strike("End T End F5");
-    assert!(bench.notice().contains("plays no passage: m in the timeline"), "{}", bench.notice());
+    assert!(bench.notice().contains("plays no passage: t in the timeline"), "{}", bench.notice());
 }
 
 #[test]
@@ -433,8 +433,8 @@ fn what_is_selected_is_what_a_loop_goes_round_in() {
     let quarter = 60.0 / 92.0;
     for (keys, notes, quarters) in [
         // The second and third beat; the whole second bar; from the second beat on, to the end.
-        ("Home Right f Right", &[52.0, 55.0][..], 2.0),
-        ("Esc Home Right Right Right Right f f", &[43.0], 4.0),
+        ("Home Right S Right", &[52.0, 55.0][..], 2.0),
+        ("Esc Home Right Right Right Right S S", &[43.0], 4.0),
         ("Esc Home Right", &[52.0, 55.0, 57.0, 43.0], 7.0),
     ] {
         bench.strike(&format!("Down P Ctrl+P {keys} @ F5"));

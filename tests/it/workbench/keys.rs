@@ -32,20 +32,20 @@ const GOODBYE: &str = "  Goodbye 0:20 goodbye";
 #[test]
 fn a_segment_is_added_after_and_before_the_selected_one() {
     check_segments("a \"Warm up\" Enter", &[HELLO, "> Warm up 1:00 talk", SHAPES, CAPO, GOODBYE]);
-    check_segments("Down b \"Warm up\" Enter", &[HELLO, "> Warm up 1:00 talk", SHAPES, CAPO, GOODBYE]);
+    check_segments("Down A \"Warm up\" Enter", &[HELLO, "> Warm up 1:00 talk", SHAPES, CAPO, GOODBYE]);
     check_segments("End a Enter", &[HELLO, SHAPES, CAPO, GOODBYE, "> untitled 1:00 talk"]);
     check_segments("a \"Warm up\" Esc", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
 }
 
 #[test]
 fn a_title_is_changed_and_one_undo_takes_the_whole_word_back() {
-    check_segments("t Ctrl+E \"Good day\" Enter", &["> Good day 0:30 welcome", SHAPES, CAPO, GOODBYE]);
-    check_segments("t Ctrl+E \"Good day\" Enter u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("Enter Ctrl+U \"Good day\" Enter", &["> Good day 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("Enter Ctrl+U \"Good day\" Enter u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
     check_segments(
-        "t End \" there\" Left Left Delete Backspace Enter",
+        "Enter End \" there\" Left Left Delete Backspace Enter",
         &["> Hello the 0:30 welcome", SHAPES, CAPO, GOODBYE],
     );
-    check_segments("t Home Right \"_\" End \"!\" Enter u r", &["> H_ello! 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("Enter Home Right \"_\" End \"!\" Enter u U", &["> H_ello! 0:30 welcome", SHAPES, CAPO, GOODBYE]);
 }
 
 #[test]
@@ -61,19 +61,19 @@ fn a_length_that_is_none_is_refused_and_can_be_mended() {
     bench.strike("l \"soon\" Enter");
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
     assert!(entry.error.as_ref().unwrap().starts_with("`soon` is not a time"), "{entry:?}");
-    bench.strike("Ctrl+E \"0:35\" Enter");
+    bench.strike("Ctrl+U \"0:35\" Enter");
     assert_eq!(bench.lesson().segments[0].planned.to_string(), "0:35");
 }
 
 #[test]
 fn segments_move_and_go_and_come_back() {
     check_segments("Shift+Down", &[SHAPES, "> Hello 0:30 welcome", CAPO, GOODBYE]);
-    check_segments("End e e", &[HELLO, "> Goodbye 0:20 goodbye", SHAPES, CAPO]);
+    check_segments("End Shift+Up Shift+Up", &[HELLO, "> Goodbye 0:20 goodbye", SHAPES, CAPO]);
     check_segments("Shift+Up", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
-    check_segments("Down d", &[HELLO, "> 日本 capo 1:30 play-along", GOODBYE]);
-    check_segments("End d", &[HELLO, SHAPES, "> 日本 capo 1:30 play-along"]);
-    check_segments("d d d d d", &[]);
-    check_segments("d d d d u u u u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
+    check_segments("Down Delete", &[HELLO, "> 日本 capo 1:30 play-along", GOODBYE]);
+    check_segments("End Delete", &[HELLO, SHAPES, "> 日本 capo 1:30 play-along"]);
+    check_segments("Delete Delete Delete Delete Delete", &[]);
+    check_segments("Delete Delete Delete Delete u u u u", &["> Hello 0:30 welcome", SHAPES, CAPO, GOODBYE]);
 }
 
 #[test]
@@ -98,15 +98,15 @@ fn talking_points_are_lines_and_one_step_of_undo() {
 #[test]
 fn a_setup_is_chosen_described_or_left_as_before() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down s Down Down Enter");
+    bench.strike("Down E Down Down Enter");
     assert_eq!(bench.desk().fretboard.rig().capo().unwrap().fret.number(), 2);
-    bench.strike("n \"drop D, capo 3\" Enter");
+    bench.strike("Ctrl+N \"drop D, capo 3\" Enter");
     let setup = bench.lesson().setups.last().unwrap();
     assert_eq!((setup.name.as_str(), setup.tuning.to_string().as_str()), ("drop D, capo 3", "D2 A2 D3 G3 B3 E4"));
     assert_eq!(bench.lesson().segments[1].setup, Some(setup.id));
     bench.strike("u u");
     assert_eq!(bench.lesson(), &small_lesson());
-    bench.strike("n \"drop Q\" Enter");
+    bench.strike("Ctrl+N \"drop Q\" Enter");
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("the box is still open") };
     assert!(entry.error.as_ref().unwrap().contains("no tuning is called `drop Q`"), "{entry:?}");
 }
@@ -115,10 +115,10 @@ fn a_setup_is_chosen_described_or_left_as_before() {
 fn the_music_of_a_segment_is_chosen_line_by_line() {
     let mut bench = Bench::small((100, 30));
     assert_eq!(bench.desk().passage.text(), "");
-    bench.strike("m Space Enter");
+    bench.strike("t Space Enter");
     assert_eq!(bench.lesson().segments[0].passages.len(), 1);
     assert!(bench.desk().passage.text().contains("C"), "the passage is shown at once");
-    bench.strike("m Space Enter");
+    bench.strike("t Space Enter");
     assert_eq!(bench.lesson().segments[0].passages.len(), 0);
 }
 
@@ -126,7 +126,7 @@ fn the_music_of_a_segment_is_chosen_line_by_line() {
 fn every_key_on_the_fretboard_changes_the_readings() {
     let mut bench = Bench::small((100, 30));
     let best = |bench: &Bench| bench.desk().readings.list().first().map(|named| named.reading.symbol.clone());
-    bench.strike("F c");
+    bench.strike("F Shift+Delete");
     assert_eq!(best(&bench), None);
     // x32010 note by note: the cursor begins on string 6.
     for (keys, expected) in
@@ -146,7 +146,7 @@ fn every_key_on_the_fretboard_changes_the_readings() {
 #[test]
 fn fingers_are_put_and_lifted_under_the_cursor() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("F c Home Right Right Right Space");
+    bench.strike("F Shift+Delete Home Right Right Right Space");
     assert_eq!(bench.desk().fretboard.grip().shape.compact(), "3xxxxx");
     bench.strike("Left Enter");
     assert_eq!(bench.desk().fretboard.grip().shape.compact(), "2xxxxx");
@@ -170,7 +170,7 @@ fn a_shape_that_cannot_be_played_here_is_refused_with_the_reason() {
 #[test]
 fn a_reading_is_kept_and_the_voicing_saved_in_segment_and_library() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("F s \"x02010\" Enter k v");
+    bench.strike("F s \"x02010\" Enter N v");
     assert_eq!(bench.notice(), "saved Am7 in \"Hello\" and in the library");
     let id = bench.lesson().segments[0].voicings[0];
     assert_eq!(bench.lesson().voicing(id).unwrap().name(), Some("Am7"));
@@ -190,9 +190,9 @@ fn another_reading_can_be_chosen_for_the_name() {
     bench.strike("F s \"x02010\" Enter R Down");
     let second = bench.desk().readings.selected().unwrap().reading.symbol.clone();
     assert_ne!(second, "Am7");
-    bench.strike("k v");
+    bench.strike("N v");
     assert_eq!(bench.library.voicings[0].readings.first(), Some(&second));
-    bench.strike("k Up Up k v");
+    bench.strike("N Up Up N v");
     assert_eq!(bench.library.voicings[0].readings[0], "Am7", "what is kept now comes first");
 }
 
@@ -218,13 +218,13 @@ fn doubts_go_round_and_say_what_would_change() {
 #[test]
 fn a_doubt_that_changes_no_name_is_said_once_and_ticked_once() {
     let mut bench = Bench::small((160, 48));
-    bench.strike("F s \"x02?210\" Enter k");
+    bench.strike("F s \"x02?210\" Enter N");
     let lines: Vec<String> = bench.pane(Focus::Readings).lines().map(str::to_owned).collect();
     let about_am: Vec<&String> = lines.iter().filter(|line| line.contains("Am ")).collect();
     assert_eq!(about_am, ["▸✓Am     either way"], "{lines:#?}");
     assert_eq!(lines.iter().filter(|line| line.contains('✓')).count(), 1, "{lines:#?}");
     // A second doubt, on the string without which it is another chord.
-    bench.strike("Up Up Up d k k");
+    bench.strike("Up Up Up d N N");
     let lines = bench.pane(Focus::Readings);
     assert!(lines.contains("Am") && lines.contains("with or without string 4"), "{lines}");
     assert!(lines.contains("if string 2 is silent"), "{lines}");
@@ -245,10 +245,10 @@ fn a_kept_name_is_ticked_where_it_differs_in_the_bass_only_and_else_has_a_line_o
     assert!(ticked[1..].iter().any(|line| line.starts_with("▸✓Am7/G") && line.contains("kept as Am7")), "{pane}");
     assert!(ticked[1..].iter().any(|line| line.contains("✓C6/G")), "{pane}");
     // The line takes the very name back that was kept.
-    bench.strike("k");
+    bench.strike("N");
     assert_eq!(bench.notice(), "no longer kept: Am7");
     assert_eq!(bench.desk().fretboard.names(), ["Hm7", "C6/G"]);
-    bench.strike("k Home Up Up Up Up k");
+    bench.strike("N Home Up Up Up Up N");
     assert_eq!(bench.desk().fretboard.names(), ["Am7/G", "C6/G"]);
     assert!(!bench.pane(Focus::Readings).contains("kept:"));
 }
@@ -275,7 +275,7 @@ fn labels_are_notes_then_degrees_then_fingers_then_dots() {
         pane.lines().skip(1).take(5).map(|line| line.chars().skip(5).take(14).collect()).collect()
     };
     let drawn = |bench: &mut Bench| {
-        bench.strike("l");
+        bench.strike("z");
         lines(bench)
     };
     assert_eq!(
@@ -296,7 +296,7 @@ fn labels_are_notes_then_degrees_then_fingers_then_dots() {
         [" [○]────┼────┼", "   ║─●──┼────┼", "   ║────┼─●──┼", "   ║────┼─●──┼", "  ○║────┼────┼"]
     );
     // Another note is another fingering.
-    bench.strike("Up 3 l l l");
+    bench.strike("Up 3 z z z");
     assert_eq!(bench.notice(), "labels: fingers, T for the thumb; none are noted for this shape");
 }
 
@@ -307,8 +307,8 @@ fn a_key_that_can_do_nothing_says_why() {
         ("F s \"x02010\" Enter Down d", "string 6 is muted: nothing to be unsure of"),
         ("x", "string 6 is muted already"),
         ("Up o", "string 5 is open already"),
-        ("c c c c", ""),
-        ("Z", "Z: no action here; ? shows every key"),
+        ("Shift+Delete Shift+Delete Shift+Delete Shift+Delete", ""),
+        ("f", "f: no action here; ? shows every key"),
         ("F11", "F11: no action here; ? shows every key"),
         ("T k z", "z: no action here; see the keys above"),
         ("Esc F s z", ""),
@@ -317,7 +317,7 @@ fn a_key_that_can_do_nothing_says_why() {
         assert_eq!(bench.notice(), reason, "after {script}");
     }
     let mut empty = Bench::on(fingerpost::lesson::document::Lesson::default(), (100, 30));
-    empty.strike("F c");
+    empty.strike("F Shift+Delete");
     assert_eq!(empty.notice(), "no finger to lift: every string is muted");
 }
 
@@ -326,21 +326,21 @@ fn the_voicings_of_a_segment_come_to_the_fretboard() {
     let mut bench = Bench::small((100, 30));
     bench.strike("Down");
     assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x32010", "the first is there at once");
-    bench.strike("F n");
+    bench.strike("F Ctrl+End");
     assert_eq!(bench.desk().fretboard.names(), ["G"]);
-    bench.strike("n");
+    bench.strike("Ctrl+End");
     assert_eq!(bench.desk().fretboard.names(), ["C"], "after the last comes the first");
-    bench.strike("p");
+    bench.strike("Ctrl+Home");
     assert_eq!(bench.desk().fretboard.names(), ["G"], "before the first comes the last");
 }
 
 #[test]
 fn a_voicing_is_taken_out_of_a_segment_and_stays_in_the_lesson() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down F n t");
+    bench.strike("Down F Ctrl+End D");
     assert_eq!(bench.lesson().segments[1].voicings.len(), 1);
     assert_eq!(bench.lesson().voicings.len(), 3);
-    bench.strike("x t");
+    bench.strike("x D");
     assert_eq!(bench.notice(), "what is on the fretboard is no voicing of this segment");
 }
 
@@ -416,7 +416,7 @@ fn the_fingering_goes_along_from_the_library_into_another_lesson() {
 fn saving_marks_the_lesson_saved_and_undoing_past_it_does_not() {
     let mut bench = Bench::small((100, 30));
     assert!(bench.desk().lesson.is_saved());
-    bench.strike("d");
+    bench.strike("Delete");
     assert!(!bench.desk().lesson.is_saved());
     bench.strike("Ctrl+S");
     assert!(bench.desk().lesson.is_saved());
@@ -430,12 +430,12 @@ fn quitting_asks_only_where_something_is_not_saved() {
     let mut bench = Bench::small((100, 30));
     bench.strike("q");
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
-    bench.strike("d q");
+    bench.strike("Delete q");
     assert_eq!(bench.wanted.pop(), None);
     bench.strike("Esc q Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
     assert_eq!(bench.saved.as_ref(), Some(bench.lesson()), "the first line saves");
-    bench.strike("d q Down Enter");
+    bench.strike("Delete q Down Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));
     assert_ne!(bench.saved.as_ref(), Some(bench.lesson()), "the second leaves it to the journal");
 }
@@ -443,7 +443,7 @@ fn quitting_asks_only_where_something_is_not_saved() {
 #[test]
 fn a_save_that_fails_keeps_the_program_open_and_says_so() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("d");
+    bench.strike("Delete");
     bench.send(Message::Saved(Err("the disk is full".to_owned())));
     assert_eq!(bench.notice(), "not saved: the disk is full; the changes are in the journal");
     assert_eq!(bench.state.said.notice.as_ref().unwrap().weight, Weight::Trouble);
@@ -453,7 +453,7 @@ fn a_save_that_fails_keeps_the_program_open_and_says_so() {
 #[test]
 fn a_file_changed_by_another_program_is_never_written_over_unasked() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("d");
+    bench.strike("Delete");
     bench.send(Message::SaveConflict("the file was changed by another program".to_owned()));
     assert!(matches!(bench.state.overlay, Some(Overlay::Choice(_))));
     bench.strike("Esc");
@@ -463,7 +463,7 @@ fn a_file_changed_by_another_program_is_never_written_over_unasked() {
 #[test]
 fn the_handout_is_asked_for_and_a_file_in_the_way_is_asked_about() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("h");
+    bench.strike("Ctrl+E");
     let Some(Effect::Files(FileEffect::WriteHandout(_, _, Existing::Ask))) = bench.wanted.pop() else {
         panic!("no handout")
     };
@@ -490,7 +490,7 @@ fn what_is_wrong_is_listed_and_leads_to_its_place() {
 #[test]
 fn a_lesson_for_reading_only_says_why_it_does_not_change() {
     let mut bench = Bench::read_only((100, 30));
-    bench.strike("d");
+    bench.strike("Delete");
     assert_eq!(bench.lesson(), &small_lesson());
     assert_eq!(bench.notice(), "not changed: this lesson is open for reading only (it is open in another window)");
 }
@@ -558,7 +558,7 @@ fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
     bench.strike("\"2.lesson.ron\" Enter");
     assert_eq!(bench.wanted.pop(), Some(Effect::Files(FileEffect::Open("ideas/reel-2.lesson.ron".into()))));
     let mut bench = Bench::small((80, 24));
-    bench.strike("t Tab");
+    bench.strike("Enter Tab");
     assert_eq!(bench.wanted.pop(), None);
     assert!(bench.notice().contains("no name of a file here"), "{}", bench.notice());
 }
@@ -591,7 +591,7 @@ fn pasted_text_becomes_points_and_never_keys() {
 #[test]
 fn what_was_changed_goes_to_the_journal_before_anything_else_is_done() {
     let mut bench = Bench::small((160, 48));
-    bench.strike("F c s \"131211\" Enter");
+    bench.strike("F Shift+Delete s \"131211\" Enter");
     let effects = update(&mut bench.state, Message::Key("v".parse().unwrap()));
     let [Effect::Files(FileEffect::Journal(_)), Effect::Files(FileEffect::ChangeLibrary(..)), ..] = &effects[..] else {
         panic!("{effects:?}");
@@ -601,7 +601,7 @@ fn what_was_changed_goes_to_the_journal_before_anything_else_is_done() {
 #[test]
 fn nothing_is_said_to_be_in_the_library_before_it_is() {
     let mut bench = Bench::small((160, 48));
-    bench.strike("F c s \"131211\" Enter");
+    bench.strike("F Shift+Delete s \"131211\" Enter");
     let before = bench.state.said.messages.len();
     let effects = update(&mut bench.state, Message::Key("v".parse().unwrap()));
     assert!(effects.iter().any(|effect| matches!(effect, Effect::Files(FileEffect::ChangeLibrary(..)))), "{effects:?}");

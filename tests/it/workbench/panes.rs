@@ -52,7 +52,7 @@ fn passage() {
 
 #[test]
 fn fretboard() {
-    check("fretboard", Focus::Fretboard, "F n d");
+    check("fretboard", Focus::Fretboard, "F Ctrl+End d");
 }
 
 #[test]
@@ -67,7 +67,7 @@ fn library() {
 
 #[test]
 fn library_grids() {
-    check("library_grids", Focus::Library, "L g");
+    check("library_grids", Focus::Library, "L z");
 }
 
 #[test]
@@ -76,7 +76,7 @@ fn views_and_boxes() {
         ("handout_preview", "H"),
         ("action_search", "Ctrl+F \"seg\""),
         ("help", "?"),
-        ("typing_a_line", "t"),
+        ("typing_a_line", "Enter"),
         ("choosing", "k"),
         ("talking_points", "p"),
         ("problems", "w"),
@@ -94,7 +94,7 @@ fn empty_panes_say_what_to_do() {
             ("fretboard", "F"),
             ("readings", "R"),
             ("library", "L"),
-            ("grids", "L g"),
+            ("grids", "L z"),
             ("recording", "V"),
             ("preview", "H"),
         ] {
@@ -149,7 +149,7 @@ fn what_was_typed_and_is_refused() {
 fn the_look_without_utf8_and_colours() {
     for (name, size, script) in [
         ("panes", (100, 30), "P Right Down Down Down"),
-        ("library_grids", (80, 24), "L g"),
+        ("library_grids", (80, 24), "L z"),
         ("recording", (80, 24), "V"),
         ("handout_preview", (80, 24), "H"),
         ("talking_points", (80, 24), "p"),

@@ -12,12 +12,12 @@ use super::bench::{Bench, small_lesson};
 
 /// Keys that open boxes for a line in which something stands already.
 const PREFILLED: [&str; 18] = [
-    "t",
+    "Enter",
     "l",
-    "v",
-    "s End Enter Enter Enter",
-    "s End Enter Enter Down Enter",
-    "Down i",
+    ":",
+    "E End Enter Enter Enter",
+    "E End Enter Enter Down Enter",
+    "Down n",
     "T Ctrl+T",
     "Down P l",
     "Down P b",
@@ -25,10 +25,10 @@ const PREFILLED: [&str; 18] = [
     "Down P e Enter",
     "Down P e Down Enter",
     "Down P e Down Down Down Down Enter",
-    "Down P S End Enter",
+    "Down P E End Enter",
     "Down P e End Up Enter",
-    "Down P A \"New\" Enter",
-    "Down P A \"New\" Enter Enter",
+    "Down P a \"New\" Enter",
+    "Down P a \"New\" Enter Enter",
     "Down L e",
 ];
 
@@ -57,7 +57,7 @@ fn what_stands_in_a_line_is_selected_until_somebody_moves_in_it() {
             ("x", "x".to_owned()),
             ("Backspace", String::new()),
             ("Delete", String::new()),
-            ("Ctrl+E", String::new()),
+            ("Ctrl+U", String::new()),
             ("End x", format!("{before}x")),
             ("Right x", format!("{before}x")),
             ("Home x", format!("x{before}")),
@@ -79,7 +79,7 @@ fn what_stands_in_a_line_is_selected_until_somebody_moves_in_it() {
 
 #[test]
 fn what_is_selected_is_shown_in_reverse_and_said_in_words() {
-    let mut bench = asked("t");
+    let mut bench = asked("Enter");
     let place = place_of(&bench, "Hello_");
     let reversed = |bench: &Bench| {
         let buffer = bench.buffer();
@@ -106,12 +106,12 @@ fn place_of(bench: &Bench, text: &str) -> Position {
 
 #[test]
 fn a_click_keeps_what_is_selected_and_puts_the_cursor_there() {
-    let mut bench = asked("t");
+    let mut bench = asked("Enter");
     let place = place_of(&bench, "Hello_");
     bench.send(Message::Mouse(Mouse::Click(Position::new(place.x + 2, place.y))));
     bench.strike("x");
     assert_eq!(entry(&bench).line.text(), "Hexllo");
-    let mut bench = asked("t");
+    let mut bench = asked("Enter");
     bench.send(Message::Mouse(Mouse::Click(Position::new(place.x, place.y + 2))));
     bench.strike("x");
     assert_eq!(entry(&bench).line.text(), "Hellox", "beside the line it only keeps it");
@@ -131,7 +131,7 @@ fn a_click_goes_into_the_talking_points() {
 fn a_line_that_goes_on_shows_so_at_each_end() {
     let title: String = (b'a'..=b'z').cycle().take(200).map(char::from).collect();
     let mut bench = Bench::small((80, 24));
-    bench.strike("t").send(Message::Pasted(title.clone()));
+    bench.strike("Enter").send(Message::Pasted(title.clone()));
     let line = |bench: &Bench| {
         let screen = bench.screen();
         // Inside its frame.
@@ -173,11 +173,11 @@ fn a_tempo_is_typed_as_players_say_it() {
         assert_eq!(tempo(typed), expected, "{typed}");
     }
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down P A \"New\" Enter \"6/8\" Enter \"70\" Enter");
+    bench.strike("Down P a \"New\" Enter \"6/8\" Enter \"70\" Enter");
     assert_eq!(bench.lesson().passages[1].tempo.to_string(), "1/4.=70", "three eighths make a beat");
     for wrong in ["9", "fast", "6000", "132 bars", ""] {
         let mut bench = Bench::small((100, 30));
-        bench.strike(&format!("Down P e Down Enter Ctrl+E \"{wrong}\" Enter"));
+        bench.strike(&format!("Down P e Down Enter Ctrl+U \"{wrong}\" Enter"));
         assert!(entry(&bench).error.is_some(), "{wrong}");
         assert_eq!(bench.lesson(), &small_lesson());
     }
@@ -201,7 +201,7 @@ fn a_chord_name_that_is_none_takes_a_second_enter() {
 #[test]
 fn esc_cancels_whatever_line_or_points_are_typed() {
     let keys: BTreeSet<&str> =
-        PREFILLED.into_iter().chain(["a", "b", "n", "p", "S", "o", "F s", "F e", "R b"]).collect();
+        PREFILLED.into_iter().chain(["a", "A", "Ctrl+N", "p", "'", ";", "F s", "F n", "R b"]).collect();
     for keys in keys {
         let mut bench = Bench::small((100, 30));
         bench.strike(keys);
@@ -219,13 +219,13 @@ fn esc_cancels_whatever_line_or_points_are_typed() {
 fn a_long_line_is_not_given_up_without_a_question() {
     let mut bench = Bench::small((100, 30));
     let long = "a title that somebody has thought about for a while";
-    bench.strike(&format!("t \"{long}\" Esc"));
+    bench.strike(&format!("Enter \"{long}\" Esc"));
     assert!(bench.screen().contains("Delete what you have written?"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(entry(&bench).line.text(), long, "Esc goes back to what is written");
     bench.strike("Esc Down Enter");
     assert_eq!(bench.lesson().segments[0].title, long);
-    bench.strike("t Esc");
+    bench.strike("Enter Esc");
     assert!(bench.state.overlay.is_none(), "where nothing was typed nothing is asked");
 }
 

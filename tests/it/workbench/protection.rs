@@ -13,7 +13,7 @@ const WHY: &str = "no journal, so that a crash would lose what is not saved; sav
 /// A bench with a change that is in no journal.
 fn unprotected(size: (u16, u16)) -> Bench {
     let mut bench = Bench::small(size);
-    bench.strike("d");
+    bench.strike("Delete");
     bench.send(Message::JournalFailed(WHY.to_owned()));
     bench
 }
@@ -48,7 +48,7 @@ fn a_journal_that_has_stopped_stays_on_the_screen_until_it_works_again() {
         // Undone is as saved, but what was undone would come back after a crash.
         bench.strike("u");
         assert!(lines(&bench)[0].trim_end().ends_with("saved, NO JOURNAL"), "{}", bench.screen());
-        bench.strike("r");
+        bench.strike("U");
         assert!(says(&bench), "{}", bench.screen());
         bench.send(Message::JournalMended);
         assert!(!bench.screen().contains("no journal, so that"), "{}", bench.screen());
@@ -79,7 +79,7 @@ fn whoever_quits_with_a_full_disk_can_save_in_another_place() {
     bench.strike("q Down Enter");
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
     assert_eq!(entry.line.text(), "~/workbench.lesson.ron");
-    bench.strike("Ctrl+E \"/stick\" Enter");
+    bench.strike("Ctrl+U \"/stick\" Enter");
     let Some(Effect::Files(FileEffect::SaveAt(lesson, path))) = bench.wanted.pop() else {
         panic!("{:?}", bench.wanted)
     };
@@ -92,7 +92,7 @@ fn whoever_quits_with_a_full_disk_can_save_in_another_place() {
 #[test]
 fn a_save_that_fails_on_the_way_out_offers_another_place() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("d q");
+    bench.strike("Delete q");
     bench.state.after_save = fingerpost::workbench::questions::program::AfterSave::Quit;
     bench.send(Message::Saved(Err("the disk is full".to_owned())));
     assert!(bench.screen().contains("save in another place..."), "{}", bench.screen());

@@ -46,7 +46,7 @@ fn check(script: &str, expected: [&str; 4]) -> Bench {
 
 #[test]
 fn one_key_stamps_the_whole_lesson_and_the_last_stroke_its_end() {
-    let script = "V 100 PageDown 131 PageDown 250.4 Enter 340 Right 361 PageDown";
+    let script = "V 100 PageDown 131 PageDown 250.4 PageDown 340 PageDown 361 PageDown";
     let bench = check(script, ["0:00", "0:31", "2:30.400", "4:00-4:21"]);
     assert!(!bench.desk().recording.clock().is_running(), "the clock is held at the end");
     assert!(bench.screen().contains("ALL RECORDED"), "{}", bench.screen());
@@ -62,7 +62,7 @@ fn the_clock_is_held_while_the_camera_pauses() {
 
 #[test]
 fn a_step_back_gives_the_segment_before_the_end_that_the_stroke_took() {
-    let stroke = "Down V 0 c \"0:20\" Enter PageDown";
+    let stroke = "Down V 0 : \"0:20\" Enter PageDown";
     check(stroke, ["0:00", "0:20", "", ""]);
     check(&format!("{stroke} 5 PageUp"), ["0:00-0:41", "", "", ""]);
 }
@@ -83,12 +83,12 @@ fn cuts(lesson: &Lesson) -> Vec<String> {
 
 #[test]
 fn a_segment_taken_again_starts_anew_and_what_was_recorded_of_it_is_cut_out() {
-    let script = "V 0 PageDown 10 PageDown 25 a";
+    let script = "V 0 PageDown 10 PageDown 25 r";
     let mut bench = check(script, ["0:00", "0:10", "", ""]);
     assert_eq!(cuts(bench.lesson()), ["", "0:10-0:25", "", ""]);
     assert_eq!(bench.lesson().segments[1].shot, "", "it is stored, and not only said in a note");
     assert!(bench.screen().contains("0:00 of 2:00"), "the time of the new take: {}", bench.screen());
-    play(&mut bench, "31 a 60 PageDown 70 PageDown 80 PageDown");
+    play(&mut bench, "31 r 60 PageDown 70 PageDown 80 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "1:00", "1:10-1:20"]);
     assert_eq!(cuts(bench.lesson()), ["", "0:10-0:31", "", ""]);
     let list = |version| chapter_text(&chapters(bench.lesson(), Basis::Recorded(version)).unwrap());
@@ -106,7 +106,7 @@ fn a_segment_taken_again_starts_anew_and_what_was_recorded_of_it_is_cut_out() {
 
 #[test]
 fn a_step_back_over_a_segment_that_was_taken_again_gives_back_what_was_known_before() {
-    let script = "V 0 PageDown 10 PageDown 25 a 30 PageUp";
+    let script = "V 0 PageDown 10 PageDown 25 r 30 PageUp";
     let bench = check(script, ["0:00", "", "", ""]);
     assert_eq!(cuts(bench.lesson()), ["", "", "", ""]);
     let bench = check(&format!("{script} 40 PageDown"), ["0:00", "0:40", "", ""]);
@@ -122,7 +122,7 @@ fn strokes_too_close_together_are_one() {
 #[test]
 fn an_undone_stamp_goes_back_to_the_segment_before_and_can_be_struck_again() {
     check("V 0 PageDown 10 PageDown u 31 PageDown", ["0:00", "0:31", "", ""]);
-    check("V 0 PageDown 10 PageDown u r 31 PageDown", ["0:00", "0:10", "0:31", ""]);
+    check("V 0 PageDown 10 PageDown u U 31 PageDown", ["0:00", "0:10", "0:31", ""]);
     check("V 0 PageDown u 5 PageDown 9 PageDown", ["0:05", "0:09", "", ""]);
 }
 
@@ -130,12 +130,12 @@ fn an_undone_stamp_goes_back_to_the_segment_before_and_can_be_struck_again() {
 fn a_recording_goes_on_where_the_one_before_ended_or_where_the_clock_is_set() {
     check("Down V 50 PageDown 60 PageDown", ["0:00-0:41", "0:41", "0:51", ""]);
     let mut bench = Bench::small((80, 24));
-    bench.strike("Down V c \"1:02:03\" Enter");
+    bench.strike("Down V : \"1:02:03\" Enter");
     play(&mut bench, "50 PageDown 60.25");
-    bench.strike("c \"+5\" Enter");
+    bench.strike(": \"+5\" Enter");
     play(&mut bench, "70.25 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00-0:41", "1:02:03", "1:02:28.250", ""]);
-    bench.strike("c \"-2:00:00\" Enter");
+    bench.strike(": \"-2:00:00\" Enter");
     assert!(bench.screen().contains("it cannot go back so far"), "{}", bench.screen());
 }
 
@@ -222,7 +222,7 @@ fn line_with(bench: &mut Bench, text: &str) -> String {
 #[test]
 fn times_are_whole_seconds_and_stamps_tenths_so_that_the_number_of_the_segment_is_seen() {
     let mut bench = Bench::small((80, 24));
-    play(&mut bench, "V 0 PageDown 3.46 PageDown 13.92 a");
+    play(&mut bench, "V 0 PageDown 3.46 PageDown 13.92 r");
     assert!(bench.notice().contains("0:03.5 to 0:13.9 is cut out"), "{}", bench.notice());
     assert!(bench.notice().contains("retake from 0:13.9;"), "{}", bench.notice());
     play(&mut bench, "20.07 PageDown");
@@ -291,7 +291,7 @@ fn the_clock_is_twice_as_large_where_there_is_room_for_it() {
     assert!(large.1 > 2 * small - 4, "as wide as high: {large:?} and {small}");
     // What stands beside the clock has its room there when the video is an hour long, too.
     for (size, expected) in [((120, 36), 5), ((150, 36), 10)] {
-        assert_eq!(lines(size, "V c \"1:02:03\" Enter 0 PageDown 9 PageDown 11").0, expected);
+        assert_eq!(lines(size, "V : \"1:02:03\" Enter 0 PageDown 9 PageDown 11").0, expected);
     }
 }
 
@@ -315,10 +315,14 @@ fn lesson_of(recorded: [Option<&str>; 4]) -> Lesson {
 #[test]
 fn at_the_end_it_says_which_segments_have_no_start_and_what_to_do() {
     for (recorded, keys, missing) in [
-        ([None; 4], "Down", "1 has no start time: v in the timeline sets it"),
-        ([None; 4], "Down Down", "1 and 2 have no start time: v in the timeline sets them"),
-        ([None, Some("0:01"), None, None], "Down Down Down", "1 and 3 have no start time: v in the timeline sets them"),
-        ([None; 4], "Down Down Down", "1 to 3 have no start time: v in the timeline sets them"),
+        ([None; 4], "Down", "1 has no start time: `:` in the timeline sets it"),
+        ([None; 4], "Down Down", "1 and 2 have no start time: `:` in the timeline sets them"),
+        (
+            [None, Some("0:01"), None, None],
+            "Down Down Down",
+            "1 and 3 have no start time: `:` in the timeline sets them",
+        ),
+        ([None; 4], "Down Down Down", "1 to 3 have no start time: `:` in the timeline sets them"),
     ] {
         let mut bench = Bench::on(lesson_of(recorded), (80, 24));
         let last = bench.lesson().segments.len() - 1;
@@ -421,7 +425,7 @@ proptest! {
     #[test]
     fn whatever_is_struck_undo_leads_back_to_the_first_lesson(
         strokes in prop::collection::vec(
-            (0u32..90, prop::sample::select(&["PageDown", "PageUp", "Space", "a", "u", "r", "Esc V", "Down"][..])),
+            (0u32..90, prop::sample::select(&["PageDown", "PageUp", "Space", "r", "u", "U", "Esc V", "Down"][..])),
             0..30,
         ),
     ) {

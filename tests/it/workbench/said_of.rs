@@ -20,7 +20,7 @@ fn with_drop_d() -> Lesson {
 /// E5 kept for three fingers on the lowest strings, in the first segment.
 fn kept_e5(lesson: Lesson) -> Bench {
     let mut bench = Bench::on(lesson, (120, 36));
-    bench.strike("F s \"022xxx\" Enter R k");
+    bench.strike("F s \"022xxx\" Enter R N");
     assert_eq!(bench.desk().fretboard.names(), ["E5"]);
     bench
 }
@@ -56,11 +56,11 @@ fn a_kept_name_goes_where_the_segment_is_in_another_tuning_and_comes_back() {
 fn a_kept_name_goes_with_another_tuning_or_capo_of_the_segment_and_comes_back_by_undo() {
     for typed in ["drop D", "capo 2", "D2 A2 D3 G3 A3 D4, no capo"] {
         let mut bench = kept_e5(small_lesson());
-        bench.strike(&format!("T n Ctrl+E \"{typed}\" Enter"));
+        bench.strike(&format!("T Ctrl+N Ctrl+U \"{typed}\" Enter"));
         belongs_elsewhere(&bench, "standard");
         bench.strike("u");
         assert_eq!(bench.desk().fretboard.names(), ["E5"], "{typed}");
-        bench.strike("r");
+        bench.strike("U");
         belongs_elsewhere(&bench, "standard");
     }
 }
@@ -69,7 +69,7 @@ fn a_kept_name_goes_with_another_tuning_or_capo_of_the_segment_and_comes_back_by
 fn a_kept_name_goes_with_a_tuning_that_is_changed_for_the_whole_lesson() {
     let mut bench = kept_e5(small_lesson());
     // The tunings of the lesson, the first of them, its strings, and its passage keeps its frets.
-    bench.strike("T s End Enter Enter Enter Ctrl+E \"drop D\" Enter Enter");
+    bench.strike("T E End Enter Enter Enter Ctrl+U \"drop D\" Enter Enter");
     assert_eq!(bench.lesson().setups[0].name, "drop D");
     belongs_elsewhere(&bench, "standard");
 }
@@ -77,7 +77,7 @@ fn a_kept_name_goes_with_a_tuning_that_is_changed_for_the_whole_lesson() {
 #[test]
 fn a_kept_name_stays_where_the_strings_under_the_shape_are_the_same() {
     let mut bench = Bench::on(with_drop_d(), (120, 36));
-    bench.strike("F s \"x32010\" Enter R k T Down Down");
+    bench.strike("F s \"x32010\" Enter R N T Down Down");
     assert_eq!(bench.desk().fretboard.names(), ["C"], "drop D changes only string 6, which is muted");
 }
 
@@ -95,7 +95,7 @@ fn saving_on_other_strings_never_writes_the_name_that_was_kept() {
 #[test]
 fn voicings_lose_names_that_a_change_of_their_tuning_makes_wrong_and_undo_brings_them_back() {
     let mut bench = Bench::small((120, 36));
-    bench.strike("s End Enter Enter Enter Ctrl+E \"drop D\" Enter Enter");
+    bench.strike("E End Enter Enter Enter Ctrl+U \"drop D\" Enter Enter");
     let names: Vec<_> = bench.lesson().voicings.iter().map(|voicing| voicing.name()).collect();
     assert_eq!(names, [Some("C"), None, Some("Am")], "only the G shape plays string 6 of that tuning");
     assert!(bench.notice().contains("lost their names: G"), "{}", bench.notice());
@@ -106,7 +106,7 @@ fn voicings_lose_names_that_a_change_of_their_tuning_makes_wrong_and_undo_brings
 #[test]
 fn with_another_capo_the_shapes_of_a_lesson_keep_the_names_of_their_shapes() {
     let mut bench = Bench::small((120, 36));
-    bench.strike("s End Enter Down Enter Enter Ctrl+E \"standard, capo 4\" Enter");
+    bench.strike("E End Enter Down Enter Enter Ctrl+U \"standard, capo 4\" Enter");
     assert_eq!(bench.lesson().voicings[2].name(), Some("Am"));
     assert_eq!(bench.lesson().setups[1].capo.as_ref().unwrap().fret.number(), 4);
 }
@@ -135,10 +135,10 @@ fn a_stated_bass_goes_with_the_chord_it_was_said_of() {
     };
     let elsewhere: [&str; 7] = [
         "F s \"320003\" Enter",  // another shape
-        "T Down F n",            // a voicing of the segment
-        "F e \"G\" Enter Enter", // a chord that was searched for
-        "F c",                   // cleared
-        "T n Ctrl+E \"capo 2\" Enter",
+        "T Down F Ctrl+End",     // a voicing of the segment
+        "F n \"G\" Enter Enter", // a chord that was searched for
+        "F Shift+Delete",        // cleared
+        "T Ctrl+N Ctrl+U \"capo 2\" Enter",
         "F v Space", // another finger after the chord was saved
         "L Enter",   // a voicing of the library
     ];
@@ -154,7 +154,7 @@ fn a_stated_bass_goes_with_the_chord_it_was_said_of() {
 #[test]
 fn a_stated_bass_stays_while_a_chord_is_looked_for_over_it() {
     let mut bench = Bench::small((120, 36));
-    bench.strike("T End F c R b \"A\" Enter F s \"x32010\" Enter R b \"A\" Enter F Home 4 Up 4");
+    bench.strike("T End F Shift+Delete R b \"A\" Enter F s \"x32010\" Enter R b \"A\" Enter F Home 4 Up 4");
     assert_eq!(bass(&bench).map(|bass| bass.to_string()).as_deref(), Some("A"));
     bench.strike("u u");
     assert_eq!(bench.desk().fretboard.grip().shape.compact(), "x32010");
@@ -184,13 +184,13 @@ fn fingers_put_down_for_another_number_of_strings_come_back_with_them() {
 #[test]
 fn a_voicing_on_the_fretboard_follows_what_becomes_of_it_in_the_lesson() {
     let mut bench = Bench::small((120, 36));
-    bench.strike("Down F n");
+    bench.strike("Down F Ctrl+End");
     assert_eq!(bench.desk().fretboard.names(), ["G"]);
-    bench.strike("T s End Enter Enter Enter Ctrl+E \"drop D\" Enter Enter");
+    bench.strike("T E End Enter Enter Enter Ctrl+U \"drop D\" Enter Enter");
     belongs_here_without_name(&bench);
     bench.strike("u");
     assert_eq!(bench.desk().fretboard.names(), ["G"]);
-    bench.strike("r");
+    bench.strike("U");
     belongs_here_without_name(&bench);
 }
 
@@ -209,7 +209,7 @@ fn a_name_is_offered_over_the_tab_only_where_the_passage_is_on_the_same_strings(
     lesson.passages[0].bars[0].voices[0].0[0].chord = None;
     for (lesson, offered) in [(lesson, ""), (small_lesson(), "C")] {
         let mut bench = Bench::on(lesson, (120, 36));
-        bench.strike("Down F s \"x32010\" Enter R k P n");
+        bench.strike("Down F s \"x32010\" Enter R N P n");
         let Some(fingerpost::workbench::boxes::overlay::Overlay::Entry(entry)) = &bench.state.overlay else {
             panic!("no box");
         };

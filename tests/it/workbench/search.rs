@@ -35,7 +35,7 @@ fn what_cannot_be_done_now_is_shown_as_such_and_not_done() {
     bench.strike("Enter");
     assert_eq!(bench.notice(), "not from here: writing points and notes: begin a new line: a new point");
     assert!(matches!(bench.state.overlay, Some(Overlay::Search(_))));
-    bench.strike("Ctrl+E \"qqq\" Enter");
+    bench.strike("Ctrl+U \"qqq\" Enter");
     assert!(bench.notice().starts_with("nothing found"));
     let mut start = Bench::start_screen((80, 24));
     start.strike("Ctrl+F \"mute the string\" Enter");

@@ -51,7 +51,7 @@ fn duplicates_become_one_under_all_their_names_and_undo_parts_them_again() {
     bench.strike("u");
     assert_eq!(bench.library.voicings, before);
     assert_eq!(bench.notice(), "undone: voicings joined");
-    bench.strike("r");
+    bench.strike("U");
     assert_eq!(bench.library.voicings.len(), 3);
     bench.strike("j");
     assert!(bench.notice().starts_with("no two voicings"));
@@ -81,7 +81,7 @@ fn tags_are_edited_in_the_library_and_in_the_lesson_as_one_step() {
     let path = std::path::Path::new("/lessons/workbench.lesson.ron");
     let first = LibraryVoicing::of_lesson(&lesson, &lesson.voicings[0], path).unwrap();
     let mut bench = shelf(vec![first.clone()], (100, 30));
-    bench.strike("e Ctrl+E \"open, kitchen , open\" Enter");
+    bench.strike("e Ctrl+U \"open, kitchen , open\" Enter");
     assert_eq!(bench.library.voicings[0].tags, ["open", "kitchen"]);
     assert_eq!(bench.lesson().voicings[0].tags, ["open", "kitchen"]);
     bench.strike("f \"kitchen\"");
@@ -104,7 +104,7 @@ fn where_a_voicing_was_taught_is_shown_and_leads_to_the_segment_that_shows_it() 
     while bench.desk().library.selected().unwrap().voicing.shape != own.shape {
         bench.strike("Down");
     }
-    bench.strike("s");
+    bench.strike("v");
     let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
     let heads: Vec<&str> = list.lines.iter().map(|line| line.head.as_str()).collect();
     assert!(heads.contains(&"taught in") && heads.contains(&"shown here in"), "{heads:?}");
@@ -119,7 +119,7 @@ fn grids_take_all_the_room_and_arrows_move_through_them() {
     let many: Vec<LibraryVoicing> =
         (1..=30u32).map(|fret| voicing(&format!("v{fret}"), &format!("x x {fret} {fret} {fret} x"))).collect();
     let mut bench = shelf(many, (80, 24));
-    bench.strike("g");
+    bench.strike("z");
     let left = |line: &str| line.chars().take(36).collect::<String>().trim_end().to_owned();
     let corner: Vec<String> = bench.pane(Focus::Library).lines().take(8).map(left).collect();
     insta::assert_snapshot!(corner.join("\n"), @r"
@@ -144,11 +144,11 @@ fn grids_take_all_the_room_and_arrows_move_through_them() {
     let area = bench.state.layout().unwrap().pane(Focus::Library).area;
     bench.send(Message::Mouse(Mouse::Click(Position { x: area.x + 20, y: area.y + 4 })));
     assert!(["v2", "v6"].contains(&name(&bench).as_str()), "{}", name(&bench));
-    bench.strike("g");
+    bench.strike("z");
     assert!(bench.pane(Focus::Library).contains("x x 1 1 1 x"));
     // With the keys in another pane all panes are on the screen again.
     bench.resize(100, 30);
-    bench.strike("g T");
+    bench.strike("z T");
     assert!(bench.screen().contains("Readings"));
 }
 
@@ -158,7 +158,7 @@ fn every_grid_in_view_is_whole_where_there_is_room_for_one() {
     let many: Vec<LibraryVoicing> =
         spans.iter().map(|last| voicing(&format!("to {last}"), &format!("x x 1 {last} x x"))).collect();
     let mut bench = shelf(many, (60, 30));
-    bench.strike("g Home");
+    bench.strike("z Home");
     for _ in spans {
         let name = bench.desk().library.selected().unwrap().name();
         let screen = bench.pane(Focus::Library);
@@ -171,7 +171,7 @@ fn every_grid_in_view_is_whole_where_there_is_room_for_one() {
 #[test]
 fn a_voicing_goes_into_the_tab_as_a_chord_under_the_cursor() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down L f \"Am\" Enter p");
+    bench.strike("Down L f \"Am\" Enter I");
     assert!(bench.notice().contains("is now in bar 1"), "{}", bench.notice());
     let event = bench.lesson().passages[0].bars[0].voices[0].0[0].clone();
     let frets: Vec<(u8, u8)> = event.notes.iter().map(|note| (note.string.number(), note.fret.number())).collect();
@@ -184,9 +184,9 @@ fn a_voicing_goes_into_the_tab_as_a_chord_under_the_cursor() {
     bench.strike("u");
     assert_eq!(bench.lesson(), &super::bench::small_lesson());
     // Behind the last event it becomes a new one; where no music is shown there is nowhere to put it.
-    bench.strike("r P End L p");
+    bench.strike("U P End L I");
     assert!(bench.notice().contains(" now"), "{}", bench.notice());
-    bench.strike("T Home L p");
+    bench.strike("T Home L I");
     assert!(bench.notice().contains("plays no passage"), "{}", bench.notice());
 }
 
@@ -205,7 +205,7 @@ fn a_voicing_of_another_tuning_is_found_anew_where_every_string_sounds_as_it_did
     let mut bench = shelf_beside(lesson, vec![voicing("G", "3x0003")], (100, 30));
     bench.strike("T Down Down L Enter");
     assert!(bench.notice().contains("sounds different in"), "{}", bench.notice());
-    bench.strike("L n");
+    bench.strike("L E");
     // A string a whole step lower is stopped two frets higher.
     assert_eq!(bench.desk().fretboard.grip().shape.to_string(), "5 x 0 0 0 3");
     assert_eq!(bench.desk().fretboard.names(), ["G"]);
@@ -220,7 +220,7 @@ fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
     let mut bench = shelf(vec![voicing("D", "xx0232")], (100, 30));
     let d_major = "D F# A".split(' ').map(|name| name.parse::<NoteName>().unwrap().pitch_class());
     let d_major = d_major.fold(PitchSet::EMPTY, PitchSet::with);
-    bench.strike("T Down Down L n");
+    bench.strike("T Down Down L E");
     // A C shape behind a capo at the second fret sounds D.
     assert_eq!(bench.desk().fretboard.names(), ["C"]);
     assert_eq!(tones(&bench), d_major);
@@ -234,7 +234,7 @@ fn a_voicing_carried_over_to_a_capo_is_named_as_it_is_played_there() {
         &Rig::new(instrument, tuning, None).unwrap(),
     );
     let mut bench = shelf_beside(lesson, vec![voicing("D", "xx0232")], (100, 30));
-    bench.strike("n");
+    bench.strike("E");
     assert_eq!(tones(&bench), d_major);
     assert_eq!(bench.desk().fretboard.names(), ["D"]);
 }
@@ -245,7 +245,7 @@ fn where_the_tab_refuses_a_chord_the_segment_does_not_get_its_voicing_either() {
     let mut lesson = small_lesson();
     lesson.passages.push(lesson.passages[0].clone());
     let mut bench = Bench::on(lesson.clone(), (100, 30));
-    bench.strike("Down L f \"Am\" Enter p");
+    bench.strike("Down L f \"Am\" Enter I");
     let twins = "several passages are numbered 1: give all but one of them another number first";
     assert!(bench.notice().ends_with(twins), "{}", bench.notice());
     assert_eq!(bench.lesson(), &lesson);
@@ -260,7 +260,7 @@ fn a_chord_in_a_new_bar_behind_what_the_segment_plays_belongs_to_it() {
     let mut lesson = small_lesson();
     lesson.segments[1].passages[0].bars = Some(BarRange { first: 2, last: 2 });
     let mut bench = Bench::on(lesson.clone(), (100, 30));
-    bench.strike("Down P End L f \"Am\" Enter p");
+    bench.strike("Down P End L f \"Am\" Enter I");
     let segment = &bench.lesson().segments[1];
     assert_eq!(bench.lesson().passages[0].bars.len(), 3);
     assert_eq!(segment.passages[0].bars, Some(BarRange { first: 2, last: 3 }));
@@ -273,16 +273,16 @@ fn a_chord_in_a_new_bar_behind_what_the_segment_plays_belongs_to_it() {
 #[test]
 fn what_a_chord_replaces_in_the_tab_is_said() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down L f \"Am\" Enter p");
+    bench.strike("Down L f \"Am\" Enter I");
     assert!(bench.notice().ends_with("is now in bar 1; u undoes"), "{}", bench.notice());
-    bench.strike("P End L p");
+    bench.strike("P End L I");
     assert!(bench.notice().ends_with("is now in bar 3"), "{}", bench.notice());
 }
 
 #[test]
 fn voicings_of_the_open_lesson_follow_its_title() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Ctrl+T Ctrl+E \"Other porch\" Enter L Home");
+    bench.strike("Ctrl+T Ctrl+U \"Other porch\" Enter L Home");
     let selected = bench.desk().library.selected().unwrap();
     assert_eq!(selected.voicing.taught_in[0].lesson, "Other porch");
 }

@@ -19,11 +19,11 @@ fn a_bare_number_is_no_length() {
     let mut bench = Bench::small((80, 24));
     bench.strike("l \"2\" Enter");
     assert_eq!(error(&bench), "2 what? write 2:00 or 0:02");
-    bench.strike("Ctrl+E \"90\" Enter");
+    bench.strike("Ctrl+U \"90\" Enter");
     assert_eq!(error(&bench), "90 what? write 1:30:00 or 1:30");
-    bench.strike("Ctrl+E \"2:75\" Enter");
+    bench.strike("Ctrl+U \"2:75\" Enter");
     assert_eq!(error(&bench), "seconds go up to 59: 2:75 would be 3:15");
-    bench.strike("Ctrl+E \"2m\" Enter");
+    bench.strike("Ctrl+U \"2m\" Enter");
     assert_eq!(bench.lesson().segments[0].planned.to_string(), "2:00");
     bench.strike("l \"90s\" Enter l \"+15\" Enter l \"-5\" Enter");
     assert_eq!(bench.lesson().segments[0].planned.to_string(), "1:40");
@@ -36,19 +36,19 @@ fn recorded_times_are_typed_shifted_and_cleared_and_each_is_one_step_of_undo() {
         bench.lesson().segments[1].recorded.map(|r| (r.start.to_string(), r.end.map(|end| end.to_string())))
     };
     let pair = |start: &str, end: Option<&str>| Some((start.to_owned(), end.map(str::to_owned)));
-    bench.strike("Down v \"1:23.4\" Enter");
+    bench.strike("Down : \"1:23.4\" Enter");
     assert_eq!(recorded(&bench), pair("1:23.400", None));
-    bench.strike("v Ctrl+E \"1:23-2:40\" Enter");
+    bench.strike(": Ctrl+U \"1:23-2:40\" Enter");
     assert_eq!(recorded(&bench), pair("1:23", Some("2:40")));
     let list = bench.pane(Focus::Timeline);
     assert!(list.contains("1:23-2:40"), "{list}");
-    bench.strike("v Ctrl+E \"+15\" Enter");
+    bench.strike(": Ctrl+U \"+15\" Enter");
     assert_eq!(recorded(&bench), pair("1:38", Some("2:55")));
-    bench.strike("v Ctrl+E \"-5\" Enter");
+    bench.strike(": Ctrl+U \"-5\" Enter");
     assert_eq!(recorded(&bench), pair("1:33", Some("2:50")));
-    bench.strike("v Enter");
+    bench.strike(": Enter");
     assert_eq!(recorded(&bench), pair("1:33", Some("2:50")), "what stands there is taken as it is");
-    bench.strike("v Ctrl+E Enter");
+    bench.strike(": Ctrl+U Enter");
     assert_eq!(recorded(&bench), None);
     assert_eq!(bench.replayed, *bench.lesson());
     bench.strike("u u u u u");
@@ -64,18 +64,18 @@ fn recorded_times_that_are_none_are_refused() {
         ("-5", "nothing is recorded yet to shift"),
         ("1:23-", "after the - comes the end, as in 1:23-2:40"),
     ] {
-        bench.strike(&format!("Down v Ctrl+E \"{text}\" Enter"));
+        bench.strike(&format!("Down : Ctrl+U \"{text}\" Enter"));
         assert_eq!(error(&bench), expected, "{text}");
         bench.strike("Esc Up");
     }
-    bench.strike("Home v Ctrl+E \"-5\" Enter");
+    bench.strike("Home : Ctrl+U \"-5\" Enter");
     assert_eq!(error(&bench), "it starts at 0:00: cannot be 0:05 earlier");
 }
 
 #[test]
 fn with_a_time_for_every_segment_there_is_a_chapter_list() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("v Ctrl+E \"0:00\" Enter Down v \"0:41\" Enter Down v \"2:50\" Enter Down v \"4:30-5:00\" Enter");
+    bench.strike(": Ctrl+U \"0:00\" Enter Down : \"0:41\" Enter Down : \"2:50\" Enter Down : \"4:30-5:00\" Enter");
     let list = chapters(bench.lesson(), Basis::Recorded(VideoVersion::Cut)).unwrap();
     let text = chapter_text(&list);
     assert!(text.starts_with("0:00 Hello\n0:41 Two shapes\n"), "{text}");

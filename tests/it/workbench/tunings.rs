@@ -23,7 +23,7 @@ fn tuning(lesson: &Lesson) -> &str {
 #[test]
 fn a_passage_goes_to_another_tuning_with_its_frets() {
     let mut bench = at_the_passage();
-    bench.strike("S Enter Enter");
+    bench.strike("E Enter Enter");
     let lesson = bench.lesson();
     assert_eq!(passage(lesson).bars, passage(&small_lesson()).bars, "every fret stays");
     assert_ne!(tuning(lesson), tuning(&small_lesson()));
@@ -35,7 +35,7 @@ fn a_passage_goes_to_another_tuning_with_its_frets() {
 #[test]
 fn a_passage_goes_to_another_tuning_with_its_sound() {
     let mut bench = at_the_passage();
-    bench.strike("S Enter Down Enter");
+    bench.strike("E Enter Down Enter");
     assert_ne!(tuning(bench.lesson()), tuning(&small_lesson()));
     assert_ne!(passage(bench.lesson()).bars, passage(&small_lesson()).bars, "the frets are others");
 }
@@ -43,11 +43,11 @@ fn a_passage_goes_to_another_tuning_with_its_sound() {
 #[test]
 fn a_tuning_is_typed_for_a_passage_and_comes_into_the_lesson_only_when_it_is_taken() {
     let mut bench = at_the_passage();
-    bench.strike("S End Enter Ctrl+E \"drop D, capo 4\" Enter Esc");
+    bench.strike("E End Enter Ctrl+U \"drop D, capo 4\" Enter Esc");
     assert_eq!(bench.lesson(), &small_lesson());
-    bench.strike("S End Enter Ctrl+E \"drop Q\" Enter");
+    bench.strike("E End Enter Ctrl+U \"drop Q\" Enter");
     assert!(bench.screen().contains("no tuning is called `drop Q`"), "{}", bench.screen());
-    bench.strike("Ctrl+E \"drop D, capo 4\" Enter Enter");
+    bench.strike("Ctrl+U \"drop D, capo 4\" Enter Enter");
     assert_eq!(tuning(bench.lesson()), "drop D, capo 4");
     assert_eq!(bench.lesson().setups.len(), small_lesson().setups.len() + 1);
     bench.strike("u");
@@ -62,7 +62,7 @@ fn all_passages_of_a_piece_go_together() {
     second.title = "the same again".into();
     lesson.passages.push(second);
     let mut bench = Bench::on(lesson, (100, 30));
-    bench.strike("Down P S Enter");
+    bench.strike("Down P E Enter");
     assert!(bench.screen().contains("all 2 passages of \"Swing Seat\""), "{}", bench.screen());
     bench.strike("Down Down Enter");
     let lesson = bench.lesson();
@@ -75,13 +75,13 @@ fn all_passages_of_a_piece_go_together() {
 fn a_tuning_is_renamed_changed_and_deleted_and_what_is_played_in_it_is_asked_about() {
     let mut bench = Bench::small((100, 30));
     // The list of tunings is the last line of the choice.
-    bench.strike("s End Enter");
+    bench.strike("E End Enter");
     assert!(bench.screen().contains("Tunings of the lesson"), "{}", bench.screen());
-    bench.strike("Enter Down Enter Ctrl+E \"the usual\" Enter");
+    bench.strike("Enter Down Enter Ctrl+U \"the usual\" Enter");
     assert_eq!(bench.lesson().setups[0].name, "the usual");
     bench.strike("u");
 
-    bench.strike("s End Enter Enter Enter Ctrl+E \"drop D\" Enter");
+    bench.strike("E End Enter Enter Enter Ctrl+U \"drop D\" Enter");
     if bench.lesson() == &small_lesson() {
         assert!(bench.screen().contains("what stays?"), "{}", bench.screen());
         bench.strike("Enter");
@@ -91,7 +91,7 @@ fn a_tuning_is_renamed_changed_and_deleted_and_what_is_played_in_it_is_asked_abo
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
 
-    bench.strike("s End Enter Enter End Enter");
+    bench.strike("E End Enter Enter End Enter");
     assert!(bench.screen().contains("what is played in it goes to"), "{}", bench.screen());
     bench.strike("Enter");
     assert_eq!(bench.lesson().setups.len(), small_lesson().setups.len() - 1);
@@ -103,7 +103,7 @@ fn a_tuning_is_renamed_changed_and_deleted_and_what_is_played_in_it_is_asked_abo
 #[test]
 fn a_segment_and_a_passage_in_two_tunings_are_brought_together_as_the_teacher_chooses() {
     let mut bench = at_the_passage();
-    bench.strike("S Enter Enter T W");
+    bench.strike("E Enter Enter T W");
     let screen = bench.screen();
     assert!(screen.contains("Which fix?") && screen.contains("play the segment in"), "{screen}");
     bench.strike("Down Enter");
@@ -111,6 +111,6 @@ fn a_segment_and_a_passage_in_two_tunings_are_brought_together_as_the_teacher_ch
     assert_eq!(bench.lesson().passages[0].bars, small_lesson().passages[0].bars);
     // From the list of problems, too.
     let mut bench = at_the_passage();
-    bench.strike("S Enter Enter w");
+    bench.strike("E Enter Enter w");
     assert!(bench.screen().contains("choose the fix here"), "{}", bench.screen());
 }

@@ -48,14 +48,14 @@ fn fingers_and_saved_voicings_are_undone_in_the_order_they_were_done() {
     }
     bench.strike("u");
     assert_eq!(bench.notice(), "nothing to undo");
-    bench.strike("r r r r");
+    bench.strike("U U U U");
     assert_eq!((shape(&bench).as_str(), bench.lesson().voicings.len()), ("x32210", 5));
 }
 
 #[test]
 fn a_voicing_taken_out_comes_back_before_the_fingers_change() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down F n Delete");
+    bench.strike("Down F Ctrl+End D");
     assert_eq!(bench.lesson().segments[1].voicings.len(), 1);
     bench.strike("u");
     assert_eq!(bench.notice(), "undone: voicing deleted from the segment");
@@ -75,7 +75,7 @@ fn undo_goes_to_the_segment_where_the_thing_was_done_and_says_so() {
     assert_eq!(bench.notice(), "undone: voicing saved, in segment 1 \"Hello\"; the library keeps its copy");
     assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
     assert_eq!(shape(&bench), "x02010", "the fingers as they were before the voicing was saved");
-    bench.strike("End r");
+    bench.strike("End U");
     assert_eq!(bench.notice(), "redone: voicing saved, in segment 1 \"Hello\"");
     assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
 }
@@ -83,7 +83,7 @@ fn undo_goes_to_the_segment_where_the_thing_was_done_and_says_so() {
 #[test]
 fn a_new_finger_ends_what_could_be_redone() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("d u F 3 r");
+    bench.strike("Delete u F 3 U");
     assert_eq!(bench.notice(), "nothing to redo");
     assert_eq!(bench.lesson(), &small_lesson());
 }
@@ -117,14 +117,14 @@ fn a_voicing_taken_out_of_the_library_is_put_back_by_undo() {
     assert!(bench.pane(Focus::Library).contains("▸✓Am7"), "what the library keeps is ticked");
     assert_eq!(bench.notice(), "undone: voicing deleted from the library");
     assert_eq!(bench.library.voicings.len(), 1);
-    bench.strike("r");
+    bench.strike("U");
     assert!(bench.library.voicings.is_empty());
     bench.strike("Delete");
     assert!(bench.notice().starts_with("Am7 is only in this lesson"), "{}", bench.notice());
     // Undoing and redoing the saving itself brings the library's copy as well.
-    bench.strike("u r u u");
+    bench.strike("u U u u");
     assert_eq!(bench.lesson(), &small_lesson());
-    bench.strike("r");
+    bench.strike("U");
     assert_eq!(bench.library.voicings.len(), 1);
 }
 
@@ -135,28 +135,28 @@ const SCRIPTS: [&str; 28] = [
     "F x",
     "F o",
     "F d",
-    "F k",
-    "F c",
-    "F n",
-    "F p",
+    "F N",
+    "F Shift+Delete",
+    "F Ctrl+End",
+    "F Ctrl+Home",
     "F s \"x02210\" Enter",
     "F s \"320003\" Enter",
     "F v",
-    "F t",
-    "R Down k",
+    "F D",
+    "R Down N",
     "L i",
     "L Enter",
     "L Delete",
     "L Down",
     "T Down",
     "T Up",
-    "T d",
+    "T Delete",
     "T a \"new\" Enter",
-    "T t \"!\" Enter",
+    "T Enter \"!\" Enter",
     "T l \"+5\" Enter",
-    "T s Down Enter Esc",
+    "T E Down Enter Esc",
     "T Shift+Down",
-    "T m Enter Esc",
+    "T t Enter Esc",
     "Ctrl+S",
 ];
 
@@ -201,9 +201,9 @@ proptest! {
         prop_assert_eq!(standing(&bench), first);
         prop_assert_eq!(&bench.replayed, bench.lesson());
         for _ in 0..undone {
-            bench.strike("r");
+            bench.strike("U");
         }
-        bench.strike("r");
+        bench.strike("U");
         prop_assert_eq!(bench.notice(), "nothing to redo");
         prop_assert_eq!(&standing(&bench).lesson, &last.lesson);
         prop_assert_eq!(bench.library.voicings.len(), library.voicings.len());

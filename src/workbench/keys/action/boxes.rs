@@ -1,6 +1,6 @@
 //! The actions of the boxes: what a person can ask for while something is typed, chosen or read over the panes.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 actions! {
     /// What can be asked of the preview of the handout.
@@ -194,6 +194,7 @@ actions! {
         /// Go to the place the selected line is about.
         GoThere,
         /// Mend what the selected line is about, where the remedy leaves nothing to decide.
+        #[serde(rename = "Fix", alias = "Mend")]
         Mend,
         /// Close the list.
         Close,

@@ -137,7 +137,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         A::MoveEarlier | A::MoveLater | A::Delete | A::JoinNext | A::Duplicate | A::Mend => Changes::Makes,
         // The boxes also serve for reading where nothing can be changed.
         A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
-        A::Previous | A::Next | A::First | A::Last => Changes::FingersOrLibrary,
+        A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown => Changes::FingersOrLibrary,
         A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => Changes::Never,
     }
 }
@@ -178,6 +178,7 @@ const fn to_music(action: PassageAction) -> ToMusic {
     match action {
         A::TypeLength
         | A::Techniques
+        | A::Trill
         | A::Bend
         | A::NameChord
         | A::NameAll
@@ -195,7 +196,7 @@ const fn to_music(action: PassageAction) -> ToMusic {
         A::FillBar => ToMusic::Makes(Reason::FillBar),
         A::Longer | A::Shorter | A::Dot | A::Triplet => ToMusic::Makes(Reason::ChangeLength),
         A::Slur | A::Slide | A::Tie => ToMusic::Makes(Reason::JoinNotes),
-        A::Vibrato | A::PalmMute | A::DeadNote | A::LetRing | A::Tap | A::Harmonic => {
+        A::Vibrato | A::PalmMute | A::DeadNote | A::DeadStrum | A::LetRing | A::Tap | A::Harmonic => {
             ToMusic::Makes(Reason::ChangeTechnique)
         }
         A::Stroke => ToMusic::Makes(Reason::ChangeStroke),
@@ -240,6 +241,7 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
         A::PutFinger
         | A::TypeFret
         | A::Mute
+        | A::Lift
         | A::Open
         | A::CycleDoubt
         | A::Clear

@@ -1,6 +1,6 @@
 //! The actions of the program, of an open lesson, of each pane and of the two full-screen views.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 actions! {
     /// What can be asked anywhere.
@@ -68,16 +68,22 @@ actions! {
     /// What can be asked about listening, in every pane.
     SoundAction {
         /// Play what the pane shows: a stroke down, or the music from the cursor on. Stop music that plays.
+        #[serde(rename = "Play", alias = "Hear")]
         Hear,
         /// Play it in a stroke up; in the passage, play all of it.
+        #[serde(rename = "PlayUpstroke", alias = "HearUpward")]
         HearUpward,
         /// Play it note by note, the lowest first; in the passage, play all of it.
+        #[serde(rename = "PlayNoteByNote", alias = "HearSlowly")]
         HearSlowly,
         /// Play its lowest note alone.
+        #[serde(rename = "PlayBass", alias = "HearBass")]
         HearBass,
         /// Play the string under the cursor alone.
+        #[serde(rename = "PlayString", alias = "HearString")]
         HearString,
         /// Play two against each other: slots A and B, or a name in root position and the shape.
+        #[serde(rename = "PlayBoth", alias = "HearBoth")]
         HearBoth,
         /// Stop everything that is heard.
         Stop,
@@ -92,6 +98,7 @@ actions! {
         /// Type the tempo at which music is played.
         TypeTempo,
         /// Repeat music until it is stopped, or play it once.
+        #[serde(rename = "ToggleLoop", alias = "ToggleRound")]
         ToggleRound,
         /// Hold a bass note under chords, or stop holding it.
         ToggleDrone,
@@ -108,8 +115,10 @@ actions! {
         /// Say that the next segment starts now; after the last one, that it ends.
         Advance,
         /// Take the last stroke back and go on with the segment before.
+        #[serde(rename = "PreviousSegment", alias = "StepBack")]
         StepBack,
         /// Run the clock, or hold it.
+        #[serde(rename = "PauseOrResume", alias = "RunOrHold")]
         RunOrHold,
         /// Start the segment again from this moment.
         Retake,
@@ -135,6 +144,10 @@ actions! {
         First,
         /// Select the last segment.
         Last,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
         /// Add a segment after the selected one.
         AddAfter,
         /// Add a segment before the selected one.
@@ -142,8 +155,10 @@ actions! {
         /// Change the title.
         Retitle,
         /// Change the planned length.
+        #[serde(rename = "PlanLength", alias = "Retime")]
         Retime,
         /// Type when the segment was recorded.
+        #[serde(rename = "SetStart", alias = "Stamp")]
         Stamp,
         /// Type what of its recording is left out of the video.
         EditCuts,
@@ -156,8 +171,10 @@ actions! {
         /// Choose how far the work on the segment is.
         ChooseProgress,
         /// Choose the setup.
+        #[serde(rename = "ChooseTuning", alias = "ChooseSetup")]
         ChooseSetup,
         /// Describe a setup that the lesson does not have yet.
+        #[serde(rename = "TypeTuning", alias = "AddSetup")]
         AddSetup,
         /// Choose the passages it plays.
         ChoosePassages,
@@ -184,16 +201,20 @@ actions! {
         /// Put a copy after it.
         Duplicate,
         /// Choose whether the recorded times after a changed one move along or stay.
+        #[serde(rename = "ShiftLater", alias = "ToggleRipple")]
         ToggleRipple,
         /// Change the length that the video should have.
+        #[serde(rename = "SetGoal", alias = "SetTarget")]
         SetTarget,
         /// Mend what is wrong with the segment, where the remedy leaves nothing to decide.
+        #[serde(rename = "Fix", alias = "Mend")]
         Mend,
         /// Show less of the video in the lanes, at a larger scale.
         ZoomIn,
         /// Show more of the video in the lanes, at a smaller scale.
         ZoomOut,
         /// Show the list with all columns, or with the lanes above it.
+        #[serde(rename = "ShowTable", alias = "ToggleColumns")]
         ToggleColumns,
     }
 }
@@ -202,8 +223,10 @@ actions! {
     /// What can be asked of the passage.
     PassageAction {
         /// Go to the beat before.
+        #[serde(rename = "PreviousNote", alias = "PreviousEvent")]
         PreviousEvent,
         /// Go to the next beat.
+        #[serde(rename = "NextNote", alias = "NextEvent")]
         NextEvent,
         /// Go to the string above.
         StringUp,
@@ -230,12 +253,15 @@ actions! {
         /// Put the typed fret on the string.
         TypeFret,
         /// Take the note off the string.
+        #[serde(rename = "DeleteNote", alias = "Lift")]
         Lift,
         /// Put a rest at the cursor.
         Rest,
         /// Insert a rest before this beat.
+        #[serde(rename = "InsertRest", alias = "InsertEvent")]
         InsertEvent,
         /// Take this beat out.
+        #[serde(rename = "CloseUp", alias = "RemoveEvent")]
         RemoveEvent,
         /// Fill the bar with rests.
         FillBar,
@@ -265,6 +291,10 @@ actions! {
         PalmMute,
         /// Make the note a dead note.
         DeadNote,
+        /// Make every note of the chord a dead note.
+        DeadStrum,
+        /// Trill the note.
+        Trill,
         /// Let the note ring.
         LetRing,
         /// Tap the note.
@@ -272,6 +302,7 @@ actions! {
         /// Make the note a natural harmonic.
         Harmonic,
         /// Set a stroke down, a stroke up, or none.
+        #[serde(rename = "PickStroke", alias = "Stroke")]
         Stroke,
         /// Name the chord over the beat.
         NameChord,
@@ -286,8 +317,10 @@ actions! {
         /// Begin a new bar with this beat.
         SplitBar,
         /// Join this bar with the next one.
+        #[serde(rename = "JoinBar", alias = "MergeBar")]
         MergeBar,
         /// Remove this bar.
+        #[serde(rename = "DeleteBar", alias = "RemoveBar")]
         RemoveBar,
         /// Choose how the bar begins and ends.
         ChooseBar,
@@ -318,6 +351,7 @@ actions! {
         /// Move the note to the string below.
         ToStringBelow,
         /// Place the passage anew for another setup.
+        #[serde(rename = "ChangeTuning", alias = "PlaceAnew")]
         PlaceAnew,
         /// Begin a new passage.
         NewPassage,
@@ -351,11 +385,14 @@ actions! {
         TypeFret,
         /// Mute the string.
         Mute,
+        /// Take the finger off the string, which is then mute.
+        Lift,
         /// Let the string sound open.
         Open,
         /// Type a whole shape.
         TypeShape,
         /// Say how surely the ear hears the string.
+        #[serde(rename = "MarkUnsure", alias = "CycleDoubt")]
         CycleDoubt,
         /// Change the labels of the fingers.
         CycleLabels,
@@ -368,6 +405,7 @@ actions! {
         /// Save the voicing in the segment and in the library.
         SaveVoicing,
         /// Take the voicing out of the segment.
+        #[serde(rename = "DeleteVoicing", alias = "TakeVoicingOut")]
         TakeVoicingOut,
     }
 }
@@ -396,12 +434,16 @@ actions! {
         /// Type a chord to see its voicings.
         NameChord,
         /// Show the next suggestion.
+        #[serde(rename = "NextSuggestion", alias = "NextGhost")]
         NextGhost,
         /// Show the suggestion before.
+        #[serde(rename = "PreviousSuggestion", alias = "PreviousGhost")]
         PreviousGhost,
         /// Take the ghost; where there is none, put or lift a finger.
+        #[serde(rename = "UseSuggestion", alias = "TakeGhost")]
         TakeGhost,
         /// Drop the ghost, or the targets.
+        #[serde(rename = "CancelSuggestion", alias = "DropGhost")]
         DropGhost,
         /// Write down the fingers that hold the shape.
         SuggestFingers,
@@ -424,8 +466,10 @@ actions! {
         /// Reverse the order of the strings.
         TurnStrings,
         /// Show the tones of the passage's next chord as targets.
+        #[serde(rename = "NextChord", alias = "NextTarget")]
         NextTarget,
         /// Show the tones of the chord before as targets.
+        #[serde(rename = "PreviousChord", alias = "PreviousTarget")]
         PreviousTarget,
     }
 }
@@ -466,14 +510,17 @@ actions! {
         /// Show all voicings again.
         ShowAll,
         /// Put the voicing on the fretboard.
+        #[serde(rename = "ToFretboard", alias = "Take")]
         Take,
         /// Put a shape on the fretboard that sounds, on the strings there, as the voicing sounds on its own.
+        #[serde(rename = "Refinger", alias = "CarryOver")]
         CarryOver,
         /// Put the voicing into the segment.
         Insert,
         /// Put the voicing into the segment, and into the passage as a chord under its cursor.
         InsertAsChord,
         /// Remove the voicing from the library.
+        #[serde(rename = "Delete", alias = "TakeOut")]
         TakeOut,
         /// Select the voicing at the left.
         Left,

@@ -139,7 +139,10 @@ impl SearchStart<'_> {
             SmallerShape::Instead { shape: instead, .. } => {
                 let (kept, about) = (Vec::new(), String::new());
                 let ghost = Ghost { shape: instead.shape, fingering: Ok(instead.fingering), about, kept };
-                (Ghosts::new(GhostKind::Smaller, shape.clone(), [ghost]), format!("{words} Enter uses it."))
+                (
+                    Ghosts::new(GhostKind::Smaller, shape.clone(), [ghost]),
+                    format!("{words} {{Neck(TakeGhost)}} uses it."),
+                )
             }
         })
     }

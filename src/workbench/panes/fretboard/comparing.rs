@@ -24,14 +24,18 @@ pub(super) fn put_in(slots: &mut ShapeSlots, slot: ShapeSlot, rig: &Rig, grip: &
     }
     let text = format!("{} is {}", slot.name(), named(rig, grip));
     slots.put(slot, grip.clone());
-    let rest = if slots.both().iter().all(Option::is_some) { "; b compares A and B, = swaps them" } else { "" };
+    let rest = if slots.both().iter().all(Option::is_some) {
+        "; {{Neck(Compare)}} compares A and B, {{Neck(Swap)}} swaps them"
+    } else {
+        ""
+    };
     PaneReply::say(Notice::done(format!("{text}{rest}")))
 }
 
 /// Puts the other slot's shape on the fretboard: B where A lies there, else A.
 pub(super) fn swap(pane: &mut FretboardPane) -> PaneReply {
     let Some((grip, slot)) = pane.slots.other_than(&pane.grip().shape) else {
-        return PaneReply::note("both slots are empty: A or B puts the shape into one");
+        return PaneReply::note("both slots are empty: {Neck(PutInA)} or {Neck(PutInB)} puts the shape into one");
     };
     let text = format!("{}: {}", slot.name(), named(pane.rig(), &grip));
     if pane.put(grip, GripOrigin::Hand) {
@@ -56,7 +60,9 @@ fn named(rig: &Rig, grip: &Grip) -> String {
 /// Shows both slots, and the way from one to the other.
 pub(super) fn compare(pane: &FretboardPane) -> PaneReply {
     let [Some(a), Some(b)] = pane.slots() else {
-        return PaneReply::note("two shapes are needed: A puts the shape into slot A, B into slot B");
+        return PaneReply::note(
+            "two shapes are needed: {Neck(PutInA)} puts the shape into slot A, {Neck(PutInB)} into slot B",
+        );
     };
     let (rig, hand) = (pane.rig(), Hand::new(pane.neck().hand()));
     let held = |grip: &Grip| fingering(rig, &grip.shape, &hand);

@@ -135,7 +135,7 @@ fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> PaneReply {
 
 fn step_ghost(ghosts: &mut Option<Ghosts>, step: fn(&mut Ghosts)) -> PaneReply {
     let Some(ghosts) = ghosts else {
-        return PaneReply::note("no suggestions to step through: a looks for the same chord elsewhere");
+        return PaneReply::note("no suggestions to step through: {Neck(Elsewhere)} looks for the same chord elsewhere");
     };
     step(ghosts);
     say_ghost(ghosts)
@@ -166,7 +166,7 @@ fn take_ghost(pane: &mut FretboardPane) -> PaneReply {
         GhostKind::Moved | GhostKind::Named => false,
     };
     let beyond = ghost.fingering.is_err();
-    let said = format!("{} is on the fretboard; u undoes", ghost.shape);
+    let said = format!("{} is on the fretboard; {{Desk(Undo)}} undoes", ghost.shape);
     // The same notes over the same bass are the same chord.
     let bass = pane.grip().bass_on(pane.rig()).filter(|_| same_chord);
     pane.put(ghost.grip(Arc::clone(pane.rig())).over(bass), GripOrigin::Hand);
@@ -181,7 +181,7 @@ fn drop_ghost(ghosts: &mut Option<Ghosts>, targets: &mut Option<Targets>) -> Pan
     } else if targets.take().is_some() {
         "next chord's notes: off"
     } else {
-        "no suggestion to cancel: a looks for the same chord elsewhere"
+        "no suggestion to cancel: {Neck(Elsewhere)} looks for the same chord elsewhere"
     })
 }
 
@@ -198,7 +198,9 @@ fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mu
             if !fingers.hold_with(found.fingers, found.barre) {
                 return PaneReply::note(format!("the fingering is {short} already"));
             }
-            PaneReply::say(Notice::done(format!("fingers {short}; v saves them with the voicing")))
+            PaneReply::say(Notice::done(format!(
+                "fingers {short}; {{Fretboard(SaveVoicing)}} saves them with the voicing"
+            )))
         }
     }
 }

@@ -205,7 +205,9 @@ impl NeckView {
     /// Marks the notes of the key, or no longer; says so, or that no key is known.
     pub(super) fn toggle_key_notes(&mut self) -> PaneReply {
         let Some(key) = self.key else {
-            return PaneReply::note("no key is known here: i in the timeline names the piece and its key");
+            return PaneReply::note(
+                "no key is known here: {Timeline(NamePiece)} in the timeline names the piece and its key",
+            );
         };
         let (marks, text) = match self.marks_key {
             KeyNotes::Unmarked => (KeyNotes::Marked, format!("the notes of {key} are marked")),

@@ -285,7 +285,8 @@ impl FretboardPane {
             FretboardAction::ToNut => self.go_to_fret(0),
             FretboardAction::ToLastFret => self.go_to_fret(self.rig.highest_fret().number()),
             FretboardAction::PutFinger => return self.toggle(),
-            FretboardAction::Mute | FretboardAction::Open => return self.mute_or_open(action),
+            FretboardAction::Mute | FretboardAction::Lift => return self.leave_string(None, "muted"),
+            FretboardAction::Open => return self.leave_string(Some(Fret::OPEN), "open"),
             FretboardAction::CycleDoubt => return self.cycle_doubt(),
             FretboardAction::CycleLabels => {
                 let labels = self.neck.next_labels();
@@ -331,8 +332,8 @@ impl FretboardPane {
         PaneReply::nothing()
     }
 
-    fn mute_or_open(&mut self, action: FretboardAction) -> PaneReply {
-        let (fret, word) = if action == FretboardAction::Mute { (None, "muted") } else { (Some(Fret::OPEN), "open") };
+    /// Has the cursor's string muted or open, which `word` says of it.
+    fn leave_string(&mut self, fret: Option<Fret>, word: &str) -> PaneReply {
         let string = self.cursor.string;
         if self.grip().shape.on(string) == fret {
             return PaneReply::note(format!("string {string} is {word} already"));

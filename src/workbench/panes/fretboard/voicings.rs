@@ -77,7 +77,9 @@ pub fn notice_of_tuning(rig: &Rig, item: &LibraryItem, done: String) -> Notice {
         return Notice::done(done);
     }
     let (theirs, here) = (&item.setup, describe(rig));
-    Notice::note(format!("{done}; saved for {theirs}, it sounds different in {here}: n in the library refingers it"))
+    Notice::note(format!(
+        "{done}; saved for {theirs}, it sounds different in {here}: {{Library(CarryOver)}} in the library refingers it"
+    ))
 }
 
 /// Returns the names of a voicing of the library that it has on `rig` too: all of them, or none where it sounds something else
@@ -175,7 +177,7 @@ pub fn neighbour_of(
     };
     let count = voicings.len();
     if count == 0 {
-        return Err(Notice::note("this segment has no voicings yet: v saves one"));
+        return Err(Notice::note("this segment has no voicings yet: {Fretboard(SaveVoicing)} saves one"));
     }
     let place = now.map_or(0, |place| which.place(place, count));
     let Some(voicing) = voicings.get(place).and_then(|id| open.lesson().voicing(*id)).cloned() else {

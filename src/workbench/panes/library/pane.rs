@@ -8,6 +8,7 @@ use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::keys::action::{FindAction, LibraryAction};
+use crate::workbench::keys::table::KeyTable;
 use crate::workbench::library::item::{LibraryItem, Query};
 use crate::workbench::library::shelf::Shelf;
 use crate::workbench::library::shelved::Shelved;
@@ -39,7 +40,8 @@ pub enum Arrangement {
 pub struct LibraryPane {
     /// First those kept on the disk, then those that only the open lesson has.
     items: Vec<Arc<LibraryItem>>,
-    kept: usize,
+    /// What was saved last, which is to be selected as soon as it is in the list.
+    sought: Option<LibraryVoicing>,
     /// Those kept on the disk.
     shelf: Shelf,
     /// All of the open lesson's, those kept on the disk too.
@@ -56,15 +58,24 @@ pub struct LibraryPane {
     grids: Grids,
     /// What the key that is struck now does to the library.
     shelved: Option<Shelved>,
+    /// What is said where there is no voicing.
+    empty: String,
 }
 
 impl LibraryPane {
+    /// Takes on what is said where there is no voicing, with the key of the person that saves one.
+    pub fn name_keys(&mut self, keys: &KeyTable) {
+        self.empty.clear();
+        if self.items.is_empty() {
+            self.empty = keys.name_keys("No voicings yet: {Fretboard(SaveVoicing)} on the\nfretboard saves one here.");
+        }
+    }
+
     /// Takes on the voicings that are kept on the disk.
     pub fn fill(&mut self, shelf: Shelf) {
         // Whoever has not gone anywhere yet stays at the head of the list.
-        let gone = self.selected > 0 || self.kept > 0;
+        let gone = self.selected > 0 || self.kept_count() > 0;
         let selected = self.selected_item().filter(|_| gone).cloned();
-        self.kept = shelf.items().len();
         self.items = shelf.items().to_vec();
         self.shelf = shelf;
         self.add_own(selected.as_deref());
@@ -74,7 +85,7 @@ impl LibraryPane {
     pub fn follow(&mut self, lesson: Vec<Arc<LibraryItem>>) {
         self.lesson = lesson;
         let selected = self.selected_item().cloned();
-        self.items.truncate(self.kept);
+        self.items.truncate(self.kept_count());
         self.add_own(selected.as_deref());
     }
 
@@ -85,7 +96,20 @@ impl LibraryPane {
         self.find_what_answers();
         let same = |place: &&usize| self.items.get(**place).map(Arc::as_ref) == selected;
         let place = self.found.iter().find(same).and_then(|item| self.found.iter().position(|found| found == item));
-        self.selected = place.unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
+        let is_sought =
+            |item: &LibraryItem| self.sought.as_ref().is_some_and(|sought| item.voicing.is_same_place(sought));
+        let sought = self.found.iter().position(|place| self.items.get(*place).is_some_and(|item| is_sought(item)));
+        self.selected = sought.or(place).unwrap_or(self.selected).min(self.found.len().saturating_sub(1));
+    }
+
+    /// Selects a voicing that was just saved, as soon as it is in the list.
+    pub fn seek(&mut self, saved: LibraryVoicing) {
+        self.sought = Some(saved);
+    }
+
+    /// Returns how many voicings are kept on the disk.
+    fn kept_count(&self) -> usize {
+        self.shelf.items().len()
     }
 
     /// Returns whether keys are typed into the search.
@@ -124,12 +148,12 @@ impl LibraryPane {
 
     /// Returns the voicings kept on the disk, in their order.
     pub fn kept(&self) -> impl Iterator<Item = &LibraryVoicing> {
-        self.items.iter().take(self.kept).map(|item| &item.voicing)
+        self.items.iter().take(self.kept_count()).map(|item| &item.voicing)
     }
 
     /// Returns the place of the selected voicing among those kept on the disk, if it is one.
     pub fn selected_kept(&self) -> Option<usize> {
-        self.found.get(self.selected).copied().filter(|place| *place < self.kept)
+        self.found.get(self.selected).copied().filter(|place| *place < self.kept_count())
     }
 
     /// Returns whether the open lesson has these fingers.
@@ -149,6 +173,7 @@ impl LibraryPane {
 
     /// Selects the voicing at a column and a line of the pane.
     pub fn select_at(&mut self, (x, y): (usize, usize)) {
+        self.sought = None;
         let Some(line) = y.checked_sub(self.list_top()) else { return };
         let place = match self.arrangement {
             Arrangement::List => Some(self.scroll.first() + line),
@@ -166,6 +191,7 @@ impl LibraryPane {
 
     /// Does what was asked; taking and inserting are for the desk.
     pub fn act(&mut self, action: LibraryAction) {
+        self.sought = None;
         let last = self.found.len().saturating_sub(1);
         let (line, page) = match self.arrangement {
             Arrangement::List => (1, self.height.max(1)),
@@ -260,7 +286,7 @@ impl LibraryPane {
 
 /// Draws the whole pane.
 pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
-    let note = match (pane.items.len(), pane.kept) {
+    let note = match (pane.items.len(), pane.kept_count()) {
         (all, _) if pane.is_searched() => format!("{} of {all}", pane.found.len()),
         (all, 0) => all.to_string(),
         (all, kept) => format!("{all}, {kept} in library"),
@@ -270,8 +296,9 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         draw_query(pane, region);
     }
     if pane.items.is_empty() {
-        region.text(1, 1, "No voicings yet: v on the", Role::Plain);
-        region.text(1, 2, "fretboard saves one here.", Role::Plain);
+        for (line, text) in pane.empty.lines().enumerate() {
+            region.text(1, 1 + line, text, Role::Plain);
+        }
         return;
     }
     if pane.found.is_empty() {
@@ -288,7 +315,7 @@ fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     let glyphs = region.appearance().glyphs();
     for drawn in pane.grids.in_view(pane.height, |place| pane.item_at(place)) {
         let (x, y) = (drawn.x, pane.list_top() + drawn.y);
-        let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept);
+        let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept_count());
         let selected = drawn.place == pane.selected;
         for (line, text) in drawn.lines.iter().enumerate() {
             region.cut(x + 2, y + line, pane.grids.cell(), text, if line == 0 { Role::Strong } else { Role::Plain });
@@ -315,7 +342,7 @@ fn draw_list(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
         let role = if selected { Role::Strong } else { Role::Plain };
         // The rest are in this lesson only.
-        region.text(1, y, if *number < pane.kept { glyphs.kept } else { " " }, Role::Good);
+        region.text(1, y, if *number < pane.kept_count() { glyphs.kept } else { " " }, Role::Good);
         region.cut(2, y, name_room, &item.name(), role);
         let x = 3 + name_room;
         region.text(x, y, &item.voicing.shape.to_string(), role);

@@ -75,7 +75,7 @@ impl LibraryPane {
         let Some(change) = LibraryChange::joining_duplicates(&kept) else {
             return PaneReply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
         };
-        let text = format!("{} voicings became {}; u undoes", change.out.len(), change.put.len());
+        let text = format!("{} voicings became {}; {{Desk(Undo)}} undoes", change.out.len(), change.put.len());
         self.shelve(Shelved::Joined(change.clone()));
         PaneReply::once_kept(LibraryOrder::Change(change), Notice::done(text))
     }
@@ -92,7 +92,7 @@ impl LibraryPane {
         }
         let rest = if self.is_in_lesson(&item.voicing) { "; this lesson still has it" } else { "" };
         self.shelve(Shelved::TakenOut(item.voicing.clone()));
-        let said = Notice::done(format!("{name} deleted from the library{rest}; u undoes"));
+        let said = Notice::done(format!("{name} deleted from the library{rest}; {{Desk(Undo)}} undoes"));
         PaneReply::once_kept(LibraryOrder::TakeOut(item.voicing), said)
     }
 }

@@ -10,7 +10,7 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::passage::asking::{ask, ask_chord, choose_bar};
+use crate::workbench::panes::passage::asking::{ask, ask_about_note, ask_chord, choose_bar};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::chord_names;
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
@@ -99,6 +99,8 @@ impl PassagePane {
             A::Vibrato => self.attempt(open, |here| playing::toggle(here, Technique::Vibrato)),
             A::PalmMute => self.attempt(open, |here| playing::toggle(here, Technique::PalmMute)),
             A::DeadNote => self.dead_note(open),
+            A::DeadStrum => self.write(open, writing::dead_strum),
+            A::Trill => self.at_cursor(open, |_, here| ask_about_note(here, PassageQuestion::Trill)),
             A::LetRing => self.attempt(open, |here| playing::toggle(here, Technique::LetRing)),
             A::Tap => self.attempt(open, |here| playing::toggle(here, Technique::Tap)),
             A::Harmonic => self.attempt(open, |here| playing::toggle(here, Technique::NaturalHarmonic)),
@@ -155,9 +157,9 @@ impl PassagePane {
                 self.show(self.shown.segment, place);
                 PaneReply::nothing()
             }
-            None => {
-                PaneReply::say(Notice::note("this segment plays no further passage; m in the timeline chooses them"))
-            }
+            None => PaneReply::say(Notice::note(
+                "this segment plays no further passage; {Timeline(ChoosePassages)} in the timeline chooses them",
+            )),
         }
     }
 

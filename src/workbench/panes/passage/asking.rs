@@ -1,7 +1,7 @@
 //! What the passage asks: with what is there already in the line to type, or in lists to pick from.
 
 use crate::lesson::harmony::suggestion::names_at;
-use crate::lesson::music::Feel;
+use crate::lesson::music::{Feel, Technique};
 use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
@@ -20,8 +20,16 @@ pub(super) fn ask(here: &AtCursor<'_>, question: PassageQuestion) -> PaneReply {
     PaneReply::ask(Overlay::Entry(entry(question, text)))
 }
 
-/// Asks for the chord name, with the readings of what sounds there to choose from; where none stands there, the line begins with what is kept
-/// on the fretboard.
+/// Asks a question about the note under the cursor, or says that there is none.
+pub(super) fn ask_about_note(here: &AtCursor<'_>, question: PassageQuestion) -> PaneReply {
+    match here.note() {
+        Ok(_) => ask(here, question),
+        Err(error) => PaneReply::say(error.into()),
+    }
+}
+
+/// Asks for the chord name, with the readings of what sounds there to choose from; where none stands there, the line begins with what
+/// is kept on the fretboard.
 pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
     let now = now(here, &PassageQuestion::Chord);
     let text = if now.is_empty() { kept.unwrap_or_default().to_owned() } else { now };
@@ -38,13 +46,18 @@ fn now(here: &AtCursor<'_>, question: &PassageQuestion) -> String {
     let (passage, slot, event) = (here.passage, here.slot(), here.event());
     let bar = passage.bars.get(slot.bar);
     let frame = frame_at(passage, slot.bar);
-    let octave = || {
-        let note = event.and_then(|event| event.notes.iter().find(|note| note.string == here.string()));
-        note.map(|note| (note.fret.number() + 12).to_string()).unwrap_or_default()
+    let note = here.note().ok();
+    let above = |by: u8| note.map(|note| (note.fret.number() + by).to_string()).unwrap_or_default();
+    let trilled = || {
+        note.and_then(|note| {
+            note.techniques.iter().find_map(|technique| match technique {
+                Technique::Trill(fret) => Some(fret.to_string()),
+                _ => None,
+            })
+        })
     };
     match question {
         PassageQuestion::NewTitle
-        | PassageQuestion::Trill
         | PassageQuestion::Semitones
         | PassageQuestion::Finger
         | PassageQuestion::TabFile
@@ -55,7 +68,9 @@ fn now(here: &AtCursor<'_>, question: &PassageQuestion) -> String {
         PassageQuestion::Title => passage.title.clone(),
         PassageQuestion::Length => event.map_or(here.length, |event| event.length).to_string(),
         PassageQuestion::Bend | PassageQuestion::Dip | PassageQuestion::Dive => "1".to_owned(),
-        PassageQuestion::TouchedHarmonic | PassageQuestion::TappedHarmonic => octave(),
+        PassageQuestion::TouchedHarmonic | PassageQuestion::TappedHarmonic => above(12),
+        // A whole step is the usual trill.
+        PassageQuestion::Trill => trilled().unwrap_or_else(|| above(2)),
         PassageQuestion::Grace => {
             let grace = event.map_or(&[][..], |event| &event.grace).iter();
             let here = grace.filter(|note| note.string == here.string());

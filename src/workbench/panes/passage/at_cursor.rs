@@ -72,5 +72,7 @@ pub(super) fn nothing_shown() -> PaneReply {
 
 /// Says that the segment plays no passage, and how it gets one.
 pub(super) fn no_passage() -> Notice {
-    Notice::note("this segment plays no passage yet: A begins a new one, a reads text tab")
+    Notice::note(
+        "this segment plays no passage yet: {Passage(NewPassage)} begins a new one, {Passage(ReadTab)} reads text tab",
+    )
 }

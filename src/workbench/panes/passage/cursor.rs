@@ -91,7 +91,9 @@ impl Cursor {
     /// Begins a selection; once more makes it one of whole bars, and once more ends it. Returns what to say of it.
     pub(super) fn mark(&mut self) -> &'static str {
         let (grain, words) = match self.selection {
-            None => (Some(Grain::Events), "selecting from here: move to extend it; f again for whole bars"),
+            None => {
+                (Some(Grain::Events), "selecting from here: move to extend it; {Passage(Mark)} again for whole bars")
+            }
             Some(Selection { grain: Grain::Events, .. }) => (Some(Grain::Bars), "selecting whole bars"),
             Some(Selection { grain: Grain::Bars, .. }) => (None, "nothing selected"),
         };

@@ -1,4 +1,5 @@
-//! Digits that are typed: a fret on the cursor's string, or the second digit of one.
+//! Digits that are typed: a fret on the cursor's string, or the second digit of one. What cannot be that, at the end of the
+//! music, is the next note: a run is typed without a key between.
 
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::phrase::{PhraseEdits, Slot, notes};
@@ -11,13 +12,15 @@ use crate::workbench::panes::passage::writing::{holds, transaction};
 use crate::workbench::panes::passage::written_next::Typed;
 
 impl PassagePane {
-    /// Types a digit: a fret on the cursor's string, or the second digit of one.
+    /// Types a digit: a fret on the cursor's string, the second digit of one, or the next note.
     pub(super) fn type_digit(&mut self, open: &mut EditedLesson, digit: u8) -> PaneReply {
         let Some(here) = self.here(open.lesson()) else { return nothing_shown() };
         let (rig, string) = (here.rig(), here.string());
         let last = rig.last_fret(string).unwrap_or(Fret::OPEN).number();
         let before = self.next.typed.take().filter(|typed| typed.cursor == self.cursor);
-        let joined = before.map(|typed| (typed, typed.digit * 10 + digit)).filter(|(_, number)| *number <= last);
+        let joined = before
+            .and_then(|typed| Some((typed, typed.digit.filter(|first| *first > 0)? * 10 + digit)))
+            .filter(|(_, number)| *number <= last);
         let number = joined.map_or(digit, |(_, number)| number);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
             return PaneReply::say(Notice::note(format!("string {string} ends at fret {last}")));
@@ -26,20 +29,23 @@ impl PassagePane {
             return PaneReply::say(Notice::note(error.to_string()));
         }
         match joined {
-            // A third digit begins anew.
             Some((first, _)) => {
                 let reply = self.put_number(open, string, fret, first);
-                self.next.typed = None;
+                self.next.typed = Some(Typed { digit: None, cursor: self.cursor, ..first });
                 reply
             }
-            None => self.put_fret(open, string, fret, self.cursor.slot),
+            None => {
+                let behind = here.cursor.slot.next(here.passage, &here.bars);
+                let behind = behind.filter(|slot| before.is_some() && slot.read(here.passage).is_none());
+                self.put_fret(open, string, fret, behind.unwrap_or(self.cursor.slot))
+            }
         }
     }
 
     /// Puts a fret at `slot`.
     fn put_fret(&mut self, open: &mut EditedLesson, string: StringNumber, fret: Fret, slot: Slot) -> PaneReply {
         let Some(passage) = self.shown.passage(open.lesson()) else { return nothing_shown() };
-        let digit = fret.number() % 10;
+        let digit = Some(fret.number()).filter(|number| *number < 10);
         if holds(passage, slot, string, fret) {
             self.next.typed = Some(Typed { digit, revision: None, cursor: self.cursor, from: None });
             return PaneReply::nothing();

@@ -1,7 +1,7 @@
 //! What the passage pane knows, how it follows the lesson, and how what is written reaches the lesson.
 
 use crate::instrument::neck::StringNumber;
-use crate::lesson::check::Finding;
+use crate::lesson::check::{Finding, FindingKind};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::Reason;
@@ -25,7 +25,7 @@ use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, place_playing, rig_of, strings_of};
 use crate::workbench::panes::passage::uneven::UnevenBars;
 use crate::workbench::panes::passage::writing::{self, Chord, transaction};
-use crate::workbench::panes::passage::written_next::WrittenNext;
+use crate::workbench::panes::passage::written_next::{Typed, WrittenNext};
 
 /// The passage pane's own state.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -44,6 +44,8 @@ pub struct PassagePane {
     pub(super) uneven: UnevenBars,
     /// What is heard now: one event of each voice.
     pub(super) heard: Vec<Slot>,
+    /// What is said where no passage is shown.
+    pub(in crate::workbench) empty: String,
 }
 
 impl PassagePane {
@@ -176,13 +178,23 @@ impl PassagePane {
             Err(refused) => return PaneReply::say(refused),
         };
         let again = self.next.was_refused(&edits);
-        if !again && let Some(Finding { reason, remedy, .. }) = newly_unplayable(here.passage, &edits) {
+        let slot = here.slot();
+        let last = slot.next(here.passage, &here.bars).is_none_or(|next| next.read(here.passage).is_none());
+        // At the end of the music the note that a join leads to is written next.
+        let awaited = |finding: &Finding| last && finding.kind == FindingKind::JoinLeadsNowhere;
+        let wrong = newly_unplayable(here.passage, &edits).filter(|finding| !again && !awaited(finding));
+        if let Some(Finding { reason, remedy, .. }) = wrong {
             self.next.refuse(edits);
             let text = format!("{reason}: {remedy}; press the key again to write it anyway");
             return PaneReply::say(Notice::trouble(text));
         }
         let written = here.staying(edits);
-        self.make(open, written)
+        let reply = self.make(open, written);
+        let joined = |here: AtCursor<'_>| here.note().is_ok_and(|note| note.join.is_some());
+        if last && self.here(open.lesson()).is_some_and(joined) {
+            self.next.typed = Some(Typed { digit: None, revision: None, cursor: self.cursor, from: None });
+        }
+        reply
     }
 
     /// Changes the length of what is under the cursor or selected, and of what is written next.

@@ -127,7 +127,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
     let (passage, slot, string) = (here.passage, here.slot(), here.string());
     let note = match here.note() {
         Ok(note) => note,
-        Err(error) => return PaneReply::say(error.into()),
+        Err(error) => return choose_without_note(here, &error),
     };
     let mut lines = Vec::new();
     let mut unfit = Vec::new();
@@ -150,15 +150,35 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
         line(technique.name(), note.techniques.contains(&technique), edit, PassagePick::Technique(technique));
     }
     lines.extend(ASKED.map(|(question, name)| (name.to_owned(), Pick::Passage(PassagePick::Ask(question)))));
-    let stroke = slot.read(passage).and_then(|event| event.stroke);
-    lines.extend(STROKES.map(|(known, name)| {
-        let (pick, on) = if stroke == Some(known) { (None, ", on: turns it off") } else { (Some(known), "") };
-        (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
-    }));
+    lines.extend(strokes(here));
     lines.append(&mut unfit);
     let title = format!("Techniques: fret {} on string {string}", note.fret);
     let advice = "What is in brackets can't be played here; choose it twice to write it anyway.";
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
+}
+
+/// Returns a line for each stroke of the column under the cursor.
+fn strokes(here: &AtCursor<'_>) -> [(String, Pick); 6] {
+    let stroke = here.event().and_then(|event| event.stroke);
+    STROKES.map(|(known, name)| {
+        let (pick, on) = if stroke == Some(known) { (None, ", on: turns it off") } else { (Some(known), "") };
+        (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
+    })
+}
+
+/// Lists what can be done where no note is under the cursor: strokes, which belong to the whole column. Letters that are typed on
+/// stay in the box, so none of them is taken for a key.
+fn choose_without_note(here: &AtCursor<'_>, why: &PhraseError) -> PaneReply {
+    let lines = if here.event().is_some_and(|event| !event.notes.is_empty()) {
+        strokes(here).to_vec()
+    } else {
+        vec![("nothing: type a fret first".to_owned(), Pick::Nothing)]
+    };
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
+        format!("No technique here: {why}"),
+        "Techniques belong to a note: type its fret first. Pick strokes belong to all strings.",
+        lines,
+    )))
 }
 
 /// Returns the first thing that cannot be played after `edits` and was not there before. Looks at the

@@ -46,7 +46,7 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
         ),
         Q::TabFile => (
             "Read text tab from a file",
-            "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The Tab key completes a name.",
+            "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The {Entry(Complete)} key completes a name.",
         ),
         Q::Tuning => (
             "Tuning and capo of the passage",

@@ -41,15 +41,21 @@ impl PassagePane {
             Q::NewTitle | Q::Title if text.is_empty() => Err("a passage needs a title".to_owned()),
             Q::NewTitle => {
                 let next = Q::NewMeter { title: text.to_owned() };
-                Ok(PaneReply::ask(Overlay::Entry(entry(next, Meter::COMMON.to_string()))))
+                let meter =
+                    whole_passage::usual(open.lesson(), self.shown.segment).map_or(Meter::COMMON, |(meter, _)| meter);
+                Ok(PaneReply::ask(Overlay::Entry(entry(next, meter.to_string()))))
             }
             Q::NewMeter { title } => {
                 let meter = read(text)?;
-                let tempo = typed::usual_tempo(meter).to_string();
+                let usual =
+                    whole_passage::usual(open.lesson(), self.shown.segment).filter(|(known, _)| *known == meter);
+                let tempo = usual.map_or_else(|| typed::usual_tempo(meter), |(_, tempo)| tempo).to_string();
                 Ok(PaneReply::ask(Overlay::Entry(entry(Q::NewTempo { title, meter }, tempo))))
             }
             Q::NewTempo { title, meter } => {
-                let done = format!("\"{title}\" has one empty bar: digits put frets, l changes the length");
+                let done = format!(
+                    "\"{title}\" has one empty bar: digits put frets, {{Passage(TypeLength)}} changes the length"
+                );
                 let tempo = typed::tempo(text, typed::usual_beat(meter))?;
                 whole_passage::begin(open, self.shown.segment, title, meter, tempo)?;
                 self.show_last();
@@ -81,7 +87,7 @@ impl PassagePane {
             Q::Chord => {
                 let own = typed::no_chord(text);
                 if let (Some(why), Insistence::First) = (&own, insistence) {
-                    return Err(format!("{why}. Enter again writes it as text."));
+                    return Err(format!("{why}. {{Entry(Accept)}} again writes it as text."));
                 }
                 let over_rest = !text.is_empty() && self.here(open.lesson()).is_some_and(|here| here.event().is_none());
                 let reply = self.write(open, |here| writing::over_place(here, |event| event.chord = some(text)));

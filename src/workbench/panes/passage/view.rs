@@ -4,7 +4,6 @@ use crate::lesson::phrase::Slot;
 use crate::tab::passage::SystemMap;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
-use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{Stand, TabLine};
 
@@ -12,9 +11,12 @@ use crate::workbench::panes::passage::sheet::{Stand, TabLine};
 const LEFT: usize = 1;
 
 /// Draws the whole pane.
-pub fn draw(pane: &PassagePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
+pub fn draw(pane: &PassagePane, region: &mut Region<'_>, focused: Focused) {
     if pane.shown.part.is_none() {
-        draw_empty(open, region, focused);
+        region.heading("Passage", "", focused);
+        for (line, text) in pane.empty.lines().enumerate() {
+            region.text(2, 2 + line, text, Role::Plain);
+        }
         return;
     }
     region.heading("Passage", &pane.page.title, focused);
@@ -37,20 +39,6 @@ pub fn draw(pane: &PassagePane, open: &EditedLesson, region: &mut Region<'_>, fo
         let role = if pane.page.foot.contains(" ! ") { Role::Caution } else { Role::Faint };
         region.text(LEFT, foot, &pane.page.foot, role);
     }
-}
-
-fn draw_empty(open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
-    region.heading("Passage", "", focused);
-    let (first, second) = if open.lesson().passages.is_empty() {
-        ("This lesson has no passages yet.", "A begins a new one; a reads text tab from a file; or paste the tab here.")
-    } else {
-        (
-            "This segment plays no passage.",
-            "A begins a new one; a reads text tab from a file; m in the timeline chooses.",
-        )
-    };
-    region.text(2, 2, first, Role::Plain);
-    region.text(2, 3, second, Role::Plain);
 }
 
 /// Draws a mark behind the lengths of every bar that does not add up, and shows what is selected.

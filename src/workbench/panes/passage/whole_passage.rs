@@ -1,10 +1,10 @@
 //! Changes of a passage as a whole: a new one, its title and feel, and deleting it.
 
 use crate::lesson::deleting::deleted;
-use crate::lesson::document::{PassageUse, Segment, SegmentKind};
+use crate::lesson::document::{Lesson, PassageUse, Segment, SegmentKind};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{PassageId, SegmentId};
+use crate::lesson::id::{PassageId, PieceId, SegmentId, SetupId};
 use crate::lesson::links::Linked as _;
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::place::{LessonPlace, Spot};
@@ -17,7 +17,35 @@ use crate::workbench::panes::passage::at_cursor::nothing_shown;
 /// How long a segment is planned that was made for a passage.
 const NEW_SEGMENT: VideoLength = VideoLength::from_seconds(60);
 
-/// Makes a passage of one empty bar that a segment plays; without a segment, in one of its own.
+/// Returns the meter and the tempo of the piece that a segment is about: those of its last passage, and the tempo of the
+/// piece itself where it states one. `None` where it is about no piece, or nothing is known of that.
+pub(super) fn usual(lesson: &Lesson, segment: Option<SegmentId>) -> Option<(Meter, Tempo)> {
+    let piece = lesson.piece(*lesson.segment(segment?)?.pieces.first()?)?;
+    let last = last_passage(lesson, piece.id);
+    let meter = last.map_or(Meter::COMMON, |passage| passage.meter);
+    Some((meter, piece.tempo.or_else(|| last.map(|passage| passage.tempo))?))
+}
+
+/// Returns the last passage of a piece: one that says so, or that a segment plays which is about it.
+fn last_passage(lesson: &Lesson, piece: PieceId) -> Option<&Passage> {
+    let played = |passage: &Passage| {
+        let about = lesson.segments.iter().filter(|segment| segment.pieces.first() == Some(&piece));
+        about.flat_map(|segment| &segment.passages).any(|used| used.passage == passage.id)
+    };
+    lesson.passages.iter().rev().find(|passage| passage.piece == Some(piece) || played(passage))
+}
+
+/// Returns the tuning in which the piece that a segment is about is played, where the segment says nothing of its own.
+fn setup_of_piece(lesson: &Lesson, segment: &Segment) -> Option<SetupId> {
+    if segment.setup.is_some() {
+        return None;
+    }
+    let piece = lesson.piece(*segment.pieces.first()?)?;
+    piece.setup.or_else(|| lesson.stated_passage_setup(last_passage(lesson, piece.id)?))
+}
+
+/// Makes a passage of one empty bar that a segment plays; without a segment, in one of its own. It is played in the tuning of
+/// the segment's piece, and so is then the segment.
 ///
 /// Errors: in words, why the lesson cannot be changed.
 pub(super) fn begin(
@@ -29,13 +57,18 @@ pub(super) fn begin(
 ) -> Result<(), String> {
     let (id, new) = (open.new_id(), open.new_id());
     let lesson = open.lesson();
-    let setup = open.setup_at(segment).map(|setup| setup.id);
+    let segment = segment.and_then(|id| lesson.segment(id)).cloned();
+    let of_piece = segment.as_ref().and_then(|segment| setup_of_piece(lesson, segment));
+    let inherited = open.setup_at(segment.as_ref().map(|segment| segment.id)).map(|setup| setup.id);
+    let setup = of_piece.or(inherited);
     let item = Passage { setup, meter, tempo, ..Passage::plain(id, title.clone(), vec![Bar::default()]) };
     let mut edits = vec![Edit::Passages(ListEdit::Insert { at: lesson.passages.len(), item })];
-    let segment = segment.and_then(|id| lesson.segment(id)).cloned();
     edits.push(Edit::Segments(match segment {
         Some(mut segment) => {
             segment.passages.push(PassageUse::whole(id));
+            if setup != inherited {
+                segment.setup = setup;
+            }
             ListEdit::Replace(segment)
         }
         None => {
@@ -76,7 +109,7 @@ pub(super) fn delete(open: &mut EditedLesson, passage: Option<PassageId>) -> Pan
         1 => ", also from the segment that plays it".to_owned(),
         many => format!(", also from the {many} segments that play it"),
     };
-    let done = format!("\"{}\" deleted{from}; u undoes", passage.title);
+    let done = format!("\"{}\" deleted{from}; {{Desk(Undo)}} undoes", passage.title);
     let change = Transaction::new(Reason::RemovePassage, deleted(lesson, passage.id.into()));
     PaneReply::to_change(open.change(change), done)
 }

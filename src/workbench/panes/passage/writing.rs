@@ -8,7 +8,7 @@ use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, VoicingId};
-use crate::lesson::music::{Bar, Event, Note, Passage};
+use crate::lesson::music::{Bar, Event, Note, Passage, Technique};
 use crate::lesson::phrase::clip::{Clip, Grain, Stretch};
 use crate::lesson::phrase::shift::Shifted;
 use crate::lesson::phrase::{PhraseEdits, PhraseError, Slot, bars, clip, notes, rhythm, shift};
@@ -82,12 +82,44 @@ pub(super) fn chord(here: &AtCursor<'_>, chord: Chord<'_>) -> Result<PhraseEdits
     Ok(notes::append(here.passage, here.slot(), event))
 }
 
-/// Takes the note off the string; where something is selected, takes that out.
+/// Deletes what the cursor is on: what is selected, the note on the string, or the rest.
 pub(super) fn lift(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
     match here.cursor.selected() {
         Some(stretch) => remove_stretch(here, &stretch),
+        None if here.event().is_some_and(Event::is_rest) => remove_event(here),
         None => Ok(here.staying(one(notes::lift(here.passage, here.slot(), here.string())?))),
     }
+}
+
+/// Makes every note of the column a dead note, or none where all are already. On a rest and behind the last column, writes
+/// dead notes over the strings that sounded before, or over all.
+pub(super) fn dead_strum(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+    let dead = |note: &Note| note.techniques.contains(&Technique::Dead);
+    if let Some(event) = here.event().filter(|event| !event.is_rest()) {
+        let all = event.notes.iter().all(dead);
+        return over_beat(here, |event| {
+            for note in event.notes.iter_mut().filter(|note| all == dead(note)) {
+                if all {
+                    note.techniques.retain(|technique| *technique != Technique::Dead);
+                } else {
+                    note.techniques = vec![Technique::Dead];
+                    note.join = None;
+                }
+            }
+        });
+    }
+    let sounding = |slot: Slot| slot.events(here.passage).iter().take(slot.event).rev().find(|event| !event.is_rest());
+    let before = here.slot().bar.checked_sub(1).map(|bar| Slot { bar, event: usize::MAX, ..here.slot() });
+    let before = sounding(here.slot()).or_else(|| before.and_then(sounding));
+    let note = |string, fret| Note { techniques: vec![Technique::Dead], ..Note::plain(string, fret) };
+    let notes: Vec<Note> = match before {
+        Some(event) => event.notes.iter().map(|known| note(known.string, known.fret)).collect(),
+        None => here.rig().strings().map(|string| note(string, Fret::OPEN)).collect(),
+    };
+    if here.event().is_some() {
+        return over_beat(here, |event| event.notes = notes);
+    }
+    Ok(notes::append(here.passage, here.slot(), Event::notes(here.length, notes)))
 }
 
 /// Makes the event a rest, or writes one behind the last.

@@ -9,7 +9,8 @@ use crate::workbench::panes::passage::cursor::Cursor;
 /// What a digit put down, so that the next one can make it a number of two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Typed {
-    pub(super) digit: u8,
+    /// The digit; `None` where it made a number of two, which no further one can continue.
+    pub(super) digit: Option<u8>,
     /// The revision of the lesson after it, if it made a change.
     pub(super) revision: Option<u64>,
     /// Where the cursor was afterwards.

@@ -257,7 +257,9 @@ impl RecordingPane {
         };
         // A start that no stroke of this take has stamped must not disappear without a notice.
         let done = match lost {
-            Some(known) => format!("{} had its start at {}; u undoes; {done}", place + 1, tenths(known.start.0)),
+            Some(known) => {
+                format!("{} had its start at {}; {{Desk(Undo)}} undoes; {done}", place + 1, tenths(known.start.0))
+            }
             None => done,
         };
         let reply = change_recorded(open, edits, id, done);
@@ -329,7 +331,7 @@ fn place_of(lesson: &Lesson, selected: Option<SegmentId>) -> usize {
 
 /// Returns a new time and the one it replaced, in words.
 fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
-    format!("{}, was {}; u undoes", tenths(now.0), tenths(replaced.time.0))
+    format!("{}, was {}; {{Desk(Undo)}} undoes", tenths(now.0), tenths(replaced.time.0))
 }
 
 /// Returns the reason, in words, why a stroke after the end stamps nothing.

@@ -44,7 +44,7 @@ impl Missing {
     /// Returns the words that say that they have no start, and how to give them one.
     pub fn to_mend(&self) -> String {
         let (have, them) = if self.0.len() == 1 { ("has", "it") } else { ("have", "them") };
-        format!("{} {have} no start time: v in the timeline sets {them}", self.names())
+        format!("{} {have} no start time: {{Timeline(Stamp)}} in the timeline sets {them}", self.names())
     }
 
     /// Returns the words that say that they have no start.

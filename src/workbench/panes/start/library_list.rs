@@ -15,7 +15,7 @@ pub fn library_list(items: &[LibraryItem]) -> ListBox {
     };
     let mut lines: Vec<ListLine> = items.iter().map(line).collect();
     if lines.is_empty() {
-        let text = "No voicings yet: in a lesson, v on the fretboard saves one.".to_owned();
+        let text = "No voicings yet: in a lesson, {Fretboard(SaveVoicing)} on the fretboard saves one.".to_owned();
         lines.push(ListLine { text, ..ListLine::default() });
     }
     ListBox::new("The voicings of all lessons", lines)

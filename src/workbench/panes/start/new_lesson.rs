@@ -76,7 +76,7 @@ fn template_choice(title: &str) -> ChoiceBox {
     };
     ChoiceBox::new(
         "Template",
-        "Everything in it can be changed. Esc goes back a step.",
+        "Everything in it can be changed. {Choice(Cancel)} goes back a step.",
         templates().iter().map(line).collect(),
     )
 }
@@ -87,7 +87,11 @@ fn instrument_choice(wanted: &NewLesson) -> ChoiceBox {
         let instrument = known.instrument.name.clone();
         (instrument.clone(), Pick::Start(StartPick::Instrument(NewLesson { instrument, ..wanted.clone() })))
     };
-    ChoiceBox::new("Instrument", "Esc goes back a step.", catalogue::instruments().iter().map(line).collect())
+    ChoiceBox::new(
+        "Instrument",
+        "{Choice(Cancel)} goes back a step.",
+        catalogue::instruments().iter().map(line).collect(),
+    )
 }
 
 /// Returns a list that asks for the tuning, the instrument's usual one first.
@@ -103,7 +107,7 @@ fn tuning_choice(wanted: &NewLesson) -> ChoiceBox {
     };
     ChoiceBox::new(
         "Tuning",
-        "A capo and other tunings can be added later. Esc goes back a step.",
+        "A capo and other tunings can be added later. {Choice(Cancel)} goes back a step.",
         standard.into_iter().chain(others).map(line).collect(),
     )
 }

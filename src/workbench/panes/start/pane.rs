@@ -35,6 +35,8 @@ pub enum StartLine {
         name: String,
         /// Its title.
         title: String,
+        /// What it is about.
+        about: String,
     },
 }
 
@@ -50,10 +52,10 @@ pub struct StartPane {
 const TOP: usize = 3;
 
 impl StartPane {
-    /// Returns a start screen with recent lessons first.
-    pub fn new(recent: Vec<(String, PathBuf)>, demos: Vec<(String, String)>) -> Self {
+    /// Returns a start screen with recent lessons first; a demo has its name, its title and what it is about.
+    pub fn new(recent: Vec<(String, PathBuf)>, demos: Vec<[String; 3]>) -> Self {
         let recent = recent.into_iter().map(|(title, path)| StartLine::Recent { title, path });
-        let demos = demos.into_iter().map(|(name, title)| StartLine::Demo { name, title });
+        let demos = demos.into_iter().map(|[name, title, about]| StartLine::Demo { name, title, about });
         let lines = recent.chain([StartLine::New, StartLine::Open, StartLine::Library]).chain(demos).collect();
         Self { lines, ..Self::default() }
     }
@@ -92,7 +94,7 @@ impl StartPane {
             Some(StartLine::Open) => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 StartQuestion::OpenPath,
                 "Open a lesson",
-                "The path of a file that ends in .lesson.ron; Tab completes a name.",
+                "The path of a file that ends in .lesson.ron; {Entry(Complete)} completes a name.",
                 "",
             ))),
             Some(StartLine::Library) => PaneReply::want(FileEffect::ReadLibrary),
@@ -133,6 +135,6 @@ fn words(line: &StartLine) -> (String, String) {
         StartLine::New => ("New lesson".into(), "title, template, instrument and tuning".into()),
         StartLine::Open => ("Open a lesson".into(), "by its path".into()),
         StartLine::Library => ("Library".into(), "look through the voicings of all lessons".into()),
-        StartLine::Demo { title, .. } => (format!("Demo: {title}"), "a copy to try things out".into()),
+        StartLine::Demo { title, about, .. } => (format!("Demo: {title}"), about.clone()),
     }
 }

@@ -25,7 +25,7 @@ pub(super) fn ask_new_segment(place: usize) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::NewSegment(place),
         "Title of the new segment",
-        "Length, kind and the rest can be changed afterwards.",
+        "Or a piece and its kinds: Gasworks Lantern: performance, play-along.",
         "",
     )))
 }

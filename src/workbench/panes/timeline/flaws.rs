@@ -7,12 +7,15 @@ use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::keys::table::KeyTable;
 
 /// The gravest thing that is wrong with each segment.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SegmentFlaws {
     gravest: BTreeMap<SegmentId, Finding>,
     remedy: MendableFlaw,
+    /// What is said behind a flaw that a key of the person mends.
+    mends: String,
 }
 
 /// Whether what is wrong with the selected segment can be mended with a key.
@@ -42,6 +45,11 @@ impl SegmentFlaws {
         }
     }
 
+    /// Takes on the key of the person that mends what is wrong.
+    pub fn name_keys(&mut self, keys: &KeyTable) {
+        self.mends = keys.name_keys(" ({Timeline(Mend)} fixes it)");
+    }
+
     /// Returns the gravest thing that is wrong with a segment.
     pub fn of(&self, segment: SegmentId) -> Option<&Finding> {
         self.gravest.get(&segment)
@@ -49,7 +57,7 @@ impl SegmentFlaws {
 
     /// Says what is wrong with the selected segment, and whether it can be mended.
     pub fn words(&self, segment: SegmentId) -> Option<String> {
-        let mended = if self.remedy.mendable == Some(segment) { " (W fixes it)" } else { "" };
+        let mended = if self.remedy.mendable == Some(segment) { &self.mends } else { "" };
         self.of(segment).map(|flaw| format!("{}{mended}", flaw.reason))
     }
 

@@ -3,7 +3,7 @@
 //! Start with [`pane`]: what the pane knows, and who does what is asked of it. Under it stand its parts, which know
 //! nothing of it: [`list_heading`] says where the list begins, [`lane_scale`] where plan and recording lie in the lanes,
 //! [`drag`] what a border comes to that the mouse has hold of; [`flaws`] knows what is wrong with each segment and
-//! [`mending`] mends it; `moving` moves segments; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece` and
+//! [`mending`] mends it; `moving` moves segments; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece`, `piece_list` and
 //! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
 //! in rows by `row`.
 
@@ -18,6 +18,7 @@ pub mod mending;
 mod moving;
 pub mod pane;
 mod piece;
+mod piece_list;
 mod row;
 pub mod taking_answers;
 mod tunings;

@@ -15,6 +15,7 @@ use crate::workbench::editing::segment_changes::{
     CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
 };
 use crate::workbench::keys::action::TimelineAction;
+use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::{
@@ -32,13 +33,15 @@ use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
 use crate::workbench::typing::time::write_recorded;
 
 /// How long a new segment is planned until somebody says otherwise.
-const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
+pub(super) const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
 
 /// The timeline's own state: which segment is selected and how far the list is scrolled.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TimelinePane {
     selected: Option<SegmentId>,
     scroll: Scroll,
+    /// How many segments the list had room for when it was last settled.
+    room: usize,
     ripple: Ripple,
     show: Show,
     window: LaneWindow,
@@ -87,6 +90,11 @@ impl TimelinePane {
         self.flaws.look_for_remedy(open, self.selected);
     }
 
+    /// Takes on the keys of the person that what is said of a flaw names.
+    pub fn name_keys(&mut self, keys: &KeyTable) {
+        self.flaws.name_keys(keys);
+    }
+
     /// Returns what is wrong with the segments.
     pub const fn flaws(&self) -> &SegmentFlaws {
         &self.flaws
@@ -117,6 +125,7 @@ impl TimelinePane {
         let place = self.place(lesson);
         let room = self.show.list_height(lesson, height);
         self.scroll.show(place, lesson.segments.len(), room);
+        self.room = room;
         // What the mouse has hold of must not run away under it.
         if self.drag.is_none() {
             self.window.show(lesson, place);
@@ -182,6 +191,8 @@ impl TimelinePane {
             TimelineAction::Next => self.go_to(lesson, place + 1),
             TimelineAction::First => self.go_to(lesson, 0),
             TimelineAction::Last => self.go_to(lesson, end),
+            TimelineAction::PageUp => self.go_to(lesson, place.saturating_sub(self.page())),
+            TimelineAction::PageDown => self.go_to(lesson, place + self.page()),
             TimelineAction::AddAfter => ask_new_segment(if end == 0 { 0 } else { place + 1 }),
             TimelineAction::AddBefore => ask_new_segment(place),
             TimelineAction::Mend => mend_gravest(open, self.selected.and_then(|id| self.flaws.of(id))),
@@ -224,6 +235,11 @@ impl TimelinePane {
                 None => PaneReply::say(Notice::note("there is no segment yet: add one first")),
             },
         }
+    }
+
+    /// Returns how many segments a screenful goes on, so that one of those seen before is still in view.
+    fn page(&self) -> usize {
+        self.room.saturating_sub(1).max(1)
     }
 
     fn go_to(&mut self, lesson: &Lesson, place: usize) -> PaneReply {
@@ -269,7 +285,7 @@ impl TimelinePane {
             TimelineAction::ChoosePassages => match passage_marks(open.lesson(), segment) {
                 Some(marks) => PaneReply::ask(Overlay::Marks(marks)),
                 None => PaneReply::say(Notice::note(
-                    "this lesson has no passage yet: in the passage pane (P), a reads text tab",
+                    "this lesson has no passage yet: in the passage pane ({Desk(GoToPassage)}), {Passage(NewPassage)} begins one",
                 )),
             },
             TimelineAction::Delete => self.delete(open, segment),
@@ -278,9 +294,9 @@ impl TimelinePane {
             TimelineAction::EditTone => write(open, segment, SegmentText::Tone),
             TimelineAction::ChooseVoicings => match voicing_marks(open.lesson(), segment) {
                 Some(marks) => PaneReply::ask(Overlay::Marks(marks)),
-                None => {
-                    PaneReply::say(Notice::note("this lesson has no voicing yet: v on the fretboard (F) saves one"))
-                }
+                None => PaneReply::say(Notice::note(
+                    "this lesson has no voicing yet: {Fretboard(SaveVoicing)} on the fretboard ({Desk(GoToFretboard)}) saves one",
+                )),
             },
             TimelineAction::Split => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::SplitAt(id),
@@ -295,6 +311,8 @@ impl TimelinePane {
             | TimelineAction::Next
             | TimelineAction::First
             | TimelineAction::Last
+            | TimelineAction::PageUp
+            | TimelineAction::PageDown
             | TimelineAction::AddAfter
             | TimelineAction::AddBefore
             | TimelineAction::MoveEarlier
@@ -321,7 +339,7 @@ impl TimelinePane {
         if removed.is_ok() {
             self.select_place(open.lesson(), place);
         }
-        PaneReply::to_change(removed, format!("deleted \"{}\"; u undoes", segment.title))
+        PaneReply::to_change(removed, format!("deleted \"{}\"; {{Desk(Undo)}} undoes", segment.title))
     }
 
     /// Changes how much the lanes show, which are shown then.

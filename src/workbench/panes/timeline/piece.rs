@@ -89,7 +89,9 @@ pub(super) fn name_piece(
 /// Lists the pieces of the lesson with what is of them.
 pub(super) fn list(lesson: &Lesson) -> PaneReply {
     if lesson.pieces.is_empty() {
-        return PaneReply::say(Notice::note("the lesson has no pieces; i names the one that a segment is about"));
+        return PaneReply::say(Notice::note(
+            "the lesson has no pieces; {Timeline(NamePiece)} names the one that a segment is about",
+        ));
     }
     let line = |piece: &Piece| {
         (format!("{}   {}", piece.title, uses(lesson, piece)), Pick::Timeline(TimelinePick::Piece(piece.id)))
@@ -191,7 +193,7 @@ pub(super) fn take_credit(open: &mut EditedLesson, id: PieceId, which: PieceCred
 pub(super) fn delete(open: &mut EditedLesson, id: PieceId) -> PaneReply {
     let lesson = open.lesson();
     let Some(piece) = lesson.piece(id) else { return gone() };
-    let done = format!("\"{}\" deleted; u undoes", piece.title);
+    let done = format!("\"{}\" deleted; {{Desk(Undo)}} undoes", piece.title);
     let change = Transaction::new(Reason::RemovePiece, deleted(lesson, id.into()));
     PaneReply::to_change(open.change(change), done)
 }

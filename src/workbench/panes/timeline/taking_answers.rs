@@ -15,8 +15,9 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
 use crate::workbench::panes::timeline::mending::mend_by;
 use crate::workbench::panes::timeline::moving::move_to_number;
-use crate::workbench::panes::timeline::pane::TimelinePane;
+use crate::workbench::panes::timeline::pane::{NEW_LENGTH, TimelinePane};
 use crate::workbench::panes::timeline::piece::{self, name_piece, take_piece_title};
+use crate::workbench::panes::timeline::piece_list::PieceLine;
 use crate::workbench::panes::timeline::tunings::{self, add_setup};
 use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::time::{
@@ -35,9 +36,7 @@ impl TimelinePane {
     ) -> Result<PaneReply, String> {
         use TimelineQuestion as Q;
         Ok(match *question {
-            Q::NewSegment(place) => PaneReply::of_change(open, "added; l changes its length, k its kind", |open| {
-                self.add(open, place, text)
-            }),
+            Q::NewSegment(place) => self.take_new_segment(open, place, text)?,
             Q::Title(id) => PaneReply::of_change(open, "title changed", |open| retitle(open, id, text)),
             Q::Length(id) => self.plan(open, id, text)?,
             Q::Recorded(id) => self.record(open, id, text)?,
@@ -45,7 +44,7 @@ impl TimelinePane {
                 let Some(segment) = open.segment(id) else { return Ok(PaneReply::nothing()) };
                 let at = read_cut(text, segment.planned)?;
                 self.split(open, id, at)?;
-                PaneReply::say(Notice::done("split in two; t changes the title of the second part"))
+                PaneReply::say(Notice::done("split in two; {Timeline(Retitle)} changes the title of the second part"))
             }
             Q::Cuts(id) => cut(open, id, text)?,
             Q::Place(id) => move_to_number(open, id, text)?,
@@ -65,6 +64,16 @@ impl TimelinePane {
             Q::TuningName(id) => tunings::rename(open, id, text)?,
             Q::TuningNotes(id) => tunings::take_notes(open, id, text)?,
         })
+    }
+
+    /// Adds a segment of this title, or a piece with several where the line says so.
+    fn take_new_segment(&mut self, open: &mut EditedLesson, place: usize, text: &str) -> Result<PaneReply, String> {
+        let Some(line) = PieceLine::read(text)? else {
+            let done = "added; {Timeline(Retime)} changes its length, {Timeline(ChooseKind)} its kind";
+            return Ok(PaneReply::of_change(open, done, |open| self.add(open, place, text)));
+        };
+        self.select(line.add(open, place, NEW_LENGTH)?);
+        Ok(PaneReply::say(Notice::done(line.words())))
     }
 
     fn plan(&self, open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, String> {
@@ -145,7 +154,7 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
 
 /// Takes points or notes that were written into the lesson.
 pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> PaneReply {
-    let done = format!("{} changed; u undoes", points.what.word());
+    let done = format!("{} changed; {{Desk(Undo)}} undoes", points.what.word());
     PaneReply::of_change_if_any(open, done, |open| {
         set_written(open, points.segment, points.what, points.lines.written())
     })

@@ -100,7 +100,7 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return Ok(gone()) };
     let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else {
-        return Err("its instrument is gone; w lists the fixes".to_owned());
+        return Err("its instrument is gone; {Desk(ShowProblems)} lists the fixes".to_owned());
     };
     let new = read_tuning(body, text)?;
     let passages = lesson.played_in(id).passages.len();
@@ -173,7 +173,7 @@ pub(super) fn delete_for(
 ) -> PaneReply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
-    let done = format!("\"{}\" deleted; u undoes", setup.name);
+    let done = format!("\"{}\" deleted; {{Desk(Undo)}} undoes", setup.name);
     match tuning_deleted(lesson, id, instead, keeping) {
         Ok(retuned) => make(open, Reason::RemoveSetup, None, Vec::new(), retuned, done),
         Err(error) => PaneReply::say(Notice::trouble(error.to_string())),

@@ -14,7 +14,7 @@ fn events_and_bars_are_copied_cut_and_pasted() {
     assert_eq!(bench.notice(), "copied 2 notes or rests");
     bench.strike("End Ctrl+V");
     assert_eq!(frets(passage(&bench), 1), "6/3 r 5/3 4/2");
-    bench.strike("u Home f f c Right Ctrl+V");
+    bench.strike("u Home S S c Right Ctrl+V");
     assert_eq!((frets(passage(&bench), 0), passage(&bench).bars.len()), (frets(passage(&bench), 1), 3));
     bench.strike("u Home Shift+Down Ctrl+X");
     assert_eq!(bench.notice(), "cut 2 bars");
@@ -44,7 +44,7 @@ fn selected_notes_are_muted_together_and_taken_out_together() {
 #[test]
 fn tab_is_copied_out_as_text_that_reads_back() {
     let mut bench = on_passage((100, 30));
-    bench.strike("Right Shift+Down o");
+    bench.strike("Right Shift+Down Ctrl+K");
     let Some(Effect::Terminal(TerminalEffect::CopyOut(text))) = bench.wanted.pop() else {
         panic!("nothing was copied out")
     };
@@ -62,10 +62,10 @@ fn a_passage_too_long_for_the_clipboard_is_copied_out_in_parts() {
     let bars = lesson.passages[0].bars.clone();
     lesson.passages[0].bars = bars.iter().cycle().take(600).cloned().collect();
     let mut bench = Bench::on(lesson, (100, 30));
-    bench.strike("Down P o");
+    bench.strike("Down P Ctrl+K");
     assert_eq!(bench.notice(), "too long for the system clipboard: select fewer bars");
     assert!(!bench.wanted.iter().any(|effect| matches!(effect, Effect::Terminal(TerminalEffect::CopyOut(_)))));
-    bench.strike("Shift+Down Shift+Down o");
+    bench.strike("Shift+Down Shift+Down Ctrl+K");
     assert!(bench.notice().starts_with("3 bars copied as text tab"), "{}", bench.notice());
 }
 
@@ -75,22 +75,22 @@ fn music_is_transposed_and_put_on_other_strings() {
     bench.strike("# \"2\" Enter");
     assert_eq!((frets(passage(&bench), 0), frets(passage(&bench), 1)), ("5/5 4/4 3/2 3/4".into(), "6/5 r".into()));
     assert_eq!(event(&bench, 0, 0).chord.as_deref(), Some("D"));
-    bench.strike("u Down Down Down Down Alt+Down");
+    bench.strike("u Down Down Down Down )");
     // Common practice: C is the eighth fret of the low E string.
     assert_eq!(frets(passage(&bench), 0), "6/8 4/2 3/0 3/2");
     assert_eq!(bench.desk().passage.cursor(), (1, 1, 6), "the cursor goes along");
-    bench.strike("Alt+Down");
+    bench.strike(")");
     assert_eq!(bench.notice(), "there is no further string");
     bench.strike("u # \"far\" Enter");
     assert!(bench.screen().contains("`far` is not a number of half steps"));
-    bench.strike("Ctrl+E \"99\" Enter");
+    bench.strike("Ctrl+U \"99\" Enter");
     assert!(bench.screen().contains("`99` is not a number of half steps from -36 to 36"), "{}", bench.screen());
 }
 
 #[test]
 fn the_passage_is_placed_anew_for_another_setup() {
     let mut bench = on_passage((100, 30));
-    bench.strike("S Enter Down Enter");
+    bench.strike("E Enter Down Enter");
     assert_eq!(bench.lesson().passages[0].setup, Some(bench.lesson().setups[1].id));
     // Under a capo at the second fret the same pitches lie two frets lower, where there is room.
     let first = event(&bench, 0, 0).notes[0].clone();

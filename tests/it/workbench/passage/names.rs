@@ -61,7 +61,7 @@ fn a_reading_that_is_kept_goes_back_and_not_the_selected_one() {
     bench.strike("Ctrl+G R");
     let names: Vec<String> =
         bench.desk().readings.list().iter().map(|named| named.reading.symbol.clone()).take(2).collect();
-    bench.strike("Down k F Ctrl+G");
+    bench.strike("Down N F Ctrl+G");
     assert_eq!(chords(&bench), [Some(names[1].as_str())], "{names:?}");
 }
 
@@ -72,7 +72,7 @@ fn what_lay_on_the_fretboard_comes_back_by_undo() {
     assert!(bench.notice().ends_with("u brings back what lay there"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!(shape_on_fretboard(&bench), "x02220");
-    bench.strike("r");
+    bench.strike("U");
     assert_eq!(shape_on_fretboard(&bench), "320003");
 }
 
@@ -170,7 +170,7 @@ fn without_names() -> Vec<Bar> {
 fn bars_without_names_are_gone_through_with_a_key_each() {
     let mut bench = on_bars(without_names());
     let before = bench.lesson().clone();
-    bench.strike("Ctrl+N");
+    bench.strike("N");
     assert!(bench.screen().contains("Chord names, 3 to go"), "{}", bench.screen());
     assert_eq!(*bench.lesson(), before, "nothing is written before it is taken");
     // The first is taken, the second skipped, the third taken.
@@ -189,14 +189,14 @@ fn bars_without_names_are_gone_through_with_a_key_each() {
 fn the_rest_is_taken_in_one_step_and_undone_in_one() {
     let mut bench = on_bars(without_names());
     let before = bench.lesson().clone();
-    bench.strike("Ctrl+N \"t\" Enter");
+    bench.strike("N \"t\" Enter");
     assert_eq!(bench.notice(), "3 names written; u takes them all back");
     let names = [Some("C"), Some("G"), None, Some("Am"), None, None, None, None, None, Some("F"), None];
     assert_eq!(chords(&bench), names);
     bench.strike("u");
     assert_eq!(*bench.lesson(), before);
     // What has names is not asked about again.
-    bench.strike("r Ctrl+N");
+    bench.strike("U N");
     assert!(bench.notice().starts_with("no bar here lacks a name"), "{}", bench.notice());
 }
 
@@ -207,6 +207,6 @@ fn a_name_that_the_notes_contradict_is_fixed_from_the_list_of_problems() {
     let mut bench = on_bars(vec![bar(vec![wrong])]);
     bench.strike("w");
     assert!(bench.screen().contains("the name A stands here, but G, B and D sound under it"), "{}", bench.screen());
-    bench.strike("m Enter");
+    bench.strike("W Enter");
     assert_eq!(chords(&bench), [Some("G")]);
 }

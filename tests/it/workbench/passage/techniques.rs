@@ -12,11 +12,11 @@ fn joins_follow_the_frets_and_go_when_struck_again() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down");
     let join = |bench: &Bench| event(bench, 0, 2).notes[0].join;
-    bench.strike("p");
+    bench.strike("h");
     assert_eq!(join(&bench), None, "the hammer-on that was there");
-    bench.strike("p");
+    bench.strike("h");
     assert_eq!(join(&bench), Some(Join::HammerOn));
-    bench.strike("7 p p");
+    bench.strike("7 h h");
     assert_eq!(join(&bench), Some(Join::PullOff), "from seven to two");
     bench.strike("s");
     assert_eq!(join(&bench), Some(Join::LegatoSlide));
@@ -44,11 +44,11 @@ fn every_technique_is_in_the_list_and_those_that_do_not_fit_say_why() {
     bench.strike("Enter");
     let on = |bench: &Bench| event(bench, 0, 1).notes[0].techniques.clone();
     assert_eq!(on(&bench), [Technique::Vibrato], "the first line that fits");
-    bench.strike("v m y");
+    bench.strike("v m +");
     assert_eq!(on(&bench), [Technique::PalmMute, Technique::Tap]);
     bench.strike("g");
     assert!(bench.notice().starts_with("palm mute and let ring together"), "{}", bench.notice());
-    bench.strike("m y k k");
+    bench.strike("m + k k");
     assert_eq!((on(&bench), event(&bench, 0, 1).stroke), (Vec::new(), Some(Stroke::Up)));
 }
 
@@ -64,14 +64,14 @@ fn amounts_and_frets_of_techniques_are_typed() {
         ("pre 1", Technique::PreBend(amount("1"))),
         ("pre 1/4 release", Technique::PreBendRelease(amount("1/4"))),
     ] {
-        bench.strike(&format!("b Ctrl+E \"{typed}\" Enter"));
+        bench.strike(&format!("b Ctrl+U \"{typed}\" Enter"));
         if bench.notice().contains("cannot be combined") {
-            bench.strike("b Ctrl+E Enter");
-            bench.strike(&format!("b Ctrl+E \"{typed}\" Enter"));
+            bench.strike("b Ctrl+U Enter");
+            bench.strike(&format!("b Ctrl+U \"{typed}\" Enter"));
         }
         assert_eq!(on(&bench), [expected], "{typed}: {}", bench.notice());
     }
-    bench.strike("b Ctrl+E \"far\" Enter");
+    bench.strike("b Ctrl+U \"far\" Enter");
     assert!(bench.screen().contains("`far` is not a bend"));
 }
 
@@ -103,9 +103,9 @@ fn letters_lead_to_a_technique_in_four_keys() {
     let on = |bench: &Bench| event(bench, 0, 1).notes[0].techniques.clone();
     bench.strike("Enter t r");
     assert!(bench.screen().contains(": tr "), "{}", bench.screen());
-    bench.strike("Enter Ctrl+E \"9\" Enter");
+    bench.strike("Enter Ctrl+U \"9\" Enter");
     assert!(matches!(on(&bench)[..], [Technique::Trill(_)]), "{}", bench.screen());
-    bench.strike("u Enter t h Enter Ctrl+E \"19\" Enter");
+    bench.strike("u Enter t h Enter Ctrl+U \"19\" Enter");
     assert!(matches!(on(&bench)[..], [Technique::TappedHarmonic(_)]), "{}", bench.screen());
     // A letter that begins no line says so, and an arrow begins anew.
     bench.strike("u Enter t Down v");

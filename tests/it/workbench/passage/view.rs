@@ -168,7 +168,7 @@ fn a_name_that_is_no_chord_is_written_as_text_by_a_second_enter() {
     assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("Hmaj"));
     assert!(bench.notice().contains("is written as text"), "{}", bench.notice());
     for known in ["Am7/G", "N.C."] {
-        bench.strike(&format!("n Ctrl+E {} \"{known}\" Enter", "Backspace ".repeat(6)));
+        bench.strike(&format!("n Ctrl+U {} \"{known}\" Enter", "Backspace ".repeat(6)));
         assert_eq!(bench.notice(), "", "{known}");
     }
 }
@@ -177,11 +177,11 @@ fn a_name_that_is_no_chord_is_written_as_text_by_a_second_enter() {
 fn undo_gives_back_the_length_that_was_written_in() {
     let mut bench = on_passage((100, 30));
     let before = bench.desk().passage.writing();
-    bench.strike("+");
+    bench.strike("*");
     let longer = bench.desk().passage.writing();
     assert_ne!(longer, before);
     bench.strike("u");
     assert_eq!(bench.desk().passage.writing(), before);
-    bench.strike("r");
+    bench.strike("U");
     assert_eq!(bench.desk().passage.writing(), longer);
 }

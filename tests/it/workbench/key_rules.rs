@@ -1,0 +1,198 @@
+//! The rules by which keys are chosen, held against the table of keys.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use fingerpost::workbench::keys::action::changes::Changes;
+use fingerpost::workbench::keys::action::{Action, Focus, Pane};
+use fingerpost::workbench::keys::keystroke::{Cap, Keystroke};
+use fingerpost::workbench::keys::table::{KeyTable, Row};
+
+/// What takes something away that somebody has made.
+const REMOVING: [&str; 9] = [
+    "Timeline(Delete)",
+    "Passage(Lift)",
+    "Passage(RemoveEvent)",
+    "Passage(RemoveBar)",
+    "Passage(Cut)",
+    "Fretboard(Lift)",
+    "Fretboard(Clear)",
+    "Fretboard(TakeVoicingOut)",
+    "Library(TakeOut)",
+];
+
+/// The words by which the help tells that something is taken away.
+const REMOVING_WORDS: [&str; 7] = ["delete ", "take the ", "take this ", "take every ", "lift ", "clear ", "remove "];
+
+/// Letters that stand for two words, and why.
+const TWO_WORDS: [(&str, &str); 9] = [
+    ("A", "add; on the fretboard the slot that is called A, which is put beside B"),
+    ("b", "bend in the passage, as players write it; bass in the readings, which no bend reaches"),
+    ("e", "edit; elsewhere on the fretboard, where nothing has words to edit"),
+    ("I", "insert; the lower inversion on the fretboard, as `i` is the higher one"),
+    ("i", "insert; inversion on the fretboard, into which nothing is inserted"),
+    ("k", "kind of segment; pick stroke in the passage: each is a choice that is made again by the same key"),
+    ("s", "slide in the passage, as players write it; shape on the fretboard"),
+    ("t", "tie in the passage; the tab of a segment in the timeline, which opens a list"),
+    ("v", "vibrato in the passage, as players write it; voicing everywhere else"),
+];
+
+/// Characters for which a keyboard of Germany, France, Spain or a Scandinavian country has only AltGr, a dead key or none.
+/// Source: the layouts de, fr, es, se, no and dk of xkeyboard-config, symbols of levels 1 to 3.
+const BEHIND_ALT_GR: &str = "@{}%#_|~[]\\`^$";
+
+fn rows(table: &KeyTable) -> impl Iterator<Item = &Row> {
+    Pane::ALL.iter().flat_map(|place| table.rows_of(*place))
+}
+
+fn name(row: &Row) -> String {
+    format!("{:?}", row.action)
+}
+
+fn removes(row: &Row) -> bool {
+    REMOVING.contains(&name(row).as_str())
+}
+
+/// The places of an open lesson and the two views over it, in which no character is typed.
+fn is_pane(place: Pane) -> bool {
+    Focus::ALL.map(Focus::pane).contains(&place)
+        || [Pane::Neck, Pane::Desk, Pane::Sound, Pane::Recording, Pane::Preview].contains(&place)
+}
+
+/// Faults of a table, in words. Each rule is a function, so that each can be shown to find something.
+fn destructive_keys_that_mean_something_else(table: &KeyTable) -> Vec<String> {
+    let removing: BTreeSet<Keystroke> =
+        rows(table).filter(|row| removes(row)).flat_map(|row| row.keys.clone()).collect();
+    let harmless = rows(table).filter(|row| is_pane(row.place()) && !removes(row));
+    let shared = harmless.flat_map(|row| row.keys.iter().map(move |key| (row, *key)));
+    shared.filter(|(_, key)| removing.contains(key)).map(|(row, key)| format!("{key}: {}", name(row))).collect()
+}
+
+fn removing_on_other_keys(table: &KeyTable) -> Vec<String> {
+    let allowed = ["Delete", "Shift+Delete", "D", "Ctrl+D"];
+    // What is cut can be pasted, and nobody looks for it elsewhere.
+    let rows = rows(table).filter(|row| removes(row) && name(row) != "Passage(Cut)");
+    let keys = rows.flat_map(|row| row.keys.iter().map(move |key| (row, key.to_string())));
+    keys.filter(|(_, key)| !allowed.contains(&key.as_str())).map(|(row, key)| format!("{key}: {}", name(row))).collect()
+}
+
+fn esc_that_accepts(table: &KeyTable) -> Vec<String> {
+    let esc = Keystroke::plain(Cap::Esc);
+    rows(table).filter(|row| row.keys.contains(&esc) && row.action.changes() != Changes::Never).map(name).collect()
+}
+
+/// Whether every terminal sends the key, and every keyboard has it without AltGr.
+fn is_plain(key: Keystroke) -> bool {
+    match key.cap {
+        _ if key.alt => false,
+        // Ctrl with one of these is Backspace, Tab, a line feed or Enter to a terminal.
+        Cap::Char(letter) if key.ctrl => letter.is_ascii_lowercase() && !"hijm".contains(letter),
+        Cap::Char(letter) => !BEHIND_ALT_GR.contains(letter) && letter.is_ascii(),
+        Cap::Enter | Cap::Esc | Cap::Backspace => !key.ctrl && !key.shift,
+        Cap::Tab => !key.ctrl,
+        Cap::Function(number) => !key.ctrl && number <= 12,
+        Cap::AnyDigit | Cap::Up | Cap::Down | Cap::Left | Cap::Right => true,
+        Cap::Home | Cap::End | Cap::PageUp | Cap::PageDown | Cap::Delete | Cap::Insert => true,
+    }
+}
+
+fn without_a_plain_key(table: &KeyTable) -> Vec<String> {
+    rows(table).filter(|row| !row.keys.iter().any(|key| is_plain(*key))).map(name).collect()
+}
+
+fn letters(row: &Row) -> impl Iterator<Item = Keystroke> + '_ {
+    row.keys.iter().copied().filter(|key| key.typed().is_some_and(char::is_alphabetic))
+}
+
+fn letters_without_their_word(table: &KeyTable) -> Vec<String> {
+    let panes = rows(table).filter(|row| is_pane(row.place()));
+    let closes = |row: &Row| name(row) == "Preview(Close)";
+    panes
+        .filter(|row| letters(row).next().is_some() && !closes(row))
+        .filter(|row| {
+            let said = format!("{} {} {}", row.help, row.hint, row.find).to_lowercase();
+            row.word.is_empty() || !said.split(|letter: char| !letter.is_alphabetic()).any(|word| word == row.word)
+        })
+        .map(name)
+        .collect()
+}
+
+/// Returns the letters that stand for more than one word.
+fn letters_of_two_words(table: &KeyTable) -> BTreeMap<String, BTreeSet<String>> {
+    let mut words: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for row in rows(table).filter(|row| !row.word.is_empty()) {
+        for key in letters(row) {
+            words.entry(key.to_string()).or_default().insert(row.word.clone());
+        }
+    }
+    words.into_iter().filter(|(_, words)| words.len() > 1).collect()
+}
+
+/// Keys beside those of a pedal that change a time in front of the camera.
+fn stray_stamps(table: &KeyTable) -> Vec<String> {
+    let stamping = ["Recording(Advance)", "Recording(StepBack)", "Recording(RunOrHold)"];
+    let rows = table.rows_of(Pane::Recording).filter(|row| stamping.contains(&name(row).as_str()));
+    let keys = rows.flat_map(|row| row.keys.iter().map(ToString::to_string));
+    keys.filter(|key| !["PageDown", "PageUp", "Space"].contains(&key.as_str())).collect()
+}
+
+#[test]
+fn nothing_that_removes_is_on_a_key_that_is_harmless_in_another_pane() {
+    let table = KeyTable::built_in();
+    assert_eq!(destructive_keys_that_mean_something_else(&table), [""; 0]);
+    assert_eq!(removing_on_other_keys(&table), [""; 0]);
+    for name in REMOVING {
+        assert!(Action::all().any(|action| format!("{action:?}") == name), "{name}");
+    }
+    let told = rows(&table).filter(|row| is_pane(row.place()) && !row.place().types());
+    let told = told.filter(|row| REMOVING_WORDS.iter().any(|word| row.help.starts_with(word)) && !removes(row));
+    assert_eq!(told.map(name).collect::<Vec<_>>(), [""; 0], "these remove, by their help");
+}
+
+#[test]
+fn esc_accepts_nothing() {
+    assert_eq!(esc_that_accepts(&KeyTable::built_in()), [""; 0]);
+}
+
+#[test]
+fn every_action_has_a_key_that_every_keyboard_has_and_every_terminal_sends() {
+    assert_eq!(without_a_plain_key(&KeyTable::built_in()), [""; 0]);
+}
+
+#[test]
+fn a_letter_stands_for_one_word_in_all_panes() {
+    let table = KeyTable::built_in();
+    assert_eq!(letters_without_their_word(&table), [""; 0], "say in `word` what the letter stands for");
+    let two = letters_of_two_words(&table);
+    let known: BTreeSet<&str> = TWO_WORDS.map(|(letter, _)| letter).into();
+    assert_eq!(two.keys().map(String::as_str).collect::<BTreeSet<_>>(), known, "{two:#?}");
+    assert!(two.values().all(|words| words.len() == 2), "{two:#?}");
+}
+
+#[test]
+fn in_front_of_the_camera_only_the_keys_of_a_pedal_change_times() {
+    assert_eq!(stray_stamps(&KeyTable::built_in()), [""; 0]);
+}
+
+/// Each rule finds the fault that it is there for.
+#[test]
+fn a_table_with_a_fault_is_found_out() {
+    let with = |row: &str| KeyTable::built_in().with_own(&format!("[{row}]")).unwrap();
+    let table = with(r#"(action: Library(TakeOut), keys: ["x"])"#);
+    assert_eq!(destructive_keys_that_mean_something_else(&table), ["x: Passage(DeadNote)", "x: Fretboard(Mute)"]);
+    assert_eq!(removing_on_other_keys(&table), ["x: Library(TakeOut)"]);
+    let table = with(r#"(action: Points(Cancel), keys: ["Ctrl+G"]), (action: Points(Accept), keys: ["Esc"])"#);
+    assert_eq!(esc_that_accepts(&table), ["Points(Accept)"]);
+    for key in ["@", "Alt+Up", "Ctrl+H", "Ctrl+Enter", "é"] {
+        let table = with(&format!(r#"(action: Sound(ToggleRound), keys: ["{key}"])"#));
+        assert_eq!(without_a_plain_key(&table), ["Sound(ToggleRound)"], "{key}");
+    }
+    let table = with(r#"(action: Fretboard(Open), keys: ["c"])"#);
+    assert!(letters_of_two_words(&table).contains_key("c"));
+    assert_eq!(
+        letters_without_their_word(&with(
+            r#"(action: Sound(Stop), keys: ["o"]), (action: Fretboard(Open), keys: [":"])"#
+        )),
+        ["Sound(Stop)"]
+    );
+    assert_eq!(stray_stamps(&with(r#"(action: Recording(Advance), keys: ["PageDown", "Enter"])"#)), ["Enter"]);
+}
