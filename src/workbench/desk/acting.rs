@@ -6,7 +6,7 @@ use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
-use crate::workbench::desk::there_and_back::{name_in_passage, take_to_fretboard};
+use crate::workbench::desk::there_and_back::{NameForNotes, name_for_notes, take_to_fretboard};
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
 use crate::workbench::editing::header_changes::retitle_lesson;
 use crate::workbench::keys::action::{
@@ -138,7 +138,15 @@ impl Desk {
             )));
         }
         if action == ReadingsAction::NameInPassage {
-            return name_in_passage(self);
+            return match name_for_notes(self) {
+                Ok(NameForNotes { change, done, at: (passage, spot) }) => {
+                    let reply = PaneReply::of_change(&mut self.lesson, done, |open| open.change(change));
+                    self.focus = Focus::Passage;
+                    self.passage.go_to_spot(self.lesson.lesson(), self.timeline.selected(), passage, spot);
+                    reply
+                }
+                Err(why) => PaneReply::note(why),
+            };
         }
         if action != ReadingsAction::Keep {
             self.readings.act(action);

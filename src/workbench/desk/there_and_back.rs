@@ -4,6 +4,8 @@ use std::sync::Arc;
 
 use crate::lesson::document::ChordNames;
 use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::PassageId;
+use crate::lesson::place::Spot;
 use crate::text::quote::quoted;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::from_tab::FromTab;
@@ -37,36 +39,40 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     PaneReply::say(Notice::done(format!("{} from bar {bar} is here; Ctrl+G names it there{replaced}", shape.compact())))
 }
 
-/// Writes the name over the notes that were taken to the fretboard, and goes back there: in the readings the selected one, on the
-/// fretboard the one that is kept, or else the selected one.
-pub(super) fn name_in_passage(desk: &mut Desk) -> PaneReply {
+/// A name on its way back to the notes that it was found for.
+pub(super) struct NameForNotes {
+    /// The change that writes it.
+    pub(super) change: Transaction,
+    /// What is said then.
+    pub(super) done: String,
+    /// The passage, and where in it the notes are.
+    pub(super) at: (PassageId, Spot),
+}
+
+/// Returns what writes a name over the notes that were taken to the fretboard: in the readings the selected one, on the fretboard the one
+/// that is kept, or else the selected one. Errors: in words, why there is none.
+pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> {
     let (shape, segment) = (&desk.fretboard.grip().shape, desk.timeline.selected());
-    let Some(from) = desk.from_tab.clone().filter(|from| from.is(shape, segment)) else {
-        let text = "these fingers did not come from the passage: Ctrl+G there takes what is fretted at its cursor";
-        return PaneReply::note(text);
-    };
+    let from = desk
+        .from_tab
+        .as_ref()
+        .filter(|from| from.is(shape, segment))
+        .ok_or("these fingers did not come from the passage: Ctrl+G there takes what is fretted at its cursor")?;
     let selected = desk.readings.selected().map(|named| named.reading.symbol.clone());
     let kept = desk.fretboard.names().first().cloned();
     let name = if desk.focus == Focus::Readings { selected } else { kept.or(selected) };
-    let Some(played) = name else { return PaneReply::note("nothing sounds that has a name") };
+    let played = name.ok_or("nothing sounds that has a name")?;
     let lesson = desk.lesson.lesson();
     if !from.column.is_there_still(lesson) {
-        return PaneReply::note("the notes there are others now: take them again");
+        return Err("the notes there are others now: take them again");
     }
     let up = from.rig.played_as().semitones();
     let name = match (lesson.header.chord_names, played.parse::<ChordSymbol>()) {
         (ChordNames::SoundsAs, Ok(symbol)) if up != 0 => symbol.moved(up, None).to_string(),
         (ChordNames::SoundsAs | ChordNames::PlayedAs, _) => played,
     };
-    let place = from.column.place();
-    let Some(edit) = from.column.named(lesson, &name) else {
-        return PaneReply::note("the notes there are gone: take others");
-    };
+    let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
     let done = format!("{} stands over these notes in bar {} now", quoted(&name), from.column.bar());
-    let (passage, spot) = from.column.spot();
-    let change = Transaction::one(Reason::NameChord, edit).at(place);
-    let reply = PaneReply::of_change(&mut desk.lesson, done, |open| open.change(change));
-    desk.focus = Focus::Passage;
-    desk.passage.go_to_spot(desk.lesson.lesson(), segment, passage, spot);
-    reply
+    let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
+    Ok(NameForNotes { change, done, at: from.column.spot() })
 }

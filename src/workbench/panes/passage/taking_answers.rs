@@ -4,7 +4,6 @@ use crate::instrument::neck::Fret;
 use crate::lesson::music::{Passage, Technique};
 use crate::lesson::phrase::bars::{self, frame_at};
 use crate::lesson::time::{Length, Meter};
-use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -94,13 +93,7 @@ impl PassagePane {
                 if reply.notice.is_some() || own.is_none() && !over_rest {
                     return Ok(reply);
                 }
-                if own.is_none() {
-                    return Ok(PaneReply::say(Notice::done(format!(
-                        "{} stands over a rest; a fret that is typed now takes its place",
-                        quoted(text)
-                    ))));
-                }
-                Ok(PaneReply::say(Notice::note(format!("`{}` is written as text, not as a chord", quoted(text)))))
+                Ok(PaneReply::say(typed::said_of_name(text, own.is_some())))
             }
             Q::Words => Ok(self.write(open, |here| writing::over_place(here, |event| event.text = some(text)))),
             Q::Meter => {
