@@ -39,8 +39,8 @@ pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Ra
     let mut running: Option<String> = None;
     let mut found: Vec<SuggestedName> = Vec::new();
     for (index, bar) in passage.bars.iter().enumerate().take(bars.end) {
-        let written = bar.voices.iter().flat_map(|voice| &voice.0).filter_map(|event| event.chord.as_deref());
-        if let Some(last) = written.last() {
+        let mut written = bar.voices.iter().flat_map(|voice| &voice.0).filter_map(|event| event.chord.as_deref());
+        if let Some(last) = written.next_back() {
             running = Some(last.trim().to_owned());
             continue;
         }
