@@ -46,17 +46,17 @@ fn event(event: &Event) -> String {
                 Technique::Bend(_) => "b",
                 Technique::BendRelease(_) => "br",
                 Technique::Tap => "t",
-                Technique::SlideInFromBelow => "//",
-                Technique::SlideOutDown => "\\\\",
-                Technique::SlideOutUp => "^^",
+                Technique::SlideUpInto => "//",
+                Technique::SlideAwayDown => "\\\\",
+                Technique::SlideAwayUp => "^^",
                 _ => "!",
             });
         }
         told.push_str(match note.join {
             Some(Join::HammerOn) => "h",
             Some(Join::PullOff) => "p",
-            Some(Join::LegatoSlide) => "/",
-            Some(Join::ShiftSlide) => "s",
+            Some(Join::Slide) => "/",
+            Some(Join::SlideAndPick) => "s",
             Some(Join::Tie) => "=",
             None => "",
         });

@@ -70,10 +70,10 @@ impl PassagePane {
             }
             Q::Bend => Ok(self.put_on_or_off(open, typed::bend(text)?)),
             Q::Trill => Ok(self.put_on_or_off(open, typed::with_fret(text, Technique::Trill)?)),
-            Q::TouchedHarmonic => Ok(self.put_on_or_off(open, typed::with_fret(text, Technique::TouchedHarmonic)?)),
+            Q::TouchedHarmonic => Ok(self.put_on_or_off(open, typed::with_fret(text, Technique::ArtificialHarmonic)?)),
             Q::TappedHarmonic => Ok(self.put_on_or_off(open, typed::with_fret(text, Technique::TappedHarmonic)?)),
-            Q::Dip => Ok(self.put_on_or_off(open, typed::with_amount(text, Technique::WhammyDip)?)),
-            Q::Dive => Ok(self.put_on_or_off(open, typed::with_amount(text, Technique::WhammyDive)?)),
+            Q::Dip => Ok(self.put_on_or_off(open, typed::with_amount(text, Technique::TremoloBarDip)?)),
+            Q::Dive => Ok(self.put_on_or_off(open, typed::with_amount(text, Technique::TremoloBarDive)?)),
             Q::Grace => {
                 let Some(here) = self.here(open.lesson()) else { return Ok(nothing_shown()) };
                 let frets = typed::graces(text, here.rig().last_fret(here.string()).unwrap_or(Fret::OPEN))?;
