@@ -95,7 +95,7 @@ fn segment(number: u32) -> Segment {
         talking_points: vec!["Count aloud before the first note.".to_owned()],
         ..Segment::new(
             SegmentId(number),
-            SegmentKind::Slowly,
+            SegmentKind::Walkthrough,
             format!("Segment {number}"),
             VideoLength::from_seconds(60),
         )

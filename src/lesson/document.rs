@@ -32,7 +32,7 @@ pub struct Lesson {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub instruments: Vec<OwnedInstrument>,
     /// Tunings and capos, each on one of the instruments.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", rename = "tunings", alias = "setups")]
     pub setups: Vec<Setup>,
     /// The pieces it draws on.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -76,7 +76,7 @@ pub struct Header {
     #[serde(default)]
     pub chord_names: ChordNames,
     /// The length the video should have.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none", rename = "goal", alias = "target")]
     pub target: Option<VideoLength>,
 }
 
@@ -111,6 +111,7 @@ pub struct Setup {
     /// The instrument.
     pub instrument: InstrumentId,
     /// The open strings.
+    #[serde(rename = "strings", alias = "tuning")]
     pub tuning: Tuning,
     /// The capo, if there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -141,7 +142,7 @@ pub struct Piece {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub permission: String,
     /// How the instrument is set up for it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none", rename = "tuning", alias = "setup")]
     pub setup: Option<SetupId>,
     /// Its key, as it sounds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -166,7 +167,7 @@ pub struct Voicing {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub doubts: Vec<Doubt>,
     /// The setup it is played in.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none", rename = "tuning", alias = "setup")]
     pub setup: Option<SetupId>,
     /// The readings kept, as played; the first is the name.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

@@ -89,12 +89,12 @@ joins! {
         falling: None,
         family: JoinFamily::Slur,
     }
-    LegatoSlide as "legato slide" {
+    Slide as "legato slide" {
         sign: JoinSign { sign: '/', example: "7/9", meaning: "slide to the next note" },
         falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "slide down to the next note" }),
         family: JoinFamily::Slide,
     }
-    ShiftSlide as "shift slide" {
+    SlideAndPick as "shift slide" {
         // Small, it would look like the length of a sixteenth.
         sign: JoinSign { sign: 'S', example: "7S9", meaning: "slide to the next note and pick it" },
         falling: None,

@@ -33,7 +33,7 @@ pub struct Passage {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub piece: Option<PieceId>,
     /// The setup, where it is not the piece's own.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none", rename = "tuning", alias = "setup")]
     pub setup: Option<SetupId>,
     /// The key at the start.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -245,22 +245,28 @@ pub enum Join {
     /// The next, lower note is sounded by a finger that leaves.
     PullOff,
     /// A slide to the next note, which is not picked.
-    LegatoSlide,
+    #[serde(alias = "LegatoSlide")]
+    Slide,
     /// A slide to the next note, which is picked.
-    ShiftSlide,
+    #[serde(alias = "ShiftSlide")]
+    SlideAndPick,
 }
 
 /// How a single note is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Technique {
     /// Slides in from a lower fret.
-    SlideInFromBelow,
+    #[serde(alias = "SlideInFromBelow")]
+    SlideUpInto,
     /// Slides in from a higher fret.
-    SlideInFromAbove,
+    #[serde(alias = "SlideInFromAbove")]
+    SlideDownInto,
     /// Slides out, down the neck.
-    SlideOutDown,
+    #[serde(alias = "SlideOutDown")]
+    SlideAwayDown,
     /// Slides out, up the neck.
-    SlideOutUp,
+    #[serde(alias = "SlideOutUp")]
+    SlideAwayUp,
     /// Bent up by an amount.
     Bend(BendAmount),
     /// Bent up and let down again.
@@ -290,15 +296,18 @@ pub enum Technique {
     /// Open string touched over this fret.
     NaturalHarmonic,
     /// Stopped at the note's fret and touched over the given one by the picking hand.
-    TouchedHarmonic(Fret),
+    #[serde(alias = "TouchedHarmonic")]
+    ArtificialHarmonic(Fret),
     /// The thumb brushes the string as it is picked.
     PinchHarmonic,
     /// Stopped at the note's fret and tapped over the given one.
     TappedHarmonic(Fret),
-    /// The whammy bar dips by an amount and returns.
-    WhammyDip(BendAmount),
-    /// The whammy bar dives by an amount.
-    WhammyDive(BendAmount),
+    /// The tremolo bar dips by an amount and returns.
+    #[serde(alias = "WhammyDip")]
+    TremoloBarDip(BendAmount),
+    /// The tremolo bar dives by an amount.
+    #[serde(alias = "WhammyDive")]
+    TremoloBarDive(BendAmount),
 }
 
 /// How far a bend goes, in quarter tones. Invariant: `1..=24` (six whole steps; dives go far).

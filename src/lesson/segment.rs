@@ -31,7 +31,7 @@ pub struct Segment {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cuts: Vec<VideoCut>,
     /// The setup it is played in; without one, the one before it stays.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none", rename = "tuning", alias = "setup")]
     pub setup: Option<SetupId>,
     /// The pieces it is about.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -85,7 +85,8 @@ pub enum SegmentKind {
     /// Played at tempo, to be heard.
     Performance,
     /// Taken apart slowly.
-    Slowly,
+    #[serde(alias = "Slowly")]
+    Walkthrough,
     /// Students play along.
     PlayAlong,
     /// Something to practise.
@@ -102,7 +103,7 @@ impl SegmentKind {
         Self::Welcome,
         Self::Talk,
         Self::Performance,
-        Self::Slowly,
+        Self::Walkthrough,
         Self::PlayAlong,
         Self::Exercise,
         Self::Retuning,
@@ -111,7 +112,7 @@ impl SegmentKind {
 
     /// Returns whether `text` is the word for it, in any case, or the one that an older version had.
     pub fn answers_to(self, text: &str) -> bool {
-        let older = (self == Self::Slowly).then_some("slowly");
+        let older = (self == Self::Walkthrough).then_some("slowly");
         [Some(self.word()), older].into_iter().flatten().any(|word| word.eq_ignore_ascii_case(text))
     }
 
@@ -121,7 +122,7 @@ impl SegmentKind {
             Self::Welcome => "welcome",
             Self::Talk => "talk",
             Self::Performance => "performance",
-            Self::Slowly => "walkthrough",
+            Self::Walkthrough => "walkthrough",
             Self::PlayAlong => "play-along",
             Self::Exercise => "exercise",
             Self::Retuning => "retuning",
@@ -142,16 +143,18 @@ pub enum Progress {
     /// What is said and played is written down.
     Drafted,
     /// It is on the recording, but not well enough.
-    Again,
+    #[serde(alias = "Again")]
+    ReRecord,
     /// The teacher can play and say it.
     Practised,
     /// It is done and stays as it is.
-    Settled,
+    #[serde(alias = "Settled")]
+    Final,
 }
 
 impl Progress {
     /// Every step, in the order in which they usually come.
-    pub const ALL: [Self; 6] = [Self::Unsaid, Self::Idea, Self::Drafted, Self::Practised, Self::Again, Self::Settled];
+    pub const ALL: [Self; 6] = [Self::Unsaid, Self::Idea, Self::Drafted, Self::Practised, Self::ReRecord, Self::Final];
 
     /// Returns the word for it in lower case.
     pub const fn word(self) -> &'static str {
@@ -159,9 +162,9 @@ impl Progress {
             Self::Unsaid => "automatic",
             Self::Idea => "idea",
             Self::Drafted => "drafted",
-            Self::Again => "re-record",
+            Self::ReRecord => "re-record",
             Self::Practised => "practised",
-            Self::Settled => "final",
+            Self::Final => "final",
         }
     }
 

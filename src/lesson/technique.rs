@@ -355,7 +355,7 @@ techniques! {
         struck_by: StruckBy::FrettingHandTap,
         frets: FretUse::Stopped,
     }
-    SlideInFromBelow takes Nothing as "slide in from below" {
+    SlideUpInto takes Nothing as "slide in from below" {
         sign: TabSign::Before("//"),
         example: "//7",
         meaning: "slide in from below",
@@ -364,7 +364,7 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
-    SlideInFromAbove takes Nothing as "slide in from above" {
+    SlideDownInto takes Nothing as "slide in from above" {
         sign: TabSign::Before("\\\\"),
         example: "\\\\7",
         meaning: "slide in from above",
@@ -373,7 +373,7 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
-    SlideOutDown takes Nothing as "slide out down the neck" {
+    SlideAwayDown takes Nothing as "slide out down the neck" {
         sign: behind(14, "\\\\"),
         example: "7\\\\",
         meaning: "slide out, down the neck",
@@ -382,7 +382,7 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
-    SlideOutUp takes Nothing as "slide out up the neck" {
+    SlideAwayUp takes Nothing as "slide out up the neck" {
         sign: behind(15, "//"),
         example: "7//",
         meaning: "slide out, up the neck",
@@ -466,7 +466,7 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::StoppedInTurn,
     }
-    TouchedHarmonic takes Fret as "artificial (harp) harmonic" {
+    ArtificialHarmonic takes Fret as "harp (artificial) harmonic" {
         sign: behind_with(0, "[", AfterSign::Fret("]")),
         example: "5[17]",
         meaning: "artificial harmonic: fret 5, touch at 17",
@@ -484,7 +484,7 @@ techniques! {
         struck_by: StruckBy::PickingHandTap,
         frets: FretUse::TouchedAbove,
     }
-    WhammyDip takes Amount as "tremolo-bar dip" {
+    TremoloBarDip takes Amount as "tremolo-bar dip" {
         sign: behind_with(9, "v", AfterSign::HalfSteps),
         example: "7v2",
         meaning: "tremolo bar: dip 2 half steps and back",
@@ -493,7 +493,7 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
-    WhammyDive takes Amount as "tremolo-bar dive" {
+    TremoloBarDive takes Amount as "tremolo-bar dive" {
         sign: behind_with(10, "d", AfterSign::HalfSteps),
         example: "7d2",
         meaning: "tremolo bar: dive 2 half steps",

@@ -96,7 +96,7 @@ const fn kind_as_title(kind: SegmentKind) -> &'static str {
         SegmentKind::Welcome => "Welcome",
         SegmentKind::Talk => "Talk",
         SegmentKind::Performance => "Performance",
-        SegmentKind::Slowly => "Walkthrough",
+        SegmentKind::Walkthrough => "Walkthrough",
         SegmentKind::PlayAlong => "Play-along",
         SegmentKind::Exercise => "Exercise",
         SegmentKind::Retuning => "Retuning",

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use ron::error::Error as RonError;
 
-use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, SETTINGS_FORMAT};
+use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, OLDER_WORDS, SETTINGS_FORMAT};
 
 const COMPLETE: &str =
     "the file does not end in `)` and seems cut off: complete it in a text editor, or open an older copy";
@@ -105,8 +105,8 @@ fn expected_text(field: Option<&str>) -> String {
         Some("length") => "1/8",
         Some("key") => "Em",
         Some("shape") => "x 3 2 0 1 0",
-        Some("tuning") => "E2 A2 D3 G3 B3 E4",
-        Some("planned" | "target" | "start" | "end") => "1:30",
+        Some("strings" | "tuning") => "E2 A2 D3 G3 B3 E4",
+        Some("planned" | "goal" | "start" | "end") => "1:30",
         Some(field) => return format!("expected `{field}` as a text in double quotes"),
         None => return "expected a text in double quotes".to_owned(),
     };
@@ -229,7 +229,9 @@ fn of_a_value(error: &RonError) -> String {
 
 /// Lists what may stand somewhere.
 fn one_of(words: &[&str]) -> String {
-    let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    // The strings of a tuning were called `tuning` themselves.
+    let is_older = |word: &str| OLDER_WORDS.contains(&word) || word == "tuning" && words.contains(&"strings");
+    let quoted: Vec<String> = words.iter().filter(|word| !is_older(word)).map(|word| format!("`{word}`")).collect();
     match quoted.split_last() {
         None => "nothing".to_owned(),
         Some((only, [])) => only.clone(),
@@ -270,7 +272,7 @@ fn thing(name: &str) -> String {
         "Characters" => "a set of characters",
         "ChordNames" => "a way to name chords",
         "SegmentKind" => "a kind of segment",
-        "Setup" => "a tuning (an entry of `setups`)",
+        "Setup" => "a tuning (an entry of `tunings`)",
         "Event" => "a note or rest (an entry of a voice)",
         "Join" => "a tie, slur or slide",
         other => return in_words(other),
@@ -278,7 +280,7 @@ fn thing(name: &str) -> String {
     known.to_owned()
 }
 
-/// Returns the words that a name of the code is made of, with their article: `an event` for `Event`.
+/// Returns the words that a name of the code is made of, with their article: `a voicing` for `Voicing`.
 fn in_words(name: &str) -> String {
     let mut words = String::new();
     for letter in name.chars() {
@@ -303,7 +305,7 @@ mod tests {
     #[test]
     fn things_are_called_what_a_teacher_calls_them() {
         for (name, called) in [
-            ("Event", "an event"),
+            ("Event", "a note or rest (an entry of a voice)"),
             ("PaperSize", "a paper size"),
             ("Voicing", "a voicing"),
             ("Header", "the header"),

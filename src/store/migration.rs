@@ -6,7 +6,12 @@
 //!   random. It has every word of format 1, so files of format 1 are read as today's are; what they lack is the
 //!   identity, which [`identity_of`] makes from their content.
 //!
-//! When a word is renamed, [`SAME_WORDS`] becomes the format that renamed it, and what the older ones need is frozen
+//! - **3** has the words of the screen and of the trade: `tunings` for `setups`, `tuning` for `setup` where something is
+//!   played in one and `strings` in the tuning itself, `goal` for `target`, and other names for slides, harmonics, the
+//!   tremolo bar, a kind of segment and two states of the work on one. Nothing means anything else, so today's types read
+//!   the older words as well, each as the alias of the one that is written, in lessons, journals and drafts alike.
+//!
+//! When a word gets another meaning, [`SAME_WORDS`] becomes the format that renamed it, and what the older ones need is frozen
 //! in a file of its own here: their types as they were, a step that reads them, and the same for the lines of their
 //! journals. A step leads to the next format only, and the steps are chained.
 
@@ -16,7 +21,7 @@ use super::fault::Fault;
 use super::fingerprint::Fingerprint;
 use crate::lesson::id::LessonId;
 
-/// The oldest format whose words are today's. Files of older ones go through the steps first.
+/// The oldest format whose words are read by today's types. Files of older ones go through the steps first.
 pub const SAME_WORDS: u32 = 1;
 
 /// Returns the identity of a lesson whose file states none: the first bytes of the fingerprint of its text.
@@ -137,6 +142,6 @@ mod tests {
     #[test]
     fn a_format_that_never_was_is_refused_with_its_place() {
         let fault = upgrade("// format: 9\n(\n  format: 0,\n)", 0, 3, STEPS).unwrap_err();
-        assert_eq!(fault.to_string(), "3:3: there is no format 0: expected `format: 3`");
+        assert_eq!(fault.to_string(), "3:3: there is no file version 0: expected `format: 3`");
     }
 }

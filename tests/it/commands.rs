@@ -196,7 +196,7 @@ fn a_command_does_its_work_also_where_nobody_reads_its_notes() {
     let folder = tempfile::tempdir().expect("a folder");
     let text = std::fs::read_to_string("demo-lessons/funk-rhythm.lesson.ron").expect("a demo lesson");
     let newer = folder.path().join("newer.lesson.ron");
-    std::fs::write(&newer, text.replacen("format: 2", "format: 3", 1)).expect("written");
+    std::fs::write(&newer, text.replacen("format: 3", "format: 4", 1)).expect("written");
     let mut child = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
         .arg("handout")
         .arg(&newer)
@@ -277,7 +277,7 @@ fn check_tells_problems_from_warnings_by_its_status() {
         .stdout(contains("warning: voicing \"Bm7\", string 5"));
     let folder = tempfile::tempdir().expect("a folder");
     let broken = folder.path().join("broken.lesson.ron");
-    let text = std::fs::read_to_string(demo("ukulele-strum")).expect("there").replacen("setup: 1", "setup: 77", 1);
+    let text = std::fs::read_to_string(demo("ukulele-strum")).expect("there").replacen("tuning: 1", "tuning: 77", 1);
     std::fs::write(&broken, text).expect("written");
     fingerpost(&["check", broken.to_str().expect("UTF-8")]).assert().code(1).stdout(contains("problem: "));
 }

@@ -311,7 +311,7 @@ fn the_funk_lesson_shows_what_it_promises() {
     assert!(has(|technique| matches!(technique, Technique::TappedHarmonic(_))));
     assert!(has(|technique| matches!(technique, Technique::PalmMute)));
     assert!(has(|technique| matches!(technique, Technique::LetRing)));
-    for join in [Join::HammerOn, Join::PullOff, Join::LegatoSlide, Join::ShiftSlide, Join::Tie] {
+    for join in [Join::HammerOn, Join::PullOff, Join::Slide, Join::SlideAndPick, Join::Tie] {
         assert!(notes().any(|note| note.join == Some(join)), "{join:?}");
     }
     let muted = |event: &&Event, stroke| {

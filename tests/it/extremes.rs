@@ -98,14 +98,14 @@ fn any_technique(choices: &mut Choices) -> Technique {
     match choices.below(12) {
         0 => Technique::Bend(any_amount(choices)),
         1 => Technique::PreBendRelease(any_amount(choices)),
-        2 => Technique::WhammyDive(any_amount(choices)),
+        2 => Technique::TremoloBarDive(any_amount(choices)),
         3 => Technique::Trill(any_fret(choices)),
-        4 => Technique::TouchedHarmonic(any_fret(choices)),
+        4 => Technique::ArtificialHarmonic(any_fret(choices)),
         5 => Technique::TappedHarmonic(any_fret(choices)),
         6 => Technique::NaturalHarmonic,
         7 => Technique::Dead,
-        8 => Technique::SlideInFromAbove,
-        9 => Technique::SlideOutUp,
+        8 => Technique::SlideDownInto,
+        9 => Technique::SlideAwayUp,
         10 => Technique::TremoloPicking,
         _ => Technique::LetRing,
     }

@@ -70,7 +70,7 @@ fn lesson() -> Lesson {
     play.passages = vec![PassageUse::whole(PassageId(2))];
     play.voicings = vec![VoicingId(1)];
     play.talking_points = vec!["breathe out".into()];
-    let mut slow = Segment::new(SegmentId(3), SegmentKind::Slowly, "The other one", VideoLength::from_seconds(60));
+    let mut slow = Segment::new(SegmentId(3), SegmentKind::Walkthrough, "The other one", VideoLength::from_seconds(60));
     slow.pieces = vec![PieceId(1)];
     slow.passages = vec![PassageUse::whole(PassageId(1))];
     Lesson {
@@ -276,7 +276,7 @@ fn capo_lesson() -> Lesson {
     ];
     let segment = |id, title: &str, setup: Option<u32>| Segment {
         setup: setup.map(SetupId),
-        ..Segment::new(SegmentId(id), SegmentKind::Slowly, title, VideoLength::from_seconds(60))
+        ..Segment::new(SegmentId(id), SegmentKind::Walkthrough, title, VideoLength::from_seconds(60))
     };
     lesson.segments = vec![
         Segment { voicings: vec![VoicingId(1)], ..segment(1, "Two ways to C", Some(1)) },
@@ -333,7 +333,7 @@ fn related_signs_stand_together_whatever_came_first() {
     };
     let slide = |from, to| {
         let (mut first, mut second) = (half(from), half(to));
-        first.notes[0].join = Some(Join::LegatoSlide);
+        first.notes[0].join = Some(Join::Slide);
         second.notes[0].techniques.push(Technique::Vibrato);
         Bar { voices: vec![Voice(vec![first, second])], ..Bar::default() }
     };

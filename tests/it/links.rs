@@ -170,15 +170,15 @@ fn the_generator_makes_every_sort_of_link() {
     }
     let expected = [
         ("passage", "piece"),
-        ("passage", "setup"),
+        ("passage", "tuning"),
         ("passage", "voicing"),
-        ("piece", "setup"),
+        ("piece", "tuning"),
         ("segment", "passage"),
         ("segment", "piece"),
-        ("segment", "setup"),
+        ("segment", "tuning"),
         ("segment", "voicing"),
-        ("setup", "instrument"),
-        ("voicing", "setup"),
+        ("tuning", "instrument"),
+        ("voicing", "tuning"),
     ];
     assert_eq!(seen.into_iter().collect::<Vec<_>>(), expected);
     assert_eq!(ItemId::from(numbered::<PieceId>(3)), identity(3_200_000_003));

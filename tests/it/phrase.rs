@@ -244,7 +244,7 @@ fn segments_that_play_some_bars_go_on_playing_the_same_ones() {
     let start = passage(&["1", "1", "1", "1"]);
     let mut lesson = lesson(&start);
     for (id, first, last) in [(1, 1, 2), (2, 3, 4), (3, 2, 3)] {
-        let mut segment = Segment::new(SegmentId(id), SegmentKind::Slowly, "x", VideoLength::ZERO);
+        let mut segment = Segment::new(SegmentId(id), SegmentKind::Walkthrough, "x", VideoLength::ZERO);
         segment.passages = vec![PassageUse { bars: Some(BarRange { first, last }), ..PassageUse::whole(PassageId(1)) }];
         lesson.segments.push(segment);
     }
@@ -381,7 +381,7 @@ fn transposing_up_and_down_is_where_it_began() {
             prop_assert_eq!(pitches(old, by), pitches(new, 0));
         }
         let strings = |notes: &[Vec<Note>]| -> Vec<StringNumber> { notes.iter().flatten().map(|note| note.string).collect() };
-        let neck = |notes: &[Vec<Note>]| notes.iter().flatten().flat_map(|note| &note.techniques).all(|technique| !matches!(technique, Technique::Trill(_) | Technique::TouchedHarmonic(_) | Technique::TappedHarmonic(_)));
+        let neck = |notes: &[Vec<Note>]| notes.iter().flatten().flat_map(|note| &note.techniques).all(|technique| !matches!(technique, Technique::Trill(_) | Technique::ArtificialHarmonic(_) | Technique::TappedHarmonic(_)));
         if strings(&before) == strings(&there) && neck(&before) {
             back.set(back.get() + 1);
             let down = after(&up, shift::transpose(&up, &whole, -by, &rig).unwrap().edits);

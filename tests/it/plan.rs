@@ -36,7 +36,7 @@ fn setup(id: u32, tuning: &str, capo: Option<u8>) -> Setup {
 }
 
 fn segment(id: u32, title: &str, planned: u32) -> Segment {
-    Segment::new(SegmentId(id), SegmentKind::Slowly, title, VideoLength::from_seconds(planned))
+    Segment::new(SegmentId(id), SegmentKind::Walkthrough, title, VideoLength::from_seconds(planned))
 }
 
 fn recorded(start: u32, end: Option<u32>) -> Option<Recorded> {

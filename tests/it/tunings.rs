@@ -47,7 +47,7 @@ fn lesson() -> Lesson {
     let plays = |id: u32, passage: u32| Segment {
         pieces: if passage < 3 { vec![PieceId(1)] } else { Vec::new() },
         passages: vec![PassageUse::whole(PassageId(passage))],
-        ..Segment::new(SegmentId(id), SegmentKind::Slowly, "a segment", VideoLength::from_seconds(40))
+        ..Segment::new(SegmentId(id), SegmentKind::Walkthrough, "a segment", VideoLength::from_seconds(40))
     };
     let piece = Piece { setup: Some(STANDARD), ..Piece::new(PieceId(1), "Gasworks Lantern") };
     let voicing = Voicing {

@@ -96,14 +96,14 @@ fn wrong_pitch(join: Join, from: Fret, to: Fret) -> Option<Wrong> {
             format!("a pull-off from fret {from} to fret {to}: a pull-off goes to a lower fret"),
             "make it a hammer-on, or correct the frets",
         ),
-        Join::LegatoSlide | Join::ShiftSlide if to == from => {
+        Join::Slide | Join::SlideAndPick if to == from => {
             (format!("a slide to the same fret, {to}"), "make it a tie if it rings on, or correct one of the frets")
         }
-        Join::LegatoSlide | Join::ShiftSlide if to == Fret::OPEN => (
+        Join::Slide | Join::SlideAndPick if to == Fret::OPEN => (
             "a slide to an open string: no fret is there to arrive at".to_owned(),
             "let the note slide out instead, or make it a pull-off",
         ),
-        Join::Tie | Join::HammerOn | Join::PullOff | Join::LegatoSlide | Join::ShiftSlide => return None,
+        Join::Tie | Join::HammerOn | Join::PullOff | Join::Slide | Join::SlideAndPick => return None,
     };
     Some((FindingKind::Join, reason, remedy.to_owned()))
 }
@@ -113,7 +113,7 @@ fn wrong_end(join: Join, from: &Note, to: &Note) -> Option<Wrong> {
     let name = join.name();
     let has = |family: TechniqueFamily| to.techniques.iter().any(|technique| technique.family() == family);
     let clash = |reason: String| Some((FindingKind::TechniqueClash, reason, "delete one of the two".to_owned()));
-    let picked = join == Join::ShiftSlide;
+    let picked = join == Join::SlideAndPick;
     if has(TechniqueFamily::Dead) && join.row().family != JoinFamily::Slide {
         return clash(format!("a {name} to a dead note: it does not ring"));
     }

@@ -57,19 +57,19 @@ fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)
             format!("a {name} on an open string: no finger is there to bend it"),
             "fret the note on another string, or delete the bend",
         ),
-        T::SlideOutDown | T::SlideOutUp if open => (
+        T::SlideAwayDown | T::SlideAwayUp if open => (
             format!("a {name} on an open string: no finger is there to slide"),
             "delete the slide, or fret the note on another string",
         ),
-        T::SlideInFromBelow if fret.number() < 2 => (
+        T::SlideUpInto if fret.number() < 2 => (
             format!("a {name} to fret {fret}: there is no lower fret to come from"),
             "slide in from above, or delete the slide",
         ),
-        T::SlideInFromAbove if open => (
+        T::SlideDownInto if open => (
             format!("a {name} to an open string: no fret is there to arrive at"),
             "delete the slide, or fret the note on another string",
         ),
-        T::SlideOutDown if fret.number() < 2 => (
+        T::SlideAwayDown if fret.number() < 2 => (
             format!("a {name} from fret {fret}: there is no lower fret to go to"),
             "slide out up the neck, or delete the slide",
         ),
@@ -80,7 +80,7 @@ fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)
             format!("a {name} on an open string: no fret is there to tap"),
             "write the fret that is tapped, or delete the tap",
         ),
-        T::TouchedHarmonic(touch) | T::TappedHarmonic(touch) if touch <= fret => (
+        T::ArtificialHarmonic(touch) | T::TappedHarmonic(touch) if touch <= fret => (
             format!("a {name} over fret {touch}, which does not lie above the note at fret {fret}"),
             "name a fret above the note: 12 above gives the octave",
         ),
@@ -88,12 +88,12 @@ fn unplayable(technique: Technique, fret: Fret) -> Option<(String, &'static str)
             "a natural harmonic over fret 0: nothing is touched there".to_owned(),
             "write the fret the string is touched over: 12 gives the octave",
         ),
-        T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => return None,
+        T::SlideUpInto | T::SlideDownInto | T::SlideAwayDown | T::SlideAwayUp => return None,
         T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => return None,
         T::Tap | T::FrettingHandTap | T::Trill(_) | T::NaturalHarmonic => return None,
-        T::TouchedHarmonic(_) | T::TappedHarmonic(_) | T::PinchHarmonic => return None,
+        T::ArtificialHarmonic(_) | T::TappedHarmonic(_) | T::PinchHarmonic => return None,
         T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => return None,
-        T::WhammyDip(_) | T::WhammyDive(_) => return None,
+        T::TremoloBarDip(_) | T::TremoloBarDive(_) => return None,
     })
 }
 

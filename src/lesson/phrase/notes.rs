@@ -43,7 +43,7 @@ pub fn put(passage: &Passage, slot: Slot, string: StringNumber, fret: Fret, leng
 fn slurred(join: Join, from: Fret, to: Fret) -> Join {
     match join {
         Join::HammerOn | Join::PullOff if from != to => slur(from, to),
-        Join::HammerOn | Join::PullOff | Join::LegatoSlide | Join::ShiftSlide | Join::Tie => join,
+        Join::HammerOn | Join::PullOff | Join::Slide | Join::SlideAndPick | Join::Tie => join,
     }
 }
 

@@ -382,7 +382,7 @@ impl<'a> PassagePlayer<'a> {
             sketch.attack = match pending.map(|pending| pending.join) {
                 Some(Join::HammerOn) => Attack::Hammer,
                 Some(Join::PullOff) => Attack::Pull,
-                Some(Join::Tie | Join::LegatoSlide | Join::ShiftSlide) | None => Attack::Pluck,
+                Some(Join::Tie | Join::Slide | Join::SlideAndPick) | None => Attack::Pluck,
             };
             self.sketches.push(sketch);
             self.sketches.len() - 1
@@ -441,11 +441,11 @@ impl<'a> PassagePlayer<'a> {
         match join {
             // A repeat may lead to another note than the one that is written next.
             Join::Tie if fret != from => None,
-            Join::Tie | Join::LegatoSlide => {
+            Join::Tie | Join::Slide => {
                 before.end = before.end.max(when.end);
                 Some(place)
             }
-            Join::HammerOn | Join::PullOff | Join::ShiftSlide => None,
+            Join::HammerOn | Join::PullOff | Join::SlideAndPick => None,
         }
     }
 

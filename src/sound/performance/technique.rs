@@ -55,15 +55,15 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
     }
     match technique {
         // A note that already sounds starts at its own pitch.
-        Technique::SlideInFromBelow | Technique::SlideInFromAbove if held => {}
-        Technique::SlideInFromBelow | Technique::SlideInFromAbove => {
-            let below = technique == Technique::SlideInFromBelow;
+        Technique::SlideUpInto | Technique::SlideDownInto if held => {}
+        Technique::SlideUpInto | Technique::SlideDownInto => {
+            let below = technique == Technique::SlideUpInto;
             let from = if below { -manners.slide_in_from } else { manners.slide_in_from };
             let from = within_neck(sketch.stopped + from, place) - sketch.stopped;
             sketch.curves.push(curve(&[(Seconds::ZERO, from), (within(manners.slide_in), LEVEL)]));
         }
-        Technique::SlideOutDown | Technique::SlideOutUp => {
-            let down = technique == Technique::SlideOutDown;
+        Technique::SlideAwayDown | Technique::SlideAwayUp => {
+            let down = technique == Technique::SlideAwayDown;
             let to = if down { -manners.slide_out_to } else { manners.slide_out_to };
             let to = within_neck(sketch.stopped + to, place) - sketch.stopped;
             sketch.curves.push(curve(&[(length - within(manners.slide_out), LEVEL), (length, to)]));
@@ -104,13 +104,13 @@ pub(super) fn apply(technique: Technique, sketch: &mut Sketch, place: &NotePlace
         // These techniques only change how the string is struck.
         Technique::Tap | Technique::FrettingHandTap => {}
         Technique::NaturalHarmonic => touch(sketch, place, Fret::OPEN, place.fret),
-        Technique::TouchedHarmonic(over) | Technique::TappedHarmonic(over) => touch(sketch, place, place.fret, over),
+        Technique::ArtificialHarmonic(over) | Technique::TappedHarmonic(over) => touch(sketch, place, place.fret, over),
         Technique::PinchHarmonic => sketch.partial = manners.pinch,
-        Technique::WhammyDip(amount) => {
+        Technique::TremoloBarDip(amount) => {
             let time = within(manners.bend * 2.0);
             sketch.curves.push(curve(&[(Seconds::ZERO, LEVEL), (time / 2.0, -semitones(amount)), (time, LEVEL)]));
         }
-        Technique::WhammyDive(amount) => {
+        Technique::TremoloBarDive(amount) => {
             sketch.curves.push(curve(&[(length / 4.0, LEVEL), (length, -semitones(amount))]));
         }
     }

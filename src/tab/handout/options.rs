@@ -162,7 +162,7 @@ mod tests {
         let talk = segment(SegmentKind::Talk);
         let picked: Vec<usize> = (0..7).filter(|place| pick.picks(*place, &talk)).collect();
         assert_eq!(picked, [1, 3, 4]);
-        assert!(pick.picks(0, &segment(SegmentKind::Slowly)));
+        assert!(pick.picks(0, &segment(SegmentKind::Walkthrough)));
         assert_eq!("all".parse(), Ok(SegmentPick::All));
     }
 

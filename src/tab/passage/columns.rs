@@ -359,7 +359,7 @@ fn frets_after_each_bar(bars: &[Bar], after: &[Bar]) -> Vec<NextFrets> {
     let mut result = vec![NextFrets::new(); bars.len() + after.len()];
     let mut next: NextFrets = Vec::new();
     for (bar, slot) in bars.iter().chain(after).rev().zip(result.iter_mut().rev()) {
-        let waits = bar.voices.iter().any(|voice| in_order(&voice.0).any(|note| note.join == Some(Join::LegatoSlide)));
+        let waits = bar.voices.iter().any(|voice| in_order(&voice.0).any(|note| note.join == Some(Join::Slide)));
         if waits {
             slot.clone_from(&next);
         }

@@ -104,7 +104,7 @@ fn sixteenths_stay_where_they_are_until_a_wide_sign_needs_room() {
 #[test]
 fn bars_without_the_room_are_squeezed() {
     let wide: Vec<Note> =
-        (0..16).map(|place| if place % 5 == 0 { to(n(1, 12), Join::ShiftSlide) } else { n(1, 9) }).collect();
+        (0..16).map(|place| if place % 5 == 0 { to(n(1, 12), Join::SlideAndPick) } else { n(1, 9) }).collect();
     for style in [TabStyle::filled(60, Charset::Ascii), TabStyle::steady(60, Charset::Ascii)] {
         let text = render(&passage(vec![bar(notes("1/16", &wide))]), &labels(), &style);
         let lines = text.systems.iter().flat_map(|system| &system.lines);

@@ -151,12 +151,12 @@ fn two_dense_bars_stand_on_a_line_of_a4() {
 #[test]
 fn triplets_bends_and_harmonics() {
     let riff = bar(vec![
-        Event::notes(in_three("1/8"), vec![to(n(3, 7), Join::LegatoSlide)]),
+        Event::notes(in_three("1/8"), vec![to(n(3, 7), Join::Slide)]),
         Event::notes(in_three("1/8"), vec![to(n(3, 9), Join::PullOff)]),
         Event::notes(in_three("1/8"), vec![n(3, 7)]),
         ev("1/4", &[with(n(2, 10), &[Technique::Bend(BendAmount::FULL), Technique::Vibrato])]),
         ev("1/4.", &[with(n(6, 12), &[Technique::NaturalHarmonic, Technique::LetRing])]),
-        ev("1/8", &[with(n(1, 12), &[Technique::SlideOutDown])]),
+        ev("1/8", &[with(n(1, 12), &[Technique::SlideAwayDown])]),
     ]);
     insta::assert_snapshot!(there_and_back(&passage(vec![riff]), 60, Charset::Utf8), @r"
     4/4  q=120

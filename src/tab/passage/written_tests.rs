@@ -58,7 +58,7 @@ fn every_kind_of_bend_comes_back_with_what_follows_it() {
         for fret in [0, 1, 3, 9] {
             for width in [24, 40, 72] {
                 let notes = kinds.map(|kind| {
-                    let slid = to(with(n(3, fret), &[kind, Technique::Vibrato]), Join::LegatoSlide);
+                    let slid = to(with(n(3, fret), &[kind, Technique::Vibrato]), Join::Slide);
                     ev("1/8", &[slid])
                 });
                 let more = ev("1/2", &[with(n(1, fret), &[kinds[1]])]);

@@ -217,8 +217,8 @@ fn loose_ends(cells: &mut [WrittenNote], line: usize, building: &mut Building) {
     let string = last.note.string;
     match (last.note.join.take(), last.join_sign) {
         (None, _) => {}
-        (Some(Join::LegatoSlide | Join::ShiftSlide), sign) => {
-            last.note.techniques.push(if sign == '/' { Technique::SlideOutUp } else { Technique::SlideOutDown });
+        (Some(Join::Slide | Join::SlideAndPick), sign) => {
+            last.note.techniques.push(if sign == '/' { Technique::SlideAwayUp } else { Technique::SlideAwayDown });
             building.guess(line, format!("string {string}: a slide that leads to no note was read as a slide out"));
         }
         (Some(_), sign) => {

@@ -239,7 +239,7 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
     let Some(segment) = open.lesson().segments.get(place) else { return Ok(None) };
     let progress = match segment.progress {
         // What is said of a recording is not true of the copy, which has none.
-        Progress::Again | Progress::Settled => Progress::Practised,
+        Progress::ReRecord | Progress::Final => Progress::Practised,
         before => before,
     };
     let item = Segment { id, recorded: None, cuts: Vec::new(), progress, ..segment.clone() };

@@ -135,7 +135,7 @@ impl Music {
                 Tuplet { actual: 2, normal: 3 },
             ],
             chord_size: 6,
-            joins: vec![Join::Tie, Join::HammerOn, Join::PullOff, Join::LegatoSlide, Join::ShiftSlide],
+            joins: vec![Join::Tie, Join::HammerOn, Join::PullOff, Join::Slide, Join::SlideAndPick],
             joins_over_bars: true,
             technique: |_| true,
             techniques_on_a_note: 3,

@@ -253,7 +253,7 @@ impl PassageMaker<'_> {
             Join::Tie => from == to,
             Join::HammerOn => from < to,
             Join::PullOff => from > to,
-            Join::LegatoSlide | Join::ShiftSlide => from != to && from != Fret::OPEN && to != Fret::OPEN,
+            Join::Slide | Join::SlideAndPick => from != to && from != Fret::OPEN && to != Fret::OPEN,
         };
         self.music.joins.iter().copied().filter(playable).collect()
     }
@@ -274,7 +274,7 @@ impl PassageMaker<'_> {
                         Technique::Ghost,
                     ],
                     Join::Tie => &[Technique::Vibrato, Technique::LetRing],
-                    Join::HammerOn | Join::LegatoSlide | Join::ShiftSlide => &[Technique::PalmMute, Technique::Ghost],
+                    Join::HammerOn | Join::Slide | Join::SlideAndPick => &[Technique::PalmMute, Technique::Ghost],
                 };
                 let fitting: Vec<Technique> =
                     fitting.iter().copied().filter(|technique| (music.technique)(*technique)).collect();
@@ -329,8 +329,8 @@ impl PassageMaker<'_> {
             T::LetRing,
             T::TremoloPicking,
             T::PinchHarmonic,
-            T::WhammyDip(amount),
-            T::WhammyDive(amount),
+            T::TremoloBarDip(amount),
+            T::TremoloBarDive(amount),
         ];
         if number > 0 {
             all.extend([T::Bend(amount), T::BendRelease(amount), T::PreBend(amount), T::PreBendRelease(amount)]);
@@ -339,10 +339,10 @@ impl PassageMaker<'_> {
             all.retain(|technique| *technique != T::PinchHarmonic);
         }
         if number > 1 {
-            all.extend([T::SlideInFromBelow, T::SlideOutDown]);
+            all.extend([T::SlideUpInto, T::SlideAwayDown]);
         }
         if number > 0 && number < last {
-            all.extend([T::SlideInFromAbove, T::SlideOutUp]);
+            all.extend([T::SlideDownInto, T::SlideAwayUp]);
         }
         let other = choices.number(0..=last);
         if other != number {
@@ -353,7 +353,7 @@ impl PassageMaker<'_> {
             all.push(T::NaturalHarmonic);
         }
         for above in [12, 7, 5, 19].map(|above| number + above).into_iter().filter(|touch| *touch <= Fret::LAST) {
-            all.extend([T::TouchedHarmonic(fret(above)), T::TappedHarmonic(fret(above))]);
+            all.extend([T::ArtificialHarmonic(fret(above)), T::TappedHarmonic(fret(above))]);
         }
         all.retain(|technique| (self.music.technique)(*technique));
         all
@@ -417,26 +417,28 @@ fn together(one: Technique, other: Technique) -> bool {
                 | T::PreBendRelease(_)
                 | T::Trill(_)
                 | T::NaturalHarmonic
-                | T::WhammyDip(_)
-                | T::WhammyDive(_)
-                | T::SlideInFromAbove
-                | T::SlideInFromBelow
-                | T::SlideOutDown
-                | T::SlideOutUp
+                | T::TremoloBarDip(_)
+                | T::TremoloBarDive(_)
+                | T::SlideDownInto
+                | T::SlideUpInto
+                | T::SlideAwayDown
+                | T::SlideAwayUp
         ),
-        T::NaturalHarmonic => !matches!(b, T::LetRing | T::Vibrato | T::WhammyDip(_) | T::WhammyDive(_) | T::Ghost),
-        T::TouchedHarmonic(_) | T::TappedHarmonic(_) | T::PinchHarmonic => {
-            !matches!(b, T::LetRing | T::Vibrato | T::WhammyDip(_) | T::WhammyDive(_) | T::Bend(_))
+        T::NaturalHarmonic => {
+            !matches!(b, T::LetRing | T::Vibrato | T::TremoloBarDip(_) | T::TremoloBarDive(_) | T::Ghost)
+        }
+        T::ArtificialHarmonic(_) | T::TappedHarmonic(_) | T::PinchHarmonic => {
+            !matches!(b, T::LetRing | T::Vibrato | T::TremoloBarDip(_) | T::TremoloBarDive(_) | T::Bend(_))
         }
         T::Tap | T::FrettingHandTap => !matches!(b, T::LetRing | T::Vibrato | T::Bend(_) | T::Ghost),
-        T::SlideInFromBelow => matches!(b, T::SlideInFromAbove | T::PreBend(_) | T::PreBendRelease(_)),
-        T::SlideOutDown => matches!(b, T::SlideOutUp | T::LetRing),
-        T::SlideOutUp => matches!(b, T::LetRing),
+        T::SlideUpInto => matches!(b, T::SlideDownInto | T::PreBend(_) | T::PreBendRelease(_)),
+        T::SlideAwayDown => matches!(b, T::SlideAwayUp | T::LetRing),
+        T::SlideAwayUp => matches!(b, T::LetRing),
         T::PalmMute => matches!(b, T::LetRing),
-        T::WhammyDip(_) => matches!(b, T::WhammyDive(_) | T::Vibrato),
-        T::WhammyDive(_) => matches!(b, T::Vibrato),
+        T::TremoloBarDip(_) => matches!(b, T::TremoloBarDive(_) | T::Vibrato),
+        T::TremoloBarDive(_) => matches!(b, T::Vibrato),
         T::Trill(_) => matches!(b, T::TremoloPicking | T::Vibrato),
-        T::SlideInFromAbove | T::Vibrato | T::Ghost | T::LetRing | T::TremoloPicking => false,
+        T::SlideDownInto | T::Vibrato | T::Ghost | T::LetRing | T::TremoloPicking => false,
     };
     std::mem::discriminant(&one) != std::mem::discriminant(&other) && !clash(one, other) && !clash(other, one)
 }

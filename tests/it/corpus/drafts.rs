@@ -9,7 +9,7 @@ use crate::workbench::bench::Bench;
 /// Words with what was being written, as the first versions kept them.
 #[test]
 fn a_draft_of_words_is_found() {
-    for format in formats() {
+    for format in formats().into_iter().filter(|format| format.join("journals/draft").exists()) {
         let found = draft::left(&format.join("journals/draft/porch.lesson.ron")).unwrap();
         let words = "one\ntwo \"quoted\" ♭".to_owned();
         let (fingers, about) = ("x 3 2? 0 1 0".into(), "Talking points".into());
@@ -20,9 +20,8 @@ fn a_draft_of_words_is_found() {
 /// Every box in which something may be written, with its words and its cursor, and where the person stood.
 #[test]
 fn every_box_of_a_draft_opens_again_and_is_kept_as_it_was() {
-    let drafts = drafts(&of_today());
     let mut panes = BTreeSet::new();
-    for (path, draft) in drafts {
+    for (path, draft) in of_todays_shape().iter().flat_map(|format| drafts(format)) {
         let mut bench = Bench::on(lesson_file::load(&path).unwrap().lesson, (100, 30));
         bench.send(Message::Drafted(Box::new(draft.clone())));
         let place = path.display();

@@ -78,10 +78,10 @@ fn every_technique_is_what_it_was() {
         let bend = |quarters| BendAmount::quarter_tones(quarters).unwrap();
         let one_each: Vec<Technique> = notes(&lesson.passages[0]).iter().map(|note| note.techniques[0]).collect();
         let expected = [
-            Technique::SlideInFromBelow,
-            Technique::SlideInFromAbove,
-            Technique::SlideOutDown,
-            Technique::SlideOutUp,
+            Technique::SlideUpInto,
+            Technique::SlideDownInto,
+            Technique::SlideAwayDown,
+            Technique::SlideAwayUp,
             Technique::Bend(bend(4)),
             Technique::BendRelease(bend(2)),
             Technique::PreBend(bend(6)),
@@ -96,17 +96,17 @@ fn every_technique_is_what_it_was() {
             Technique::Tap,
             Technique::FrettingHandTap,
             Technique::NaturalHarmonic,
-            Technique::TouchedHarmonic(fret(14)),
+            Technique::ArtificialHarmonic(fret(14)),
             Technique::PinchHarmonic,
             Technique::TappedHarmonic(fret(15)),
-            Technique::WhammyDip(bend(2)),
-            Technique::WhammyDive(bend(24)),
+            Technique::TremoloBarDip(bend(2)),
+            Technique::TremoloBarDive(bend(24)),
             Technique::Vibrato,
         ];
         assert_eq!(one_each, expected);
         assert_eq!(notes(&lesson.passages[0])[23].techniques, [Technique::Vibrato, Technique::LetRing]);
         let joins: Vec<Join> = notes(&lesson.passages[1]).iter().filter_map(|note| note.join).collect();
-        assert_eq!(joins, [Join::Tie, Join::HammerOn, Join::PullOff, Join::LegatoSlide, Join::ShiftSlide]);
+        assert_eq!(joins, [Join::Tie, Join::HammerOn, Join::PullOff, Join::Slide, Join::SlideAndPick]);
         let strokes: Vec<Stroke> = events(&lesson.passages[1]).iter().filter_map(|event| event.stroke).collect();
         let both =
             [Stroke::Down, Stroke::Up, Stroke::RakeDown, Stroke::RakeUp, Stroke::ArpeggioDown, Stroke::ArpeggioUp];
@@ -209,10 +209,10 @@ fn segments_are_what_they_were() {
         let kinds: Vec<(SegmentKind, Progress)> =
             lesson.segments.iter().map(|segment| (segment.kind, segment.progress)).collect();
         let expected = [
-            (SegmentKind::Welcome, Progress::Settled),
+            (SegmentKind::Welcome, Progress::Final),
             (SegmentKind::Talk, Progress::Practised),
-            (SegmentKind::Performance, Progress::Again),
-            (SegmentKind::Slowly, Progress::Drafted),
+            (SegmentKind::Performance, Progress::ReRecord),
+            (SegmentKind::Walkthrough, Progress::Drafted),
             (SegmentKind::PlayAlong, Progress::Idea),
             (SegmentKind::Exercise, Progress::Unsaid),
             (SegmentKind::Retuning, Progress::Unsaid),
@@ -265,7 +265,6 @@ fn what_the_program_wrote_in_todays_format_it_writes_again_byte_for_byte() {
     let of_today = of_today();
     let mut files = in_folder(&of_today.join("lessons"));
     files.retain(|path| !path.ends_with("by-hand.lesson.ron"));
-    files.push(of_today.join("journals/unsaved/expected.lesson.ron"));
     assert!(files.len() >= 8, "{files:?}");
     for path in files {
         let folder = TempDir::new().unwrap();

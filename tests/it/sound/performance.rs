@@ -200,7 +200,7 @@ fn joins_lead_into_the_next_note() {
     };
     let [tied] = &two("Tie", 5)[..] else { panic!("one note") };
     assert_eq!((tied.start.0, tied.end.0, tied.path.len()), (0.0, 2.0, 0));
-    let [slid] = &two("LegatoSlide", 7)[..] else { panic!("one note") };
+    let [slid] = &two("Slide", 7)[..] else { panic!("one note") };
     assert_eq!(
         (
             slid.end.0,
@@ -210,7 +210,7 @@ fn joins_lead_into_the_next_note() {
         ),
         (2.0, 69.0, 71.0, 71.0)
     );
-    let shifted = two("ShiftSlide", 7);
+    let shifted = two("SlideAndPick", 7);
     assert_eq!(
         (shifted[0].pitch_after(Seconds(1.0)).0, shifted[1].start.0, shifted[1].attack),
         (71.0, 1.0, Attack::Pluck)
@@ -228,13 +228,13 @@ fn every_bend_ends_where_it_should() {
         (r#"BendRelease("1")"#, [(0.0, 69.0), (0.4, 71.0), (0.99, 69.0)]),
         (r#"PreBend("1/4")"#, [(0.0, 69.5), (0.5, 69.5), (0.99, 69.5)]),
         (r#"PreBendRelease("1 1/2")"#, [(0.0, 72.0), (0.2, 72.0), (0.99, 69.0)]),
-        (r#"WhammyDip("1")"#, [(0.0, 69.0), (0.14, 67.0), (0.99, 69.0)]),
-        (r#"WhammyDive("2")"#, [(0.0, 69.0), (0.25, 69.0), (1.0, 65.0)]),
-        ("SlideInFromBelow", [(0.0, 66.0), (0.1, 69.0), (0.99, 69.0)]),
-        ("SlideInFromAbove", [(0.0, 72.0), (0.1, 69.0), (0.99, 69.0)]),
+        (r#"TremoloBarDip("1")"#, [(0.0, 69.0), (0.14, 67.0), (0.99, 69.0)]),
+        (r#"TremoloBarDive("2")"#, [(0.0, 69.0), (0.25, 69.0), (1.0, 65.0)]),
+        ("SlideUpInto", [(0.0, 66.0), (0.1, 69.0), (0.99, 69.0)]),
+        ("SlideDownInto", [(0.0, 72.0), (0.1, 69.0), (0.99, 69.0)]),
         // Not below the first fret, which is F4.
-        ("SlideOutDown", [(0.0, 69.0), (0.8, 69.0), (1.0, 65.0)]),
-        ("SlideOutUp", [(0.0, 69.0), (0.8, 69.0), (1.0, 74.0)]),
+        ("SlideAwayDown", [(0.0, 69.0), (0.8, 69.0), (1.0, 65.0)]),
+        ("SlideAwayUp", [(0.0, 69.0), (0.8, 69.0), (1.0, 74.0)]),
     ] {
         let note = one(technique);
         for (at, pitch) in checks {
@@ -542,7 +542,7 @@ fn tied_tremolos_and_trills_go_on_evenly() {
 
 #[test]
 fn a_slide_leaves_a_tremolo_from_its_last_stroke() {
-    let events = [on_one("1/2", 5, ", techniques: [TremoloPicking], join: LegatoSlide"), on_one("1/2", 7, "")];
+    let events = [on_one("1/2", 5, ", techniques: [TremoloPicking], join: Slide"), on_one("1/2", 7, "")];
     let notes = played(COMMON, &bar(&events.join(",")), Options::default()).notes;
     assert_eq!(
         (heard_at(&notes, 0.5), heard_at(&notes, 1.0), heard_at(&notes, 1.9)),
@@ -592,7 +592,7 @@ fn a_vibrato_goes_on_over_a_tie() {
 fn a_vibrato_rests_while_the_finger_slides() {
     for (second, swings) in [("", false), ("Vibrato", true)] {
         let events = [
-            on_one("1/2", 5, ", techniques: [Vibrato], join: LegatoSlide"),
+            on_one("1/2", 5, ", techniques: [Vibrato], join: Slide"),
             on_one("1/2", 7, &format!(", techniques: [{second}]")),
         ];
         let notes = played(COMMON, &bar(&events.join(",")), Options::default()).notes;
@@ -630,7 +630,7 @@ fn a_segment_goes_from_one_reference_to_the_next() {
 
 #[test]
 fn what_is_done_to_a_tied_note_begins_with_it() {
-    for technique in ["SlideInFromBelow", "SlideInFromAbove", "WhammyDip(\"1\")", "WhammyDive(\"1\")", "SlideOutUp"] {
+    for technique in ["SlideUpInto", "SlideDownInto", "TremoloBarDip(\"1\")", "TremoloBarDive(\"1\")", "SlideAwayUp"] {
         let [note] = &tied("", technique)[..] else { panic!("one note") };
         assert!([0.0, 0.5, 0.99].iter().all(|at| note.pitch_after(Seconds(*at)).0 == 69.0), "{technique}");
     }

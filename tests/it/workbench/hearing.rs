@@ -389,9 +389,9 @@ fn the_finger_that_is_lit_is_where_it_lies_and_not_where_the_pitch_is() {
         (r#"techniques: [Bend("1")]"#, [7, 7]),
         (r#"techniques: [PreBend("1 1/2")]"#, [7, 7]),
         (r#"techniques: [Bend("1"), TremoloPicking]"#, [7, 7]),
-        (r#"techniques: [WhammyDive("1")]"#, [7, 7]),
+        (r#"techniques: [TremoloBarDive("1")]"#, [7, 7]),
         ("techniques: [NaturalHarmonic]", [7, 7]),
-        ("join: LegatoSlide", [7, 9]),
+        ("join: Slide", [7, 9]),
         ("join: HammerOn", [7, 9]),
     ] {
         let events = format!(

@@ -37,7 +37,7 @@ const TASKS: [Task; 9] = [
             let muted = |event: &&Event| has(event, Technique::PalmMute);
             events.len() == 8
                 && events.iter().filter(muted).count() == 4
-                && events.iter().filter(|event| event.notes[0].join == Some(Join::LegatoSlide)).count() == 1
+                && events.iter().filter(|event| event.notes[0].join == Some(Join::Slide)).count() == 1
         },
     },
     Task {

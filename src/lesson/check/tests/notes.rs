@@ -15,8 +15,8 @@ fn finds_in_join(from: u8, join: Join, to: u8, expected: Option<&str>) {
 
 #[test]
 fn joins_go_where_a_finger_can_go() {
-    use Join::{HammerOn, LegatoSlide, PullOff, ShiftSlide, Tie};
-    for (from, join, to) in [(5, Tie, 5), (0, HammerOn, 2), (7, PullOff, 0), (5, LegatoSlide, 7), (7, ShiftSlide, 2)] {
+    use Join::{HammerOn, PullOff, Slide, SlideAndPick, Tie};
+    for (from, join, to) in [(5, Tie, 5), (0, HammerOn, 2), (7, PullOff, 0), (5, Slide, 7), (7, SlideAndPick, 2)] {
         finds_in_join(from, join, to, None);
     }
     for (from, join, to, text) in [
@@ -46,16 +46,16 @@ fn joins_go_where_a_finger_can_go() {
             "a pull-off from fret 2 to fret 4: a pull-off goes to a lower fret (make it a hammer-on, or correct the frets)",
         ),
         (2, PullOff, 2, "a pull-off to the same fret, 2 (make it a tie if it rings on, or pick it again)"),
-        (5, ShiftSlide, 5, "a slide to the same fret, 5 (make it a tie if it rings on, or correct one of the frets)"),
+        (5, SlideAndPick, 5, "a slide to the same fret, 5 (make it a tie if it rings on, or correct one of the frets)"),
         (
             5,
-            LegatoSlide,
+            Slide,
             0,
             "a slide to an open string: no fret is there to arrive at (let the note slide out instead, or make it a pull-off)",
         ),
         (
             0,
-            LegatoSlide,
+            Slide,
             5,
             "a slide from an open string: no finger is there to slide (write the fret the slide starts from, or slide in from nowhere)",
         ),
@@ -71,12 +71,12 @@ fn a_join_leads_to_the_next_note_on_its_string() {
     finds_in_notes(
         vec![vec![joined(2, 1, Join::Tie)], vec![note(6, 0)], vec![note(2, 1)]],
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a tie leads to the very next notes, and this string \
-           is not among them (write the note it leads to, or take the tie off)"],
+           is not among them (write the note it leads to, or delete the tie)"],
     );
     finds_in_notes(
         vec![vec![joined(2, 1, Join::HammerOn)]],
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a rest comes before the note the hammer-on leads to \
-           (write the note it leads to, or take the hammer-on off)"],
+           (write the note it leads to, or delete the hammer-on)"],
     );
 }
 
@@ -95,7 +95,7 @@ fn joins_cross_bar_lines_and_may_end_a_passage_or_a_repeat() {
     finds_in_bars(
         vec![whole_bar(joined(2, 1, Join::HammerOn)), whole_bar(note(3, 0)), whole_bar(note(2, 3))],
         &["problem: passage \"verse\", bar 1, beat 1, string 2: no note follows on this string for the hammer-on to \
-           lead to (write the note it leads to, or take the hammer-on off)"],
+           lead to (write the note it leads to, or delete the hammer-on)"],
     );
 }
 
@@ -160,22 +160,22 @@ fn techniques_have_to_be_possible_at_their_fret() {
         ),
         (
             0,
-            T::SlideOutUp,
+            T::SlideAwayUp,
             "a slide out up the neck on an open string: no finger is there to slide (delete the slide, or fret the note on another string)",
         ),
         (
             1,
-            T::SlideOutDown,
+            T::SlideAwayDown,
             "a slide out down the neck from fret 1: there is no lower fret to go to (slide out up the neck, or delete the slide)",
         ),
         (
             1,
-            T::SlideInFromBelow,
+            T::SlideUpInto,
             "a slide in from below to fret 1: there is no lower fret to come from (slide in from above, or delete the slide)",
         ),
         (
             0,
-            T::SlideInFromAbove,
+            T::SlideDownInto,
             "a slide in from above to an open string: no fret is there to arrive at (delete the slide, or fret the note on another string)",
         ),
         (5, T::Trill(at(5)), "a trill with its own fret, 5 (name the other fret of the trill)"),
@@ -199,12 +199,12 @@ fn techniques_have_to_be_possible_at_their_fret() {
     }
     for (fret, technique) in [
         (2, T::Bend(BendAmount::FULL)),
-        (2, T::SlideInFromBelow),
+        (2, T::SlideUpInto),
         (5, T::Trill(at(0))),
         (12, T::Tap),
         (3, T::TappedHarmonic(at(15))),
         (12, T::NaturalHarmonic),
-        (0, T::TouchedHarmonic(at(12))),
+        (0, T::ArtificialHarmonic(at(12))),
     ] {
         finds_in_note(with(2, fret, &[technique]), &[]);
     }
@@ -220,9 +220,9 @@ fn harmonics_lie_near_a_node() {
         ],
     );
     finds_in_note(
-        with(2, 2, &[T::TouchedHarmonic(at(13))]),
+        with(2, 2, &[T::ArtificialHarmonic(at(13))]),
         &[
-            "warning: a touched harmonic over fret 13: no strong harmonic lies there (the next ones lie near frets 12 and 14)",
+            "warning: a harp (artificial) harmonic over fret 13: no strong harmonic lies there (the next ones lie near frets 12 and 14)",
         ],
     );
 }
@@ -235,7 +235,7 @@ fn techniques_that_exclude_each_other_are_found() {
     both(
         T::Bend(BendAmount::HALF),
         T::PreBend(BendAmount::FULL),
-        "problem: bend and pre-bend exclude each other (delete one of the two)",
+        "problem: bend and pre-bend cannot be combined (delete one of the two)",
     );
     both(
         T::PalmMute,
@@ -265,7 +265,7 @@ fn joins_and_techniques_exclude_each_other_too() {
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on to a dead note: it does not ring \
            (delete one of the two)"],
     );
-    finds_in_notes(notes(joined(2, 5, Join::ShiftSlide), dead), &[]);
+    finds_in_notes(notes(joined(2, 5, Join::SlideAndPick), dead), &[]);
     finds_in_notes(
         notes(joined(2, 5, Join::HammerOn), with(2, 12, &[Technique::Tap])),
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a hammer-on to a tapped note: the tap sounds it \

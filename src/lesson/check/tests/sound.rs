@@ -91,7 +91,7 @@ pub(super) fn segment(id: u32, title: &str) -> Segment {
     Segment {
         setup: Some(SetupId(1)),
         passages: vec![PassageUse::whole(PassageId(1))],
-        ..Segment::new(SegmentId(id), SegmentKind::Slowly, title, VideoLength::from_seconds(60))
+        ..Segment::new(SegmentId(id), SegmentKind::Walkthrough, title, VideoLength::from_seconds(60))
     }
 }
 

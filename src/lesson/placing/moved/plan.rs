@@ -53,7 +53,7 @@ pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut 
         let mut tell = |text: String| remarks.push(Remark { spot: listed.spot, text });
         let plan = match listed.from {
             Some((from, Join::Tie)) => Plan::TiedTo(from),
-            Some((_, Join::HammerOn | Join::PullOff | Join::LegatoSlide | Join::ShiftSlide)) | None => {
+            Some((_, Join::HammerOn | Join::PullOff | Join::Slide | Join::SlideAndPick)) | None => {
                 plan(listed, old, new, &mut tell)
             }
         };

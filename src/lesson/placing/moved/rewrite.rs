@@ -143,13 +143,13 @@ impl Work<'_> {
                 .ok()
                 .and_then(|note| self.new.fret_for(string, note.up(raised)?))
                 .map(Technique::Trill),
-            Technique::TouchedHarmonic(touch) => along(touch).map(Technique::TouchedHarmonic),
+            Technique::ArtificialHarmonic(touch) => along(touch).map(Technique::ArtificialHarmonic),
             Technique::TappedHarmonic(touch) => along(touch).map(Technique::TappedHarmonic),
             // Why is told where it was planned.
             Technique::NaturalHarmonic => return matches!(plan, Plan::Harmonic(_)).then_some(technique),
             other if other.family().needs_finger() && fret == Fret::OPEN => return None,
             // There is no lower fret.
-            Technique::SlideInFromBelow | Technique::SlideOutDown if fret.number() < 2 => None,
+            Technique::SlideUpInto | Technique::SlideAwayDown if fret.number() < 2 => None,
             other => return Some(other),
         };
         if kept.is_none() {

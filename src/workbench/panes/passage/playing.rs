@@ -28,7 +28,7 @@ pub(super) fn plain() -> impl Iterator<Item = Technique> {
 const ASKED: [(PassageQuestion, &str); 8] = [
     (PassageQuestion::Bend, "bend, release or pre-bend..."),
     (PassageQuestion::Trill, "trill..."),
-    (PassageQuestion::TouchedHarmonic, "artificial (harp) harmonic..."),
+    (PassageQuestion::TouchedHarmonic, "harp (artificial) harmonic..."),
     (PassageQuestion::TappedHarmonic, "tapped harmonic..."),
     (PassageQuestion::Dip, "tremolo-bar dip..."),
     (PassageQuestion::Dive, "tremolo-bar dive..."),
@@ -78,7 +78,7 @@ pub(super) fn slur(here: &AtCursor<'_>) -> Result<Vec<Edit>, Notice> {
     let note = here.note()?;
     let join = match note.join {
         Some(Join::HammerOn | Join::PullOff) => None,
-        Some(Join::LegatoSlide | Join::ShiftSlide | Join::Tie) | None => {
+        Some(Join::Slide | Join::SlideAndPick | Join::Tie) | None => {
             let next = notes::next_note(here.passage, here.slot(), here.string());
             Some(next.map_or(Join::HammerOn, |next| notes::slur(note.fret, next.fret)))
         }
@@ -89,9 +89,9 @@ pub(super) fn slur(here: &AtCursor<'_>) -> Result<Vec<Edit>, Notice> {
 /// Slides to the next note: not picked, then picked, then not at all.
 pub(super) fn slide(here: &AtCursor<'_>) -> Result<Vec<Edit>, Notice> {
     let join = match here.note()?.join {
-        Some(Join::LegatoSlide) => Some(Join::ShiftSlide),
-        Some(Join::ShiftSlide) => None,
-        Some(Join::Tie | Join::HammerOn | Join::PullOff) | None => Some(Join::LegatoSlide),
+        Some(Join::Slide) => Some(Join::SlideAndPick),
+        Some(Join::SlideAndPick) => None,
+        Some(Join::Tie | Join::HammerOn | Join::PullOff) | None => Some(Join::Slide),
     };
     joined(here, join)
 }
@@ -206,11 +206,11 @@ mod tests {
         match technique {
             T::Bend(_) | T::BendRelease(_) | T::PreBend(_) | T::PreBendRelease(_) => Some(PassageQuestion::Bend),
             T::Trill(_) => Some(PassageQuestion::Trill),
-            T::TouchedHarmonic(_) => Some(PassageQuestion::TouchedHarmonic),
+            T::ArtificialHarmonic(_) => Some(PassageQuestion::TouchedHarmonic),
             T::TappedHarmonic(_) => Some(PassageQuestion::TappedHarmonic),
-            T::WhammyDip(_) => Some(PassageQuestion::Dip),
-            T::WhammyDive(_) => Some(PassageQuestion::Dive),
-            T::SlideInFromBelow | T::SlideInFromAbove | T::SlideOutDown | T::SlideOutUp => None,
+            T::TremoloBarDip(_) => Some(PassageQuestion::Dip),
+            T::TremoloBarDive(_) => Some(PassageQuestion::Dive),
+            T::SlideUpInto | T::SlideDownInto | T::SlideAwayDown | T::SlideAwayUp => None,
             T::Vibrato | T::PalmMute | T::Dead | T::Ghost | T::LetRing | T::TremoloPicking => None,
             T::Tap | T::FrettingHandTap | T::NaturalHarmonic | T::PinchHarmonic => None,
         }

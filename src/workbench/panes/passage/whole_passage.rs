@@ -72,7 +72,7 @@ pub(super) fn begin(
             ListEdit::Replace(segment)
         }
         None => {
-            let mut segment = Segment::new(new, SegmentKind::Slowly, title, NEW_SEGMENT);
+            let mut segment = Segment::new(new, SegmentKind::Walkthrough, title, NEW_SEGMENT);
             segment.passages.push(PassageUse::whole(id));
             ListEdit::Insert { at: lesson.segments.len(), item: segment }
         }

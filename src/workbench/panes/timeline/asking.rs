@@ -80,8 +80,8 @@ pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
             Progress::Idea => "an idea that may still go",
             Progress::Drafted => "what to say and play is written down",
             Progress::Practised => "ready to record",
-            Progress::Again => "to be recorded again",
-            Progress::Settled => "done; it stays as it is",
+            Progress::ReRecord => "to be recorded again",
+            Progress::Final => "done; it stays as it is",
         };
         (format!("{:<11} {meaning}", progress.word()), Pick::Timeline(TimelinePick::Progress(segment.id, progress)))
     });

@@ -73,7 +73,7 @@ impl TimelineRow<'_> {
     /// Returns how far it is: what the teacher says, unless it is recorded since.
     fn state(&self) -> &'static str {
         match self.segment.recorded {
-            Some(_) if matches!(self.segment.progress, Progress::Again | Progress::Settled) => {
+            Some(_) if matches!(self.segment.progress, Progress::ReRecord | Progress::Final) => {
                 self.segment.progress.word()
             }
             Some(_) if !self.segment.cuts.is_empty() => "retaken",

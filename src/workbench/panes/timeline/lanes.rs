@@ -64,8 +64,8 @@ fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], reg
         let border = if scale.is_cut(start) { glyphs.more } else { glyphs.upright };
         region.text(from, RECORDED, border, Role::Recorded);
         let title = match segment.progress {
-            Progress::Settled => format!("{}{}", glyphs.kept, segment.title),
-            Progress::Again => format!("re-record: {}", segment.title),
+            Progress::Final => format!("{}{}", glyphs.kept, segment.title),
+            Progress::ReRecord => format!("re-record: {}", segment.title),
             Progress::Unsaid | Progress::Idea | Progress::Drafted | Progress::Practised => segment.title.clone(),
         };
         region.cut(from + 1, RECORDED, to.saturating_sub(from + 1), &title, Role::Recorded);

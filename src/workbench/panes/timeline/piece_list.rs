@@ -15,7 +15,7 @@ const ALSO: [(SegmentKind, &[&str]); 8] = [
     (SegmentKind::Welcome, &["welcome", "hello", "intro", "introduction"]),
     (SegmentKind::Talk, &["talk", "explanation", "theory"]),
     (SegmentKind::Performance, &["performance", "perform", "full speed", "at tempo", "play-through", "run-through"]),
-    (SegmentKind::Slowly, &["walkthrough", "breakdown", "slow", "step by step", "bar by bar"]),
+    (SegmentKind::Walkthrough, &["walkthrough", "breakdown", "slow", "step by step", "bar by bar"]),
     (SegmentKind::PlayAlong, &["play-along", "with me", "jam", "loop"]),
     (SegmentKind::Exercise, &["exercise", "practice", "practise", "drill", "warm-up"]),
     (SegmentKind::Retuning, &["retuning", "retune", "tuning", "tune"]),
@@ -99,7 +99,7 @@ mod tests {
         use SegmentKind as K;
         let kinds = |text| PieceLine::read(text).map(|line| line.map(|line| (line.title.to_owned(), line.kinds)));
         let line = "Gasworks Lantern: Performance, walk-through,play along";
-        let expected = ("Gasworks Lantern".to_owned(), vec![K::Performance, K::Slowly, K::PlayAlong]);
+        let expected = ("Gasworks Lantern".to_owned(), vec![K::Performance, K::Walkthrough, K::PlayAlong]);
         assert_eq!(kinds(line), Ok(Some(expected)));
         for title in ["Warm up", "Two ways: thumb and pick", ": performance", "Half past 8:30"] {
             assert_eq!(kinds(title), Ok(None), "{title}");

@@ -19,9 +19,9 @@ fn joins_follow_the_frets_and_go_when_struck_again() {
     bench.strike("7 h h");
     assert_eq!(join(&bench), Some(Join::PullOff), "from seven to two");
     bench.strike("s");
-    assert_eq!(join(&bench), Some(Join::LegatoSlide));
+    assert_eq!(join(&bench), Some(Join::Slide));
     bench.strike("s");
-    assert_eq!(join(&bench), Some(Join::ShiftSlide));
+    assert_eq!(join(&bench), Some(Join::SlideAndPick));
     bench.strike("s");
     assert_eq!(join(&bench), None);
     bench.strike("t");

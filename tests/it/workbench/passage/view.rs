@@ -145,7 +145,7 @@ fn a_slide_from_one_sheet_of_bars_to_the_next_shows_its_way() {
         (event.notes[0].string, event.notes[0].join) = (StringNumber::new(3).unwrap(), None);
     }
     let last = &mut bar.voices[0].0[3].notes[0];
-    (last.fret, last.join) = (Fret::new(9).unwrap(), Some(Join::LegatoSlide));
+    (last.fret, last.join) = (Fret::new(9).unwrap(), Some(Join::Slide));
     lesson.passages[0].bars = vec![bar; 30];
     let mut bench = Bench::on(lesson, (100, 60));
     bench.strike("Down P");
