@@ -17,7 +17,7 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let basis = if args.planned { Basis::Planned } else { Basis::Recorded(args.video.version()) };
     let list = chapters(&lesson, basis).map_err(|error| match &error {
         ChapterError::NotRecorded { .. } => {
-            anyhow!("{error}: the key v in the workbench's timeline does the one, --planned the other")
+            anyhow!("{error}: the key : in the workbench's timeline does the one, --planned the other")
         }
         ChapterError::NoSegments => anyhow!(error),
     });

@@ -480,7 +480,7 @@ mod tests {
         }
         assert_eq!(
             "x 3 2 0 1 0?".parse::<Shape>().unwrap_err().to_string(),
-            "the mark of doubt at character 12 cannot be kept here: write the fret alone"
+            "the `?` at character 12 cannot be stored here: write the fret alone"
         );
     }
 

@@ -466,7 +466,7 @@ techniques! {
         struck_by: StruckBy::Usual,
         frets: FretUse::StoppedInTurn,
     }
-    ArtificialHarmonic takes Fret as "artificial (harp) harmonic" {
+    ArtificialHarmonic takes Fret as "harp (artificial) harmonic" {
         sign: behind_with(0, "[", AfterSign::Fret("]")),
         example: "5[17]",
         meaning: "artificial harmonic: fret 5, touch at 17",

@@ -280,7 +280,7 @@ fn thing(name: &str) -> String {
     known.to_owned()
 }
 
-/// Returns the words that a name of the code is made of, with their article: `an event` for `Event`.
+/// Returns the words that a name of the code is made of, with their article: `a voicing` for `Voicing`.
 fn in_words(name: &str) -> String {
     let mut words = String::new();
     for letter in name.chars() {
@@ -305,7 +305,7 @@ mod tests {
     #[test]
     fn things_are_called_what_a_teacher_calls_them() {
         for (name, called) in [
-            ("Event", "an event"),
+            ("Event", "a note or rest (an entry of a voice)"),
             ("PaperSize", "a paper size"),
             ("Voicing", "a voicing"),
             ("Header", "the header"),

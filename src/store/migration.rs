@@ -142,6 +142,6 @@ mod tests {
     #[test]
     fn a_format_that_never_was_is_refused_with_its_place() {
         let fault = upgrade("// format: 9\n(\n  format: 0,\n)", 0, 3, STEPS).unwrap_err();
-        assert_eq!(fault.to_string(), "3:3: there is no format 0: expected `format: 3`");
+        assert_eq!(fault.to_string(), "3:3: there is no file version 0: expected `format: 3`");
     }
 }

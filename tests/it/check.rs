@@ -47,13 +47,14 @@ fn lesson_with(passage: Passage, strings: u8, frets: u8) -> Lesson {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
 
-    /// Ties the generator and the check together: what one makes as valid the other finds valid.
+    /// Ties the generator and the check together: what one makes as valid the other finds valid. Chord names stand over whatever
+    /// comes.
     #[test]
     fn valid_music_has_no_findings((music, passage) in any_passage_on_any_neck()) {
         let lesson = lesson_with(passage, music.strings, music.frets);
         let findings: Vec<String> = check(&lesson)
             .iter()
-            .filter(|finding| finding.kind != FindingKind::NoTitle)
+            .filter(|finding| !matches!(finding.kind, FindingKind::NoTitle | FindingKind::ContradictedName))
             .map(|finding| finding.text(&lesson))
             .collect();
         prop_assert!(findings.is_empty(), "{findings:#?}");

@@ -22,7 +22,7 @@ use crate::theory::symbol::ChordSymbol;
 
 /// What a chord says of a name over it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
+pub enum NameVerdict {
     /// The chord is the one that is named, or part of it.
     BearsOut,
     /// The chord is another one.
@@ -107,7 +107,7 @@ impl NamedChord {
     }
 
     /// Returns what `chord` says of this name.
-    pub fn held_against(&self, mut chord: SoundingChord) -> Verdict {
+    pub fn held_against(&self, mut chord: SoundingChord) -> NameVerdict {
         if chord.lowest == LowestNote::Pedal && !self.tones.has(chord.bass.number()) {
             chord.tones = chord.tones.minus(PitchSet::EMPTY.with(chord.bass));
         }
@@ -116,7 +116,7 @@ impl NamedChord {
         let whole_triad = from_root.has(0) && self.third.is_none_or(|third| from_root.has(third)) && has(self.fifth);
         let guide_tones = has(self.third) && has(self.seventh);
         if chord.tones.minus(self.tones).is_empty() {
-            return if chord.tones.len() > 1 { Verdict::BearsOut } else { Verdict::SaysNothing };
+            return if chord.tones.len() > 1 { NameVerdict::BearsOut } else { NameVerdict::SaysNothing };
         }
         if self.has_other_seventh(from_root) {
             return contradicts_as_another(self, chord);
@@ -125,10 +125,10 @@ impl NamedChord {
         let only_colours = foreign.minus(self.colours).is_empty();
         let all_but_root = guide_tones && has(self.fifth);
         if whole_triad || all_but_root || guide_tones && (only_colours || self.is_dominant()) {
-            return Verdict::BearsOut;
+            return NameVerdict::BearsOut;
         }
         if chord.tones.len() < 3 {
-            return Verdict::SaysNothing;
+            return NameVerdict::SaysNothing;
         }
         if from_root.has(0) {
             return self.over_its_root(chord, from_root);
@@ -136,30 +136,30 @@ impl NamedChord {
         let shares = has(self.third) || has(self.fifth);
         let could_be_upper_part = shares && only_colours;
         if could_be_upper_part && !stands_alone(chord) {
-            return Verdict::SaysNothing;
+            return NameVerdict::SaysNothing;
         }
         // A diminished chord is the upper part of a dominant with a flat ninth, or leads to what is named.
         let diminished = || identities(chord).all(|name| !has_perfect_fifth(name.quality));
         if shares && foreign.minus(self.colours).len() < 2 && diminished() {
-            return Verdict::SaysNothing;
+            return NameVerdict::SaysNothing;
         }
         contradicts_as_another(self, chord)
     }
 
     /// Judges a chord that holds the root of the name, and not its whole triad.
-    fn over_its_root(&self, chord: SoundingChord, from_root: PitchSet) -> Verdict {
+    fn over_its_root(&self, chord: SoundingChord, from_root: PitchSet) -> NameVerdict {
         if self.has_wrong_third(from_root) {
             let fifth_or_seventh = [6, 7, 10, 11].into_iter().any(|up| from_root.has(up));
-            return if fifth_or_seventh { Verdict::Contradicts } else { contradicts_as_another(self, chord) };
+            return if fifth_or_seventh { NameVerdict::Contradicts } else { contradicts_as_another(self, chord) };
         }
         if self.third.is_some_and(|third| from_root.has(third)) {
             // Root and third without the fifth: A, C and E under C are C6, unless they are Am.
             let own_root = identities(chord).any(|name| name.root == chord.bass && name.root != self.root);
             let is_another = own_root && chord.strings >= 4 && chord.lowest == LowestNote::Bass;
-            return if is_another { Verdict::Contradicts } else { Verdict::BearsOut };
+            return if is_another { NameVerdict::Contradicts } else { NameVerdict::BearsOut };
         }
         if self.fifth.is_some_and(|fifth| from_root.has(fifth)) {
-            return Verdict::SaysNothing;
+            return NameVerdict::SaysNothing;
         }
         contradicts_as_another(self, chord)
     }
@@ -196,11 +196,11 @@ fn stands_alone(chord: SoundingChord) -> bool {
     }
 }
 
-fn contradicts_as_another(named: &NamedChord, chord: SoundingChord) -> Verdict {
+fn contradicts_as_another(named: &NamedChord, chord: SoundingChord) -> NameVerdict {
     let another = |name: BareName| name.root != named.root || folded_third(name.quality) != named.third;
     let other_seventh = named.has_other_seventh(chord.tones.counted_from(named.root.number()));
     let contradicts = identities(chord).any(|name| other_seventh || another(name));
-    if contradicts { Verdict::Contradicts } else { Verdict::SaysNothing }
+    if contradicts { NameVerdict::Contradicts } else { NameVerdict::SaysNothing }
 }
 
 fn folded_third(quality: &Quality) -> Option<u8> {

@@ -4,7 +4,7 @@
 //! two notes at a time are only counted: a melody, a riff or a bass line says too little.
 
 use super::chord_under_name::{LowestNote, PlayedHow, SoundingChord};
-use super::sounding::{HeldNote, Moment};
+use super::sounding::{RingingString, SoundingMoment};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::time::Ticks;
 use crate::theory::pitch::{MidiNote, PitchClass};
@@ -103,7 +103,7 @@ impl Heard {
     }
 
     /// Adds what sounds in a moment; `is_first` says whether it belongs to the first bar of the stretch.
-    pub fn hear(&mut self, moment: &Moment<'_>, is_first: bool) {
+    pub fn hear(&mut self, moment: &SoundingMoment<'_>, is_first: bool) {
         let Some(lowest) = moment.notes.iter().map(|note| note.pitch).min() else { return };
         let lasting = Lasting { first: if is_first { moment.length } else { Ticks::ZERO }, all: moment.length };
         self.anything.add(lasting);
@@ -155,9 +155,10 @@ impl Lasting {
 
 impl BrokenChord {
     /// Adds a moment in which one string or two are picked; returns the chord that ends with it, because a finger has moved.
-    fn pick(&mut self, moment: &Moment<'_>, lasting: Lasting) -> Option<HeardChord> {
-        let moves =
-            |note: &HeldNote| self.strings.iter().any(|known| known.string == note.string && known.fret != note.fret);
+    fn pick(&mut self, moment: &SoundingMoment<'_>, lasting: Lasting) -> Option<HeardChord> {
+        let moves = |note: &RingingString| {
+            self.strings.iter().any(|known| known.string == note.string && known.fret != note.fret)
+        };
         let ended = if moment.struck().any(moves) { std::mem::take(self).chord() } else { None };
         let mut struck = 0;
         for note in moment.struck() {

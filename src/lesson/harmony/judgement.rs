@@ -15,9 +15,9 @@
 //! The shares are our own settings, found by measuring names that are right and names that are wrong over random progressions;
 //! the figures stand in DEVELOPERS.md.
 
-use super::chord_under_name::{LowestNote, NamedChord, Verdict};
+use super::chord_under_name::{LowestNote, NameVerdict, NamedChord};
 use super::heard::{HeardChord, Lasting};
-use super::stretch::{Stretch, stretches};
+use super::stretch::{NameStretch, stretches};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::ChordNames;
 use crate::lesson::music::Passage;
@@ -45,7 +45,7 @@ const MOST_BETTER: usize = 4;
 
 /// The names that a chord is given: as the hand plays it or as it sounds, in a key, with the sense of a bass or without.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Naming {
+pub struct ChordNaming {
     /// Semitones from what is named to what sounds: those of the capo where names follow the hand, else 0.
     pub named_below: i32,
     /// The key, as it is named.
@@ -54,7 +54,7 @@ pub struct Naming {
     pub lowest: Lowest,
 }
 
-impl Naming {
+impl ChordNaming {
     /// Returns how chords of `rig` are named in a lesson, in a key that is given as it sounds.
     pub fn of(rig: &Rig, names: ChordNames, key: Option<Key>) -> Self {
         let named_below = match names {
@@ -92,7 +92,7 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         if !shifts.iter().all(|up| is_contradicted(&NamedChord::new(&symbol, *up), &chords, stretch.heard.anything)) {
             continue;
         }
-        let naming = Naming::of(rig, names, keys.at(slot.bar));
+        let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
         let Some((tones, better)) = better_names(&chords, &NamedChord::new(&symbol, naming.named_below), naming) else {
             continue;
         };
@@ -102,18 +102,18 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
 }
 
 /// The key of a bar, for bars that are asked for in their order.
-struct KeyInBar<'a> {
+pub(super) struct KeyInBar<'a> {
     passage: &'a Passage,
     key: Option<Key>,
     next: usize,
 }
 
 impl<'a> KeyInBar<'a> {
-    const fn of(passage: &'a Passage) -> Self {
+    pub(super) const fn of(passage: &'a Passage) -> Self {
         Self { passage, key: passage.key, next: 0 }
     }
 
-    fn at(&mut self, bar: usize) -> Option<Key> {
+    pub(super) fn at(&mut self, bar: usize) -> Option<Key> {
         while self.next <= bar {
             self.key = self.passage.bars.get(self.next).and_then(|bar| bar.key).or(self.key);
             self.next += 1;
@@ -127,16 +127,17 @@ type WithBass = (HeardChord, LowestNote);
 
 /// Returns the chords of a stretch, each with what its lowest note is: one that stays through the stretches beside this one, under a name
 /// with another root, is a pedal.
-fn with_basses(stretch: &Stretch<'_>, rig: &Rig, beside: [Option<&Stretch<'_>>; 2]) -> Vec<WithBass> {
+fn with_basses(stretch: &NameStretch<'_>, rig: &Rig, beside: [Option<&NameStretch<'_>>; 2]) -> Vec<WithBass> {
     let shift = rig.played_as().semitones();
-    let roots = |other: &Stretch<'_>| {
+    let roots = |other: &NameStretch<'_>| {
         let root = other.name.and_then(|(_, name)| name.trim().parse::<ChordSymbol>().ok())?.root().pitch_class();
         Some([0, shift].map(|up| PitchClass::of(i32::from(root.number()) + up)))
     };
-    let holds = |other: &Stretch<'_>, lowest: MidiNote| other.heard.chords().iter().any(|chord| chord.lowest == lowest);
+    let holds =
+        |other: &NameStretch<'_>, lowest: MidiNote| other.heard.chords().iter().any(|chord| chord.lowest == lowest);
     let stays = |lowest: MidiNote| {
         let other_root =
-            |other: &&Stretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&lowest.pitch_class()));
+            |other: &&NameStretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&lowest.pitch_class()));
         let beside = || beside.iter().flatten().copied();
         beside().all(|other| holds(other, lowest)) && beside().any(|other| other_root(&other))
     };
@@ -150,30 +151,30 @@ fn with_basses(stretch: &Stretch<'_>, rig: &Rig, beside: [Option<&Stretch<'_>>; 
 
 /// How long chords speak for a name and against it.
 #[derive(Debug, Clone, Copy, Default)]
-struct Witness {
+struct NameWitness {
     speaking_for: Lasting,
     against: Lasting,
     /// Chords of three tones or more, whatever they say.
     full: Lasting,
 }
 
-fn witness(named: &NamedChord, chords: &[WithBass]) -> Witness {
-    let mut all = Witness::default();
+fn witness(named: &NamedChord, chords: &[WithBass]) -> NameWitness {
+    let mut all = NameWitness::default();
     for (chord, lowest) in chords {
         if chord.is_full() {
             all.full.add(chord.lasting);
         }
         match named.held_against(chord.sounding(*lowest)) {
-            Verdict::BearsOut => all.speaking_for.add(chord.lasting),
-            Verdict::Contradicts => all.against.add(chord.lasting),
-            Verdict::SaysNothing => {}
+            NameVerdict::BearsOut => all.speaking_for.add(chord.lasting),
+            NameVerdict::Contradicts => all.against.add(chord.lasting),
+            NameVerdict::SaysNothing => {}
         }
     }
     all
 }
 
 fn is_contradicted(named: &NamedChord, chords: &[WithBass], anything: Lasting) -> bool {
-    let Witness { speaking_for, against, .. } = witness(named, chords);
+    let NameWitness { speaking_for, against, .. } = witness(named, chords);
     against.first.0 > 0
         && against.first.0 * 5 >= anything.first.0 * 2
         && against.first.0 >= speaking_for.first.0 * 4
@@ -181,14 +182,14 @@ fn is_contradicted(named: &NamedChord, chords: &[WithBass], anything: Lasting) -
 }
 
 /// Returns the tones of the chord that contradicts a name longest, and the names that fit better.
-fn better_names(chords: &[WithBass], named: &NamedChord, naming: Naming) -> Option<(Vec<NoteName>, Vec<String>)> {
-    let against = |chord: &&WithBass| named.held_against(chord.0.sounding(chord.1)) == Verdict::Contradicts;
+fn better_names(chords: &[WithBass], named: &NamedChord, naming: ChordNaming) -> Option<(Vec<NoteName>, Vec<String>)> {
+    let against = |chord: &&WithBass| named.held_against(chord.0.sounding(chord.1)) == NameVerdict::Contradicts;
     let (loudest, lowest) = chords.iter().filter(against).max_by_key(|(chord, _)| chord.lasting.first)?;
     let lowest = match lowest {
         LowestNote::Bass => naming.lowest,
         LowestNote::Pedal | LowestNote::AnyNote => Lowest::AnyTone,
     };
-    let all = Naming { lowest, ..naming }.readings(&loudest.notes());
+    let all = ChordNaming { lowest, ..naming }.readings(&loudest.notes());
     let fits = |reading: &&Reading| {
         let own = matches!(reading.kind, ReadingKind::Chord | ReadingKind::Inversion);
         let symbol = reading.symbol.parse::<ChordSymbol>().ok().filter(|_| own);
@@ -201,7 +202,7 @@ fn better_names(chords: &[WithBass], named: &NamedChord, naming: Naming) -> Opti
 
 /// Returns whether a name fits three quarters of the chords of the first bar and is contradicted by none.
 fn explains(named: &NamedChord, chords: &[WithBass]) -> bool {
-    let Witness { speaking_for, against, full } =
+    let NameWitness { speaking_for, against, full } =
         witness(named, &chords.iter().copied().filter(|(chord, _)| chord.is_full()).collect::<Vec<_>>());
     against.first.0 == 0 && speaking_for.first.0 * 4 >= full.first.0 * 3
 }

@@ -5,6 +5,7 @@
 //! - [`sounding`] goes through a passage from moment to moment and says which strings ring.
 //! - [`heard`] counts what sounds in a stretch: chords, and shapes that are played one string after the other.
 //! - [`mod@stretch`] cuts a passage at its chord names; [`judgement`] says which names the notes contradict, and which names fit better.
+//! - [`suggestion`] names chords over which no name stands.
 //!
 //! Invariants: the walk through a passage takes time that grows with its length alone. What is ambiguous, single notes
 //! and two notes at a time, is no chord: it speaks for a name and never against one.
@@ -14,3 +15,4 @@ pub mod heard;
 pub mod judgement;
 pub mod sounding;
 pub mod stretch;
+pub mod suggestion;

@@ -13,7 +13,7 @@ use crate::theory::pitch::MidiNote;
 
 /// A string that sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct HeldNote {
+pub struct RingingString {
     /// The string.
     pub string: StringNumber,
     /// The fret at which it is stopped.
@@ -30,7 +30,7 @@ pub struct HeldNote {
 
 /// The time from one moment, at which something begins or ends, to the next.
 #[derive(Debug, Clone, Copy)]
-pub struct Moment<'a> {
+pub struct SoundingMoment<'a> {
     /// The index of the bar.
     pub bar: usize,
     /// The meter of the bar.
@@ -40,21 +40,21 @@ pub struct Moment<'a> {
     /// How long it lasts; nothing for what begins behind the last note of a bar.
     pub length: Ticks,
     /// The strings that sound, in no order.
-    pub notes: &'a [HeldNote],
+    pub notes: &'a [RingingString],
     /// The events that begin with it.
     pub begins: &'a [(Slot, &'a Event)],
     /// When it begins, counted from the first bar that is walked through.
     clock: Ticks,
 }
 
-impl Moment<'_> {
+impl SoundingMoment<'_> {
     /// Returns the strings that were struck before and go on for their written length.
-    pub fn held_on(&self) -> impl Iterator<Item = &HeldNote> {
+    pub fn held_on(&self) -> impl Iterator<Item = &RingingString> {
         self.notes.iter().filter(|note| note.struck_at < self.clock && note.until == note.written)
     }
 
     /// Returns the strings that are struck as it begins.
-    pub fn struck(&self) -> impl Iterator<Item = &HeldNote> {
+    pub fn struck(&self) -> impl Iterator<Item = &RingingString> {
         self.notes.iter().filter(|note| note.struck_at == self.clock)
     }
 }
@@ -64,8 +64,8 @@ impl Moment<'_> {
 /// A note sounds for its written length. One that rings on sounds to the end of its bar, unless its string is struck again or a chord
 /// name begins before that: the fingers then leave for another chord. Dead notes, harmonics, and strings that are bent or
 /// pulled by the bar have no pitch that a chord could be told by, and are left out.
-pub fn walk(passage: &Passage, rig: &Rig, bars: Range<usize>, visit: &mut impl FnMut(&Moment<'_>)) {
-    let mut held: Vec<HeldNote> = Vec::new();
+pub fn walk(passage: &Passage, rig: &Rig, bars: Range<usize>, visit: &mut impl FnMut(&SoundingMoment<'_>)) {
+    let mut held: Vec<RingingString> = Vec::new();
     let mut clock = Ticks::ZERO;
     let mut meter = meter_at(passage, bars.start);
     let mut starts: Vec<(Ticks, Slot, &Event)> = Vec::new();
@@ -98,14 +98,22 @@ pub fn walk(passage: &Passage, rig: &Rig, bars: Range<usize>, visit: &mut impl F
                 strike(event, rig, now, end, &mut held);
             }
             let length = edges.get(place + 1).map_or(Ticks::ZERO, |next| Ticks(next.0.saturating_sub(start.0)));
-            visit(&Moment { bar: index, meter, start: *start, length, notes: &held, begins: &begins, clock: now });
+            visit(&SoundingMoment {
+                bar: index,
+                meter,
+                start: *start,
+                length,
+                notes: &held,
+                begins: &begins,
+                clock: now,
+            });
         }
         clock = end;
     }
 }
 
 /// Returns what sounds when the event at `slot` begins: its own notes and what still rings. Empty where nothing is written.
-pub fn sounding_at(passage: &Passage, rig: &Rig, slot: Slot) -> Vec<HeldNote> {
+pub fn sounding_at(passage: &Passage, rig: &Rig, slot: Slot) -> Vec<RingingString> {
     let mut found = Vec::new();
     let start = slot.start(passage);
     walk(passage, rig, slot.bar..slot.bar.saturating_add(1), &mut |moment| {
@@ -117,7 +125,7 @@ pub fn sounding_at(passage: &Passage, rig: &Rig, slot: Slot) -> Vec<HeldNote> {
 }
 
 /// Adds what an event strikes to what sounds.
-fn strike(event: &Event, rig: &Rig, now: Ticks, bar_end: Ticks, held: &mut Vec<HeldNote>) {
+fn strike(event: &Event, rig: &Rig, now: Ticks, bar_end: Ticks, held: &mut Vec<RingingString>) {
     for note in &event.notes {
         held.retain(|known| known.string != note.string);
         if !has_a_plain_pitch(note) {
@@ -127,7 +135,7 @@ fn strike(event: &Event, rig: &Rig, now: Ticks, bar_end: Ticks, held: &mut Vec<H
         let written = now + event.length.ticks();
         let rings_on = note.techniques.contains(&Technique::LetRing);
         let until = if rings_on { written.max(bar_end) } else { written };
-        held.push(HeldNote { string: note.string, fret: note.fret, pitch, struck_at: now, written, until });
+        held.push(RingingString { string: note.string, fret: note.fret, pitch, struck_at: now, written, until });
     }
 }
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::heard::Heard;
-use super::sounding::{Moment, walk};
+use super::sounding::{SoundingMoment, walk};
 use crate::instrument::rig::Rig;
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
@@ -11,7 +11,7 @@ use crate::lesson::time::Ticks;
 
 /// What stands and sounds from a chord name to the next.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stretch<'a> {
+pub struct NameStretch<'a> {
     /// The name, as it is written, and where it stands; `None` before the first name and where an ending begins.
     pub name: Option<(Slot, &'a str)>,
     /// What sounds under it.
@@ -30,8 +30,8 @@ enum FirstBar {
 
 /// Returns what stands and sounds in `bars` of `passage`, from name to name, in their order. Where an ending begins, a name does
 /// not go on: which bar is played before it depends on the turn.
-pub fn stretches<'a>(passage: &'a Passage, rig: &Rig, bars: Range<usize>) -> Vec<Stretch<'a>> {
-    let mut list: Vec<Stretch<'a>> = Vec::new();
+pub fn stretches<'a>(passage: &'a Passage, rig: &Rig, bars: Range<usize>) -> Vec<NameStretch<'a>> {
+    let mut list: Vec<NameStretch<'a>> = Vec::new();
     let mut bar = None;
     walk(passage, rig, bars, &mut |moment| {
         let enters = bar != Some(moment.bar);
@@ -43,7 +43,7 @@ pub fn stretches<'a>(passage: &'a Passage, rig: &Rig, bars: Range<usize>) -> Vec
                 before.heard.finish();
             }
             let first_bar = FirstBar::GoesOn(moment.bar);
-            list.push(Stretch { name: named, heard: Heard::default(), elapsed: Ticks::ZERO, first_bar });
+            list.push(NameStretch { name: named, heard: Heard::default(), elapsed: Ticks::ZERO, first_bar });
         }
         if let Some(stretch) = list.last_mut() {
             stretch.hear(moment);
@@ -55,8 +55,8 @@ pub fn stretches<'a>(passage: &'a Passage, rig: &Rig, bars: Range<usize>) -> Vec
     list
 }
 
-impl Stretch<'_> {
-    fn hear(&mut self, moment: &Moment<'_>) {
+impl NameStretch<'_> {
+    fn hear(&mut self, moment: &SoundingMoment<'_>) {
         if let FirstBar::GoesOn(bar) = self.first_bar
             && bar != moment.bar
         {

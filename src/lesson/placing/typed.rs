@@ -161,7 +161,7 @@ mod tests {
         assert!(message("E4 C3++G3").starts_with("part 2, `C3++G3`, is no chord"));
         assert!(message("C3+C3").starts_with("part 1, `C3+C3`, is no chord"));
         assert!(message("E4:1/7.5").contains("`1/7.5` is not a length"));
-        assert!(message("r r |").starts_with("the bar line after part 2 stands 1/4 of a whole note into a bar of 4/4"));
+        assert!(message("r r |").starts_with("the bar line after part 2 is 1/4 of a whole note into a bar of 4/4"));
         assert!(message("r").starts_with("there are no notes in it"));
         assert!(message("").starts_with("there are no notes in it"));
     }

@@ -82,13 +82,13 @@ D|-------------|
 A|-------------|
 D|-0-----------|
 "), @r"
-D2 A2 D3 G3 A3 D4
-1/4 1/0 6/0  1/4 2/0  1/4 3/0
-2: the tuning `D A D G A D` was read as D2 A2 D3 G3 A3 D4
-4: `q=92` was read as the tempo, 1/4=92
-5: `3/4` was read as the meter, 3/4
-7: no lengths are written; they were guessed from the spacing
-");
+    D2 A2 D3 G3 A3 D4
+    1/4 1/0 6/0  1/4 2/0  1/4 3/0
+    2: the tuning `D A D G A D` was read as D2 A2 D3 G3 A3 D4
+    4: `q=92` was read as the tempo, 1/4=92
+    5: `3/4` was read as the time signature, 3/4
+    7: no lengths are written; they were guessed from the spacing
+    ");
     let system =
         "\n|-0-----------|\n|-------------|\n|-------------|\n|-------------|\n|-------------|\n|-------------|\n";
     for (line, tuning, meter, tempo) in [
@@ -184,16 +184,16 @@ B|-----------------|
 G|-----------------|
 D|-0-------5-------|
 "), @r"
-D3 G3 B3 E4
-1/4 Dm Intro 4/0  1/4 4/0  1/4 4/3  1/4 4/0
-1/4 F 4/3  1/4 4/3  1/4 G 4/5  1/4 4/5
-1/2 N.C. Chorus 2 4/0  1/2 4/5
-2: the heading `Intro` was put over the first note under it
-3: the chord names were put into the bars under them
-4: lines 4, 11: no lengths are written; they were guessed from the spacing
-4: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-9: the heading `Chorus 2` was put over the first note under it
-");
+    D3 G3 B3 E4
+    1/4 Dm Intro 4/0  1/4 4/0  1/4 4/3  1/4 4/0
+    1/4 F 4/3  1/4 4/3  1/4 G 4/5  1/4 4/5
+    1/2 N.C. Chorus 2 4/0  1/2 4/5
+    2: the heading `Intro` was put over the first note under it
+    3: the chord names were put into the bars under them
+    4: lines 4, 11: no lengths are written; they were guessed from the spacing
+    4: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    9: the heading `Chorus 2` was put over the first note under it
+    ");
 }
 
 #[test]

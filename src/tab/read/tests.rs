@@ -70,26 +70,26 @@ fn labels_with_and_without_bars() {
     E2 A2 D3 G3 B3 E4
     1/4 6/0  1/4 5/2  1/4 4/2  1/4 4/4
     1: no lengths are written; they were guessed from the spacing
-    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    1: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     ");
     insta::assert_snapshot!(told("E ----------------\nB ----------------\nG ----------------\nD --------2---4---\nA ----2-----------\nE 0---------------\n"), @r"
     E2 A2 D3 G3 B3 E4
     1/4 6/0  1/4 5/2  1/4 4/2  1/4 4/4
     1: no lengths are written; they were guessed from the spacing
-    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    1: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     ");
     insta::assert_snapshot!(told("Eb|--7-5-7-5-|\nBb|----------|\nGb|----------|\nDb|----------|\nAb|----------|\nEb|----------|\n"), @r"
     Eb2 Ab2 Db3 Gb3 Bb3 Eb4
     1/4 1/7  1/4 1/5  1/4 1/7  1/4 1/5
     1: no lengths are written; they were guessed from the spacing
-    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    1: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     ");
     insta::assert_snapshot!(told("|---------|\r\n|-1-0-1-0-|\r\n|---------|\r\n|---------|\r\n"), @r"
     E1 A1 D2 G2
     1/4 2/1  1/4 2/0  1/4 2/1  1/4 2/0
     1: no labels name the strings; E1 A1 D2 G2 was assumed
     1: no lengths are written; they were guessed from the spacing
-    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    1: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     ");
 }
 
@@ -117,18 +117,18 @@ D|--x-x-x-x-|
 A|--x-x-x-x-|
 E|--x-x-x-x-|
 "), @r"
-E2 A2 D3 G3 B3 E4
-||: 1/8 Em7 Verse 6/0.  1/8. 2/3. 3/0. 4/2.  1/4 2/3. 3/0. 4/2.  1/8. A7 2/2 3/0 4/2  1/4 2/2 3/0 4/2
-1/2 3/12 4/12 5/10  1/2 3/10 4/10 5/10 :|| x2
-1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x
-2: read as a remark and left out: `Kiln Street`
-3: read as a remark and left out: `a riff I made up`
-5: the heading `Verse` was put over the first note under it
-8: lines 8, 16: no lengths are written; they were guessed from the spacing
-8: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-13: `x2` was read as a repeat of the whole line
-14: read as a remark and left out: `oh the kettle sings`
-");
+    E2 A2 D3 G3 B3 E4
+    ||: 1/8 Em7 Verse 6/0.  1/8. 2/3. 3/0. 4/2.  1/4 2/3. 3/0. 4/2.  1/8. A7 2/2 3/0 4/2  1/4 2/2 3/0 4/2
+    1/2 3/12 4/12 5/10  1/2 3/10 4/10 5/10 :|| x2
+    1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x
+    2: read as a remark and left out: `Kiln Street`
+    3: read as a remark and left out: `a riff I made up`
+    5: the heading `Verse` was put over the first note under it
+    8: lines 8, 16: no lengths are written; they were guessed from the spacing
+    8: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    13: `x2` was read as a repeat of the whole line
+    14: read as a remark and left out: `oh the kettle sings`
+    ");
 }
 
 #[test]
@@ -141,15 +141,15 @@ D|--------------------<7>|-5s7---7b--------|---------|
 A|-----------------------|-----------/5----|---------|
 E|-----------------------|---------------3\\|---------|
 "), @r"
-E2 A2 D3 G3 B3 E4
-1/16 2/5h  1/8 2/7  1/16 2/7p  1/16 2/5  1/8 2/5/  1/16 2/7  1/16 2/7/  1/8. 2/5  1/16 3/5()  1/8. 4/7<>
-1/8 1/12br 4/5s  1/4 4/7  1/8 4/7b  1/8 1/10  1/8. 5/5//  1/8. 2/8~ 6/3\\
-1/2 1/12tp  1/4 1/5h  1/4 1/8
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-5: string 4: a bend without an amount was read as a whole step
-7: string 6: a slide that leads to no note was read as a slide out
-");
+    E2 A2 D3 G3 B3 E4
+    1/16 2/5h  1/8 2/7  1/16 2/7p  1/16 2/5  1/8 2/5/  1/16 2/7  1/16 2/7/  1/8. 2/5  1/16 3/5()  1/8. 4/7<>
+    1/8 1/12br 4/5s  1/4 4/7  1/8 4/7b  1/8 1/10  1/8. 5/5//  1/8. 2/8~ 6/3\\
+    1/2 1/12tp  1/4 1/5h  1/4 1/8
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    5: string 4: a bend without an amount was read as a whole step
+    7: string 6: a slide that leads to no note was read as a slide out
+    ");
 }
 
 #[test]
@@ -162,37 +162,37 @@ D-----2---2---2---2---2---2---2---2-
 A-0-0---0---0---0---0---0---0---0---
 E-----------------------------------
 "), @r"
-E2 A2 D3 G3 B3 E4
-1/8 5/0  1/8 5/0  1/8 4/2  1/8 3/2 5/0  1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0
-1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0  1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0
-1/1 4/2
-2: no bar line ends this; it was cut into bars of 4/4
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    E2 A2 D3 G3 B3 E4
+    1/8 5/0  1/8 5/0  1/8 4/2  1/8 3/2 5/0  1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0
+    1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0  1/8 4/2  1/8 5/0  1/8 4/2  1/8 3/2 5/0
+    1/1 4/2
+    2: no bar line ends this; it was divided into bars of 4/4
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
     insta::assert_snapshot!(told("
 G|    5   5 |
 D|  5   5   |
 A|5         |
 E|          |
 "), @r"
-E1 A1 D2 G2
-1/4 3/5  1/8 2/5  1/4 1/5  1/8 2/5  1/4 1/5
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    E1 A1 D2 G2
+    1/4 3/5  1/8 2/5  1/4 1/5  1/8 2/5  1/4 1/5
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
     insta::assert_snapshot!(told("
 g|..5.7.8.7.|
 D|..........|
 A|..5.......|
 E|..........|
 "), @r"
-E1 A1 D2 G2
-1/4 1/5 3/5  1/4 1/7  1/4 1/8  1/4 1/7
-2: `.` was read as the string itself
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    E1 A1 D2 G2
+    1/4 1/5 3/5  1/4 1/7  1/4 1/8  1/4 1/7
+    2: `.` was read as the string itself
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
 }
 
 #[test]
@@ -203,37 +203,37 @@ B||:-0-------:|--
 G||:---------:|
 D||:---------:|-----
 "), @r"
-D3 G3 B3 E4
-||: 1/4 1/0 2/0  1/4 1/2  1/4 1/3  1/4 1/2 :|| x2
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    D3 G3 B3 E4
+    ||: 1/4 1/0 2/0  1/4 1/2  1/4 1/3  1/4 1/2 :|| x2
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
     insta::assert_snapshot!(told("
  e|--3--|--5--|
 Bb|--3--|--5--|
  G|--3--|-----|
  D|--3--|--5--|
 "), @r"
-D1 G1 Bb1 E2
-1/1 1/3 2/3 3/3 4/3
-1/1 1/5 2/5 4/5
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: the labels name no usual tuning; each string was read in the octave nearest to the usual one
-");
+    D1 G1 Bb1 E2
+    1/1 1/3 2/3 3/3 4/3
+    1/1 1/5 2/5 4/5
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    2: the labels name no usual tuning; each string was read in the octave nearest to the usual one
+    ");
     insta::assert_snapshot!(told("
 e|--3--|--5--|
 B|--3-----5--|
 G|--3--|--5--|
 D|--3--|--5--|
 "), @r"
-D3 G3 B3 E4
-1/1 1/3 2/3 3/3 4/3
-1/1 1/5 2/5 3/5 4/5
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: the strings disagree about the bar lines; those that most strings have were kept
-");
+    D3 G3 B3 E4
+    1/1 1/3 2/3 3/3 4/3
+    1/1 1/5 2/5 3/5 4/5
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    2: the strings disagree about the bar lines; those that most strings have were kept
+    ");
 }
 
 #[test]
@@ -243,24 +243,24 @@ e|-575-787-|
 B|---------|
 G|---------|
 "), @r"
-E2 A2 D3 G3 B3 E4
-1/8 1/5  1/8 1/7  1/4 1/5  1/8 1/7  1/8 1/8  1/4 1/7
-2: digits touch without making frets, so each digit was read as a note
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: only the strings e B G of e B G D A E are written; the others were read as silent
-");
+    E2 A2 D3 G3 B3 E4
+    1/8 1/5  1/8 1/7  1/4 1/5  1/8 1/7  1/8 1/8  1/4 1/7
+    2: digits touch without making frets, so each digit was read as a note
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    2: only the strings e B G of e B G D A E are written; the others were read as silent
+    ");
     insta::assert_snapshot!(told("
 e|---8---10---12-|
 B|--10---10---12-|
 G|--9----9----12-|
 "), @r"
-E2 A2 D3 G3 B3 E4
-1/4. 1/8 2/10 3/9  1/4. 1/10 2/10 3/9  1/4 1/12 2/12 3/12
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: only the strings e B G of e B G D A E are written; the others were read as silent
-");
+    E2 A2 D3 G3 B3 E4
+    1/4. 1/8 2/10 3/9  1/4. 1/10 2/10 3/9  1/4 1/12 2/12 3/12
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    2: only the strings e B G of e B G D A E are written; the others were read as silent
+    ");
 }
 
 #[test]
@@ -274,13 +274,13 @@ G|--------------
 D|--0-0-3-0-5-0-
 A|--0-0-3-0-5-0-
 "), @r"
-A1 D2 G2 C3 F3 A3 D4
-1/8 6/0 7/0  1/8 6/0 7/0  1/8 6/3 7/3  1/8 6/0 7/0  1/8 6/5 7/5  1/4. 6/0 7/0
-2: no bar line ends this; it was cut into bars of 4/4
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-2: the labels name no usual tuning; each string was read in the octave nearest to the usual one
-");
+    A1 D2 G2 C3 F3 A3 D4
+    1/8 6/0 7/0  1/8 6/0 7/0  1/8 6/3 7/3  1/8 6/0 7/0  1/8 6/5 7/5  1/4. 6/0 7/0
+    2: no bar line ends this; it was divided into bars of 4/4
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    2: the labels name no usual tuning; each string was read in the octave nearest to the usual one
+    ");
     insta::assert_snapshot!(told("
 E4|-----
 B3|-----
@@ -291,17 +291,17 @@ E2|-----
 B1|--5--
 F#1|-5--
 "), @r"
-F#1 B1 E2 A2 D3 G3 B3 E4
-1/1 7/5 8/5
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    F#1 B1 E2 A2 D3 G3 B3 E4
+    1/1 7/5 8/5
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
     insta::assert_snapshot!(told("1|---3---|\n2|-0-----|\n3|-----0-|\n4|-------|\n"), @r"
     E1 A1 D2 G2
     1/4 2/0  1/2 1/3  1/4 3/0
     1: no labels name the strings; E1 A1 D2 G2 was assumed
     1: no lengths are written; they were guessed from the spacing
-    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    1: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     ");
 }
 
@@ -317,12 +317,12 @@ B|-----|
 G|-----|
 D|-----|
 "), @r"
-D3 G3 B3 E4
-1/2 1/0  1/2 1/1
-1/2 1/3  1/2 1/5
-2: lines 2, 6: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    D3 G3 B3 E4
+    1/2 1/0  1/2 1/1
+    1/2 1/3  1/2 1/5
+    2: lines 2, 6: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
     insta::assert_snapshot!(told("
 e|-0-1-|
 
@@ -332,11 +332,11 @@ G|-----|
 
 D|-2---|
 "), @r"
-D3 G3 B3 E4
-1/2 1/0 4/2  1/2 1/1
-2: no lengths are written; they were guessed from the spacing
-2: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-");
+    D3 G3 B3 E4
+    1/2 1/0 4/2  1/2 1/1
+    2: no lengths are written; they were guessed from the spacing
+    2: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    ");
 }
 
 #[test]
@@ -345,7 +345,7 @@ fn tabs_and_capital_signs() {
     D3 G3 B3 E4
     1/4 1/5h 3/0x 4/3!  1/4 1/7  1/4 1/7p  1/4 1/5
     1: no lengths are written; they were guessed from the spacing
-    1: no meter or tempo is written; 4/4 at 1/4=120 was assumed
+    1: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     4: string 4: a trill without a fret was read as two frets up
     ");
 }
@@ -366,19 +366,19 @@ some words | and a bar
 e|-0-|
 B|-1-|
 "), @r"
-E2 A2 D3 G3 B3 E4
-1/2 1/0  1/2 1/1
-1/1 1/0 2/1
-2: fewer than three string lines together were left out
-2: lines 2, 4: read as a remark and left out: `--------------------`
-3: read as a remark and left out: `My riff`
-5: lines 5, 12: no lengths are written; they were guessed from the spacing
-5: no meter or tempo is written; 4/4 at 1/4=120 was assumed
-5: only the strings e B G of e B G D A E are written; the others were read as silent
-8: read as a remark and left out: `1 & 2`
-10: read as a remark and left out: `some words | and a bar`
-12: only the strings e B of e B G D A E are written; the others were read as silent
-");
+    E2 A2 D3 G3 B3 E4
+    1/2 1/0  1/2 1/1
+    1/1 1/0 2/1
+    2: fewer than three string lines together were left out
+    2: lines 2, 4: read as a remark and left out: `--------------------`
+    3: read as a remark and left out: `My riff`
+    5: lines 5, 12: no lengths are written; they were guessed from the spacing
+    5: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
+    5: only the strings e B G of e B G D A E are written; the others were read as silent
+    8: read as a remark and left out: `1 & 2`
+    10: read as a remark and left out: `some words | and a bar`
+    12: only the strings e B of e B G D A E are written; the others were read as silent
+    ");
 }
 
 #[test]

@@ -23,6 +23,8 @@ pub struct EntryBox {
     pub prefill: String,
     /// Why the last try was not taken.
     pub error: Option<String>,
+    /// Answers that can be chosen instead of typing one.
+    pub offers: Vec<String>,
 }
 
 impl EntryBox {
@@ -38,7 +40,23 @@ impl EntryBox {
     ) -> Self {
         let (question, prefill) = (question.into(), text.into());
         let line = TypedLine::prefilled(&prefill);
-        Self { question, title: title.into(), advice: advice.into(), line, prefill, error: None }
+        Self { question, title: title.into(), advice: advice.into(), line, prefill, error: None, offers: Vec::new() }
+    }
+
+    /// Returns the line with answers that can be chosen instead of typing one.
+    pub fn offering(self, offers: Vec<String>) -> Self {
+        Self { offers, ..self }
+    }
+
+    /// Returns which of the offered answers stands in the line.
+    pub fn offered(&self) -> Option<usize> {
+        self.offers.iter().position(|offer| offer == self.line.text())
+    }
+
+    /// Puts an offered answer into the line, all of it selected; none puts back what the line began with.
+    fn take_offer(&mut self, place: Option<usize>) {
+        let text = place.and_then(|place| self.offers.get(place)).unwrap_or(&self.prefill);
+        self.line = TypedLine::prefilled(text);
     }
 
     /// Puts another text in the place of what was typed.
@@ -66,6 +84,16 @@ impl EntryBox {
         match action {
             EntryAction::Accept => return BoxVerdict::Accept,
             EntryAction::Cancel => return BoxVerdict::Cancel,
+            EntryAction::OfferBefore if !self.offers.is_empty() => {
+                let before = self.offered().and_then(|place| place.checked_sub(1));
+                self.take_offer(before);
+            }
+            EntryAction::NextOffer if !self.offers.is_empty() => {
+                let last = self.offers.len() - 1;
+                let next = self.offered().map_or(0, |place| (place + 1).min(last));
+                self.take_offer(Some(next));
+            }
+            EntryAction::OfferBefore | EntryAction::NextOffer => {}
             EntryAction::Left => _ = self.line.left(),
             EntryAction::Right => _ = self.line.right(),
             EntryAction::Start => self.line.to_start(),

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::text::safe::printable;
 use crate::text::width::{signs, width as columns};
 use crate::workbench::boxes::frame::{Inside, comfortable, framed};
 use crate::workbench::boxes::points::PointsBox;
@@ -18,7 +19,17 @@ use crate::workbench::typing::lines::TypedLine;
 fn entry_measure(entry: &EntryBox, screen: usize, appearance: Appearance) -> (usize, Vec<String>) {
     let width = comfortable(screen).min(screen.saturating_sub(4));
     let below = entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
-    (width, appearance.wrapped(&below, width.max(1)))
+    let mut lines = appearance.wrapped(&below, width.max(1));
+    lines.extend(offer_lines(entry, appearance));
+    (width, lines)
+}
+
+/// Returns the answers that are offered under a line to type, the one in the line marked.
+fn offer_lines(entry: &EntryBox, appearance: Appearance) -> Vec<String> {
+    let chosen = entry.offered();
+    let pointer = appearance.glyphs().pointer;
+    let mark = |place: usize| if chosen == Some(place) { pointer } else { " " };
+    entry.offers.iter().enumerate().map(|(place, offer)| format!("{} {}", mark(place), printable(offer))).collect()
 }
 
 /// Draws a line to type, with what may be typed or why it was not taken.
@@ -30,7 +41,15 @@ pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
         inside.right(1, "typing replaces this; an arrow key keeps it", Role::Faint);
     }
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
+    let advice = lines.len().saturating_sub(entry.offers.len());
     for (line, text) in lines.iter().enumerate() {
+        let offer = line.checked_sub(advice);
+        let chosen = offer.is_some() && offer == entry.offered();
+        let role = match (chosen, offer) {
+            (true, _) => Role::Strong,
+            (false, Some(_)) => Role::Plain,
+            (false, None) => role,
+        };
         inside.text(0, 2 + line, text, role);
     }
 }

@@ -6,6 +6,7 @@ use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::there_and_back::{NameForNotes, name_for_notes, take_to_fretboard};
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
 use crate::workbench::editing::header_changes::retitle_lesson;
 use crate::workbench::keys::action::{
@@ -76,6 +77,9 @@ impl Desk {
 
     /// Does what was asked of the passage; `digit` is what it was asked with.
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> PaneReply {
+        if action == PassageAction::ToFretboard {
+            return take_to_fretboard(self);
+        }
         // What is offered as a name over the tab has to be one on the strings of the passage too.
         let rig = rig_shown(&self.passage, self.lesson.lesson());
         let names = rig.map_or(self.fretboard.names(), |rig| self.fretboard.grip().names_on(&rig));
@@ -112,15 +116,11 @@ impl Desk {
 
     /// Does what was asked of alternatives, of comparing and of how the neck is seen.
     pub fn act_on_neck(&mut self, action: NeckAction) -> PaneReply {
-        match action {
-            NeckAction::NextTarget => self.aim(Neighbour::Next),
-            NeckAction::PreviousTarget => self.aim(Neighbour::Previous),
-            other => neck_keys::act(&mut self.fretboard, other),
-        }
-    }
-
-    /// Aims at a chord of the music of the selected segment.
-    fn aim(&mut self, which: Neighbour) -> PaneReply {
+        let which = match action {
+            NeckAction::NextTarget => Neighbour::Next,
+            NeckAction::PreviousTarget => Neighbour::Previous,
+            other => return neck_keys::act(&mut self.fretboard, other),
+        };
         aiming::aim(&mut self.fretboard, &self.lesson, self.timeline.selected(), which)
     }
 
@@ -136,6 +136,17 @@ impl Desk {
                 advice,
                 now,
             )));
+        }
+        if action == ReadingsAction::NameInPassage {
+            return match name_for_notes(self) {
+                Ok(NameForNotes { change, done, at: (passage, spot) }) => {
+                    let reply = PaneReply::of_change(&mut self.lesson, done, |open| open.change(change));
+                    self.focus = Focus::Passage;
+                    self.passage.go_to_spot(self.lesson.lesson(), self.timeline.selected(), passage, spot);
+                    reply
+                }
+                Err(why) => PaneReply::note(why),
+            };
         }
         if action != ReadingsAction::Keep {
             self.readings.act(action);

@@ -4,11 +4,12 @@
 //! stands on the screen, [`standpoint`] where the person stands who is asked something. What is done is held against what was declared of it there, too; `undeclared` tells what was not. Of
 //! what the desk holds, `steps` is what was done, `own_voicings` the voicings of the lesson as
 //! the library shows them, `problems` what is wrong with the lesson in words. Over it, `acting` does what is asked of
-//! the desk and of several panes at once, `voicings` carries voicings between panes and lesson, `undo` takes back what
+//! the desk and of several panes at once, `voicings` carries voicings between panes and lesson, `there_and_back` chords of the tab to the fretboard (`from_tab`) and their names back, `undo` takes back what
 //! was done last, whatever its sort, `places` goes to what was found, `mending` mends it, and `scores` are what can be
 //! heard. Boxes, keys and the screen are not here.
 
 mod acting;
+mod from_tab;
 pub mod layout;
 mod mending;
 pub mod open_desk;
@@ -18,6 +19,7 @@ mod problems;
 pub(in crate::workbench) mod scores;
 pub mod standpoint;
 mod steps;
+mod there_and_back;
 pub(in crate::workbench) mod undeclared;
 mod undo;
 mod voicings;

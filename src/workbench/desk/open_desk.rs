@@ -9,6 +9,7 @@ use crate::lesson::id::{SegmentId, VoicingId};
 use crate::text::charset::Charset;
 use crate::theory::key::Key;
 use crate::workbench::boxes::list::ListLine;
+use crate::workbench::desk::from_tab::{FromTab, strings_under};
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::own_voicings::OwnVoicings;
 use crate::workbench::desk::problems::problem;
@@ -58,6 +59,8 @@ pub struct Desk {
     own: OwnVoicings,
     /// The segment whose voicing the fretboard follows.
     pub(super) followed: Option<SegmentId>,
+    /// The chord of the tab that was taken to the fretboard last.
+    pub(super) from_tab: Option<FromTab>,
     /// What was done, to be undone in the same order.
     pub(super) steps: Steps,
 }
@@ -81,6 +84,7 @@ impl Desk {
             checked: None,
             own: OwnVoicings::default(),
             followed: None,
+            from_tab: None,
             steps: Steps::default(),
         };
         let now = Moment::of(&desk.fretboard, &desk.timeline, &desk.passage);
@@ -98,7 +102,7 @@ impl Desk {
         let size = |focus| layout.map_or((0, 0), |layout| layout.size_of(focus));
         self.timeline.settle(self.lesson.lesson(), size(Focus::Timeline).1);
         let segment = self.timeline.selected();
-        let (rig, trouble) = self.lesson.rig_at(segment);
+        let (rig, trouble) = strings_under(self.from_tab.as_ref(), &self.lesson, &self.fretboard.grip().shape, segment);
         self.fretboard.tune(rig, trouble);
         self.follow_segment(segment);
         self.renew_voicing();

@@ -1,6 +1,7 @@
 //! Undo takes back what was done last, whatever its sort, and redo does it again.
 
 use crate::lesson::place::LessonPlace;
+use crate::workbench::desk::from_tab::strings_under;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::places::segment_of;
 use crate::workbench::desk::steps::{KnownFrom, StepSurroundings};
@@ -75,7 +76,7 @@ impl Desk {
             self.passage.write_in(to.writing);
         }
         self.followed = to.segment;
-        let (rig, trouble) = self.lesson.rig_at(to.segment);
+        let (rig, trouble) = strings_under(self.from_tab.as_ref(), &self.lesson, &to.grip.shape, to.segment);
         self.fretboard.tune(rig, trouble);
         self.fretboard.put_back(to.grip.clone(), to.origin);
         self.select_kept_reading();

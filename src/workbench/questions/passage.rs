@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::lesson::harmony::suggestion::SuggestedName;
 use crate::lesson::id::{PieceId, SetupId};
 use crate::lesson::music::{Feel, Join, Stroke, Technique};
 use crate::lesson::time::Meter;
@@ -85,12 +86,25 @@ pub enum PassagePick {
     Pickup,
     /// The feel, straight or swung, in which the passage is played.
     Feel(Feel),
+    /// Names for bars that have none: what becomes of the first of these, and the rest of them.
+    Names(NameTaken, Vec<SuggestedName>),
     /// The passage is deleted.
     Delete,
     /// The passage goes to this tuning; what stays as it is has to be asked.
     Tuning(WantedTuning),
     /// These passages go to this tuning, and keep this.
     Retune(WantedTuning, FretsOrSound, Retuning),
+}
+
+/// What becomes of a suggested name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NameTaken {
+    /// This name is written.
+    This(String),
+    /// Nothing is written there.
+    Skipped,
+    /// The best name is written there and at every place that is left.
+    AllTheRest,
 }
 
 /// A tuning and capo.

@@ -227,7 +227,7 @@ mod tests {
             assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
         }
         for (text, expected) in [
-            ("-2:00", "it is only 1:30 long: cannot take off 2:00"),
+            ("-2:00", "it is only 1:30 long: cannot be 2:00 shorter"),
             ("99:00:00", "99:00:00 is more than a day"),
             ("2", "2 what? write 2:00 or 0:02"),
             ("1.5", "1.5 what? write 1:30 or 0:01.500"),

@@ -274,7 +274,15 @@ fn opened(lesson: &Lesson, kept: &BoxDraft, way: WayBack) -> Option<Overlay> {
             // What nobody has touched yet is selected again.
             let untouched = words == prefill && cursor == words.len();
             let line = if untouched { TypedLine::prefilled(words) } else { TypedLine::with_cursor(words, cursor) };
-            Some(Overlay::Entry(EntryBox { question, title, advice: advice.into(), line, prefill, error: None }))
+            Some(Overlay::Entry(EntryBox {
+                question,
+                title,
+                advice: advice.into(),
+                line,
+                prefill,
+                error: None,
+                offers: Vec::new(),
+            }))
         }
         Form::Points { segment, what, title, row, cursor } => {
             let before = written_in(lesson.segment(segment)?, what);

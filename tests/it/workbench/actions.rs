@@ -7,7 +7,7 @@ use fingerpost::workbench::keys::action::Action;
 use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
-const SCRIPTS: [&str; 24] = [
+const SCRIPTS: [&str; 25] = [
     "Down Up Home End PageUp PageDown a \"x\" Enter A Esc Enter Esc l Esc : Esc / Esc n Esc N Esc k Esc y Esc E Esc Ctrl+N Esc J Esc t Esc Shift+Up Shift+Down Delete",
     "Home k Home End PageUp PageDown Esc t Home End PageUp PageDown Esc Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p \"x\" Esc Down Down Enter p Esc",
     "Enter Left Right Home End \"x\" Backspace Delete Ctrl+U Tab Esc Enter Enter",
@@ -16,6 +16,7 @@ const SCRIPTS: [&str; 24] = [
     "Home Down P 1 2 Delete Space / * . , l Ctrl+U \"1/8\" Enter Left Enter Esc h s t b Enter v m x ! & Esc g + < k n \"F\" Enter",
     "Home Down P Right X u j u S Esc Shift+Right Shift+Left Esc Shift+Down Shift+Up c Ctrl+V Ctrl+X Ctrl+K # \"1\" Enter ' \"so\" Enter i Shift+Delete Y",
     "Home Down P Down Down Down Down ) ( I D e Down Down Down Enter E Enter Enter a \"Two\" Enter Enter Enter",
+    "Down P Ctrl+G Ctrl+G R Ctrl+G P I Down 1 Down 2 Down 2 Down 0 N Esc n Down Up Esc",
     ": Enter n Ctrl+U \"Porch waltz\" Enter \"A\" Enter t Down Up Space Enter t Esc",
     "F Up Down Left Right Home End Space 5 x o s Esc d z Delete Shift+Delete Shift+Delete Ctrl+End Ctrl+Home v N Ctrl+End D",
     "Down F s \"x32010\" Enter e PageDown PageUp Enter = Esc i I Esc Shift+Right Shift+Left Shift+Up Shift+Down Esc - n \"G\" Enter Enter ' v",

@@ -23,7 +23,7 @@ use super::bench::{Bench, small_lesson};
 
 /// Keys that lead to the panes, the boxes and the places in them where something can be done; `5s` lets the program be
 /// five seconds old, and `twice` puts a voicing into the library that is there already.
-const PLACES: [&str; 36] = [
+const PLACES: [&str; 39] = [
     "Home",
     "Down",
     "Down Down",
@@ -34,6 +34,9 @@ const PLACES: [&str; 36] = [
     "Down P",
     "Down P Right",
     "Down P Right Right Down Down c",
+    "Down P Right Ctrl+G",
+    "Down P Right Ctrl+G R",
+    "Down P I Down 1 Down 2 Down 2 Down 0",
     "Down P Right Right Right Down Down",
     "Down P Right Right Right Right",
     "Down P Down Down Down Down",

@@ -117,18 +117,18 @@ fn what_is_saved_is_selected_in_the_library() {
 fn a_new_passage_begins_as_the_piece_is_played() {
     let mut lesson = small_lesson();
     lesson.pieces[0].tempo = Some("1/4=66".parse().unwrap());
-    lesson.pieces[0].setup = Some(lesson.setups[1].id);
     lesson.passages[0].meter = "3/4".parse().unwrap();
     let new = lesson.segments.len() - 1;
     lesson.segments[new].pieces = vec![lesson.pieces[0].id];
     let mut bench = Bench::on(lesson, (120, 36));
     bench.strike("End P a \"Bridge\" Enter Enter Enter");
     let passage = bench.lesson().passages.last().unwrap();
-    let capo = bench.lesson().setups[1].id;
+    // The segment before it is played with a capo, the piece without.
+    let standard = bench.lesson().setups[0].id;
     assert_eq!((passage.meter.to_string(), passage.tempo.to_string()), ("3/4".to_owned(), "1/4=66".to_owned()));
-    assert_eq!(passage.setup, Some(capo));
+    assert_eq!(passage.setup, Some(standard));
     assert_eq!(bench.lesson().segments[new].passages, [PassageUse::whole(passage.id)]);
-    assert_eq!(bench.lesson().segment_setup(bench.lesson().segments[new].id).map(|setup| setup.id), Some(capo));
+    assert_eq!(bench.lesson().segment_setup(bench.lesson().segments[new].id).map(|setup| setup.id), Some(standard));
     bench.strike("u");
     assert_eq!(bench.lesson().passages.len(), 1, "one step of undo");
 }

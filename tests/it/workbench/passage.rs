@@ -1,6 +1,7 @@
 //! The passage pane as a tab editor: what is typed, and what it says.
 
 mod moving;
+mod names;
 mod techniques;
 mod view;
 

@@ -21,7 +21,7 @@ fn a_long_bar_says_how_much_is_too_much_and_which_meter_would_hold_it() {
     finds_in_bars(
         vec![bar("1/1 1/4.")],
         &["problem: passage \"verse\", bar 1: a dotted quarter note too much: 5 1/2 beats in a 4/4 bar \
-           (shorten the music by a dotted quarter note, or write 11/8 over the bar)"],
+           (shorten the music by a dotted quarter note, or change the time signature to 11/8)"],
     );
 }
 
@@ -78,7 +78,7 @@ fn a_change_of_meter_holds_until_the_next() {
     finds_in_bars(
         vec![Bar { meter: waltz, ..bar("1/2.") }, bar("1/1")],
         &["problem: passage \"verse\", bar 2: a quarter note too much: 4 beats in a 3/4 bar \
-           (shorten the music by a quarter note, or write 4/4 over the bar)"],
+           (shorten the music by a quarter note, or change the time signature to 4/4)"],
     );
 }
 
@@ -95,7 +95,7 @@ fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
     finds_in_bars(
         vec![long],
         &["problem: passage \"verse\", bar 1: a quarter note too much: 5 beats in a 4/4 bar \
-           (shorten the music by a quarter note, or write 5/4 over the bar)"],
+           (shorten the music by a quarter note, or change the time signature to 5/4)"],
     );
 }
 

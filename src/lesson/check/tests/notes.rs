@@ -71,12 +71,12 @@ fn a_join_leads_to_the_next_note_on_its_string() {
     finds_in_notes(
         vec![vec![joined(2, 1, Join::Tie)], vec![note(6, 0)], vec![note(2, 1)]],
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a tie leads to the very next notes, and this string \
-           is not among them (write the note it leads to, or take the tie off)"],
+           is not among them (write the note it leads to, or delete the tie)"],
     );
     finds_in_notes(
         vec![vec![joined(2, 1, Join::HammerOn)]],
         &["problem: passage \"verse\", bar 1, beat 1, string 2: a rest comes before the note the hammer-on leads to \
-           (write the note it leads to, or take the hammer-on off)"],
+           (write the note it leads to, or delete the hammer-on)"],
     );
 }
 
@@ -95,7 +95,7 @@ fn joins_cross_bar_lines_and_may_end_a_passage_or_a_repeat() {
     finds_in_bars(
         vec![whole_bar(joined(2, 1, Join::HammerOn)), whole_bar(note(3, 0)), whole_bar(note(2, 3))],
         &["problem: passage \"verse\", bar 1, beat 1, string 2: no note follows on this string for the hammer-on to \
-           lead to (write the note it leads to, or take the hammer-on off)"],
+           lead to (write the note it leads to, or delete the hammer-on)"],
     );
 }
 
@@ -222,7 +222,7 @@ fn harmonics_lie_near_a_node() {
     finds_in_note(
         with(2, 2, &[T::ArtificialHarmonic(at(13))]),
         &[
-            "warning: a touched harmonic over fret 13: no strong harmonic lies there (the next ones lie near frets 12 and 14)",
+            "warning: a harp (artificial) harmonic over fret 13: no strong harmonic lies there (the next ones lie near frets 12 and 14)",
         ],
     );
 }
@@ -235,7 +235,7 @@ fn techniques_that_exclude_each_other_are_found() {
     both(
         T::Bend(BendAmount::HALF),
         T::PreBend(BendAmount::FULL),
-        "problem: bend and pre-bend exclude each other (delete one of the two)",
+        "problem: bend and pre-bend cannot be combined (delete one of the two)",
     );
     both(
         T::PalmMute,

@@ -42,24 +42,24 @@ fn identities_are_given_once() {
 fn every_sort_of_link_is_followed() {
     let gone = |place: &str, word: &str| {
         format!(
-            "problem: {place}: this links to {word} 9, which is not in the lesson (choose another {word}, or take the link out)"
+            "problem: {place}: this links to {word} 9, which is not in the lesson (choose another {word}, or delete the link)"
         )
     };
     #[track_caller]
     fn one(change: impl FnOnce(&mut Lesson), expected: &str) {
         finds(change, &[expected]);
     }
-    let setup = "setup \"capo 3\"";
+    let setup = "tuning \"capo 3\"";
     one(|lesson| lesson.setups[1].instrument = InstrumentId(9), &gone(setup, "instrument"));
-    one(|lesson| lesson.pieces[0].setup = Some(SetupId(9)), &gone("piece \"Kiln Street\"", "setup"));
+    one(|lesson| lesson.pieces[0].setup = Some(SetupId(9)), &gone("piece \"Kiln Street\"", "tuning"));
     one(|lesson| lesson.passages[0].piece = Some(PieceId(9)), &gone("passage \"verse\"", "piece"));
-    one(|lesson| lesson.passages[0].setup = Some(SetupId(9)), &gone("passage \"verse\"", "setup"));
+    one(|lesson| lesson.passages[0].setup = Some(SetupId(9)), &gone("passage \"verse\"", "tuning"));
     one(
         |lesson| lesson.passages[0].bars[0].voices[0].0[1].voicing = Some(VoicingId(9)),
         &gone("passage \"verse\", bar 1, beat 2", "voicing"),
     );
-    one(|lesson| lesson.voicings[0].setup = Some(SetupId(9)), &gone("voicing \"C\"", "setup"));
-    one(|lesson| lesson.segments[2].setup = Some(SetupId(9)), &gone("segment 3 \"bye\"", "setup"));
+    one(|lesson| lesson.voicings[0].setup = Some(SetupId(9)), &gone("voicing \"C\"", "tuning"));
+    one(|lesson| lesson.segments[2].setup = Some(SetupId(9)), &gone("segment 3 \"bye\"", "tuning"));
     one(|lesson| lesson.segments[2].pieces = vec![PieceId(9)], &gone("segment 3 \"bye\"", "piece"));
     one(|lesson| lesson.segments[2].passages[0].passage = PassageId(9), &gone("segment 3 \"bye\"", "passage"));
     one(|lesson| lesson.segments[2].voicings = vec![VoicingId(9)], &gone("segment 3 \"bye\"", "voicing"));
@@ -75,7 +75,7 @@ fn titles_are_given() {
         },
         &[
             "warning: header: the lesson has no title (give it one)",
-            "warning: setup numbered 1: this setup has no title (give it one)",
+            "warning: tuning numbered 1: this tuning has no title (give it one)",
             "warning: segment 2: this segment has no title (give it one)",
         ],
     );
@@ -137,7 +137,7 @@ fn numbers_no_instrument_has_are_found() {
     finds(|lesson| scale(lesson, 346.0), &[]);
     for (hertz, text) in [(299.0, "299"), (f64::NAN, "NaN"), (4400.0, "4400")] {
         let expected = format!(
-            "problem: setup \"standard\": a reference pitch of {text} Hz for A4 (expected 300 to 600 Hz; 440 Hz is usual)"
+            "problem: tuning \"standard\": a reference pitch of {text} Hz for A4 (expected 300 to 600 Hz; 440 Hz is usual)"
         );
         finds(|lesson| lesson.setups[0].reference = Some(Hertz(hertz)), &[&expected]);
     }
@@ -151,7 +151,7 @@ fn setups_fit_their_instrument() {
             let ukulele = &catalogue::instrument_named("ukulele").unwrap().instrument;
             lesson.setups[1].tuning = catalogue::tuning_from_text("standard", ukulele).unwrap();
         },
-        &["problem: setup \"capo 3\": the tuning has 4 strings (G4 C4 E4 A4), the guitar has 6 \
+        &["problem: tuning \"capo 3\": the tuning has 4 strings (G4 C4 E4 A4), the guitar has 6 \
            (give the tuning one note for each string, or choose another instrument)"],
     );
     finds(
@@ -216,7 +216,7 @@ fn a_name_covers_every_note_that_surely_sounds() {
     };
     finds(
         named("Am", Vec::new()),
-        &["warning: voicing \"Am\", string 3: the G that sounds on string 3 is no part of Am \
+        &["warning: voicing \"Am\", string 3: string 3 sounds the G, which is not in Am \
            (keep another name, mute that string, or mark it as unsure)"],
     );
     finds(named("Am7/C", Vec::new()), &[]);
@@ -244,12 +244,12 @@ fn open_doubts_are_listed() {
     use Doubt::{NotHeard, Sure, Unsure};
     finds(
         |lesson| lesson.voicings[0].doubts = doubts(&[Sure, Unsure]),
-        &["warning: voicing \"C\", string 5: nobody is sure yet whether string 5 sounds \
+        &["warning: voicing \"C\", string 5: unsure whether string 5 sounds \
            (listen again, then mark each string as sure or not heard)"],
     );
     finds(
         |lesson| lesson.voicings[0].doubts = doubts(&[Sure, Unsure, NotHeard, Sure, Sure, Unsure]),
-        &["warning: voicing \"C\": nobody is sure yet whether strings 5 and 1 sound \
+        &["warning: voicing \"C\": unsure whether strings 5 and 1 sound \
            (listen again, then mark each string as sure or not heard)"],
     );
 }
@@ -258,7 +258,7 @@ fn open_doubts_are_listed() {
 fn one_shape_has_one_name() {
     finds(
         |lesson| lesson.voicings.push(voicing(2, "Am7/C", "x32010")),
-        &["warning: voicing \"Am7/C\": Am7/C here, and C for the same shape in the same setup \
+        &["warning: voicing \"Am7/C\": Am7/C here, and C for the same shape in the same tuning \
            (use one name in both places, or keep both names)"],
     );
     // Another spelling of the same symbol, another setup, another shape.
@@ -293,10 +293,8 @@ fn the_name_over_a_beat_is_the_voicing_s() {
     finds(named("Cmaj"), &[]);
     finds(
         named("Am7"),
-        &[
-            "warning: passage \"verse\", bar 1, beat 1: Am7 stands here, and the voicing it is played with is kept as C \
-           (use one name in both places, or keep both names)",
-        ],
+        &["warning: passage \"verse\", bar 1, beat 1: Am7 is written here, and its voicing has the name C \
+           (use one name in both places, or keep both names)"],
     );
 }
 
@@ -309,7 +307,7 @@ fn what_is_used_nowhere_is_noted_once_there_are_segments() {
     };
     assert_eq!(
         noted(&lesson),
-        ["note: setup \"capo 3\": nothing is played in it (choose it for a segment (s), or delete it)"]
+        ["note: tuning \"capo 3\": nothing is played in it (choose it for a segment (s), or delete it)"]
     );
     for segment in &mut lesson.segments {
         segment.passages.clear();

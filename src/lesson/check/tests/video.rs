@@ -115,7 +115,7 @@ fn a_passage_is_played_in_the_setup_it_is_written_for() {
         },
         &[
             "warning: segment 2 \"slowly\": passage \"verse\" is in \"standard\", and this segment is played in \"capo 3\" \
-             (play the segment in \"standard\", or take the passage to \"capo 3\", with its frets or with its sound)",
+             (play the segment in \"standard\", or move the passage to \"capo 3\": same frets or same sound)",
         ],
     );
 }

@@ -99,6 +99,10 @@ actions! {
         EraseAll,
         /// Complete the name of a file.
         Complete,
+        /// Put the offered answer before into the line.
+        OfferBefore,
+        /// Put the next offered answer into the line.
+        NextOffer,
     }
 }
 

@@ -144,6 +144,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
 
 const fn of_passage(action: PassageAction) -> Changes {
     match to_music(action) {
+        ToMusic::Never if matches!(action, PassageAction::ToFretboard) => Changes::FingersOrLibrary,
         ToMusic::Never => Changes::Never,
         ToMusic::Asks => Changes::Asks,
         ToMusic::Makes(_) => Changes::Makes,
@@ -180,6 +181,7 @@ const fn to_music(action: PassageAction) -> ToMusic {
         | A::Trill
         | A::Bend
         | A::NameChord
+        | A::NameAll
         | A::WriteWords
         | A::ChooseBar
         | A::Transpose
@@ -226,6 +228,7 @@ const fn to_music(action: PassageAction) -> ToMusic {
         | A::DropMark
         | A::Copy
         | A::CopyOut
+        | A::ToFretboard
         | A::NextPassage
         | A::PreviousPassage => ToMusic::Never,
     }
@@ -289,6 +292,7 @@ const fn of_readings(action: ReadingsAction) -> Changes {
     use ReadingsAction as A;
     match action {
         A::Keep => Changes::FingersOrLibrary,
+        A::NameInPassage => Changes::Makes,
         A::Previous | A::Next | A::StateBass => Changes::Never,
     }
 }
@@ -372,7 +376,9 @@ const fn of_entry(action: EntryAction) -> Changes {
         | A::EraseBefore
         | A::EraseAfter
         | A::EraseAll
-        | A::Complete => Changes::Never,
+        | A::Complete
+        | A::OfferBefore
+        | A::NextOffer => Changes::Never,
     }
 }
 

@@ -306,6 +306,10 @@ actions! {
         Stroke,
         /// Name the chord over the beat.
         NameChord,
+        /// Go through suggested names for the bars that have none.
+        NameAll,
+        /// Put what is fretted at the cursor on the fretboard.
+        ToFretboard,
         /// Write words over the beat.
         WriteWords,
         /// Insert an empty bar after this one.
@@ -481,6 +485,8 @@ actions! {
         Keep,
         /// State a bass note that somebody else plays.
         StateBass,
+        /// Write the name over the notes of the passage that were taken to the fretboard.
+        NameInPassage,
     }
 }
 

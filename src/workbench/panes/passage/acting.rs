@@ -12,6 +12,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::asking::{ask, ask_about_note, ask_chord, choose_bar};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
+use crate::workbench::panes::passage::chord_names;
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
 use crate::workbench::panes::passage::cursor::{self, Way};
 use crate::workbench::panes::passage::pane::PassagePane;
@@ -105,6 +106,9 @@ impl PassagePane {
             A::Harmonic => self.attempt(open, |here| playing::toggle(here, Technique::NaturalHarmonic)),
             A::Stroke => self.attempt(open, playing::next_stroke),
             A::NameChord => self.at_cursor(open, |_, here| ask_chord(here, strike.kept)),
+            A::NameAll => self.at_cursor(open, |pane, here| chord_names::go_through(&mut pane.cursor, here)),
+            // The fretboard is the desk's.
+            A::ToFretboard => PaneReply::nothing(),
             A::WriteWords => self.at_cursor(open, |_, here| ask(here, PassageQuestion::Words)),
             A::ChooseBar => self.at_cursor(open, |_, here| choose_bar(here)),
             A::InsertBar => self.write(open, writing::insert_bar),

@@ -1,5 +1,6 @@
 //! What the passage asks: with what is there already in the line to type, or in lists to pick from.
 
+use crate::lesson::harmony::suggestion::names_at;
 use crate::lesson::music::{Feel, Technique};
 use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
@@ -27,11 +28,17 @@ pub(super) fn ask_about_note(here: &AtCursor<'_>, question: PassageQuestion) -> 
     }
 }
 
-/// Asks for the chord name; where none stands there, what is kept on the fretboard is offered.
+/// Asks for the chord name, with the readings of what sounds there to choose from; where none stands there, the line begins with what
+/// is kept on the fretboard.
 pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
     let now = now(here, &PassageQuestion::Chord);
     let text = if now.is_empty() { kept.unwrap_or_default().to_owned() } else { now };
-    PaneReply::ask(Overlay::Entry(entry(PassageQuestion::Chord, text)))
+    let offers = names_at(here.passage, &here.rig(), here.lesson.header.chord_names, here.slot());
+    let mut asked = entry(PassageQuestion::Chord, text).offering(offers);
+    if !asked.offers.is_empty() {
+        asked.advice = format!("{} Up and Down choose what sounds here:", asked.advice).into();
+    }
+    PaneReply::ask(Overlay::Entry(asked))
 }
 
 /// Returns what holds now, with which the answer begins.

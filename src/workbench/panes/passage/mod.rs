@@ -8,10 +8,10 @@
 //!   is in view, `uneven` the bars that do not add up, and `standpoint` a place to go back to.
 //! - What a key comes to is a function of the passage and the cursor (`at_cursor`), by the music of
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
-//!   `copying` for what is copied, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
+//!   `copying` for what is copied, `column` for what is fretted at the cursor, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
 //! - What has to do with the whole pane stands over it: `acting` does what keys ask for, `digits` what digits do;
 //!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers` reads, `reasons` gives a reason and
-//!   `whole_passage` makes changes of; `retuning` gives it another tuning, `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
+//!   `whole_passage` makes changes of; `chord_names` goes through names for bars that have none; `retuning` gives it another tuning, `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the instrument; only the
 //! tab in view is made, and made again only where its bars have changed.
@@ -19,6 +19,8 @@
 mod acting;
 mod asking;
 mod at_cursor;
+mod chord_names;
+mod column;
 mod copying;
 mod cursor;
 mod digits;
@@ -43,6 +45,7 @@ mod writing;
 mod written_next;
 
 pub use acting::Strike;
+pub use column::{TakenColumn, column_at};
 pub use pane::PassagePane;
 pub use retuning::rig_shown;
 pub use shown::plays_spot;

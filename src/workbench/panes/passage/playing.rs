@@ -28,7 +28,7 @@ pub(super) fn plain() -> impl Iterator<Item = Technique> {
 const ASKED: [(PassageQuestion, &str); 8] = [
     (PassageQuestion::Bend, "bend, release or pre-bend..."),
     (PassageQuestion::Trill, "trill..."),
-    (PassageQuestion::TouchedHarmonic, "artificial (harp) harmonic..."),
+    (PassageQuestion::TouchedHarmonic, "harp (artificial) harmonic..."),
     (PassageQuestion::TappedHarmonic, "tapped harmonic..."),
     (PassageQuestion::Dip, "tremolo-bar dip..."),
     (PassageQuestion::Dive, "tremolo-bar dive..."),

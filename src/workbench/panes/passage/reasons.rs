@@ -39,6 +39,7 @@ pub(super) const fn reason_of_pick(pick: &PassagePick) -> Reason {
         P::Ask(question) => reason_of_answer(question),
         P::RepeatStart => Reason::ChangeRepeat,
         P::Pickup => Reason::ChangePickup,
+        P::Names(..) => Reason::NameChord,
         P::Delete => Reason::RemovePassage,
         P::Feel(_) => Reason::ChangeFeel,
         P::Tuning(_) | P::Retune(_, FretsOrSound::Frets, _) => Reason::ChooseSetup,

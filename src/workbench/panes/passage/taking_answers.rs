@@ -4,7 +4,6 @@ use crate::instrument::neck::Fret;
 use crate::lesson::music::{Passage, Technique};
 use crate::lesson::phrase::bars::{self, frame_at};
 use crate::lesson::time::{Length, Meter};
-use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -13,6 +12,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::asking::ask;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
+use crate::workbench::panes::passage::chord_names;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
@@ -88,13 +88,14 @@ impl PassagePane {
                 if let (Some(why), Insistence::First) = (&own, insistence) {
                     return Err(format!("{why}. {{Entry(Accept)}} again writes it as text."));
                 }
-                let reply = self.write(open, |here| writing::over_beat(here, |event| event.chord = some(text)));
-                if own.is_none() || reply.notice.is_some() {
+                let over_rest = !text.is_empty() && self.here(open.lesson()).is_some_and(|here| here.event().is_none());
+                let reply = self.write(open, |here| writing::over_place(here, |event| event.chord = some(text)));
+                if reply.notice.is_some() || own.is_none() && !over_rest {
                     return Ok(reply);
                 }
-                Ok(PaneReply::say(Notice::note(format!("`{}` is written as text, not as a chord", quoted(text)))))
+                Ok(PaneReply::say(typed::said_of_name(text, own.is_some())))
             }
-            Q::Words => Ok(self.write(open, |here| writing::over_beat(here, |event| event.text = some(text)))),
+            Q::Words => Ok(self.write(open, |here| writing::over_place(here, |event| event.text = some(text)))),
             Q::Meter => {
                 let meter: Meter = read(text)?;
                 Ok(self
@@ -142,6 +143,9 @@ impl PassagePane {
             PassagePick::Pickup => self.write(open, |here| writing::change_bar(here, |bar| bar.pickup = !bar.pickup)),
             PassagePick::Feel(feel) => {
                 whole_passage::change(open, self.shown.id(), self.next.reason, |passage| passage.feel = feel)
+            }
+            PassagePick::Names(taken, left) => {
+                chord_names::take(open, (self.shown.id(), &mut self.cursor), taken, left)
             }
             PassagePick::Delete => whole_passage::delete(open, self.shown.id()),
             PassagePick::Tuning(tuning) => retuning::ask_what_stays(open, self.shown.id(), tuning),

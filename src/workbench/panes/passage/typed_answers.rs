@@ -7,6 +7,7 @@ use crate::lesson::music::{BendAmount, Technique};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
 use crate::text::quote::quoted;
 use crate::theory::symbol::ChordSymbol;
+use crate::workbench::messages::notice::Notice;
 
 /// The farthest that music is transposed at once, in semitones: three octaves. Our own setting.
 const FARTHEST: u32 = 36;
@@ -134,6 +135,14 @@ pub(super) fn no_chord(text: &str) -> Option<String> {
         return None;
     }
     Some(text.parse::<ChordSymbol>().err()?.to_string())
+}
+
+/// Says what became of a name that is no chord symbol, or that stands where nothing else is written yet.
+pub(super) fn said_of_name(name: &str, as_text: bool) -> Notice {
+    if as_text {
+        return Notice::note(format!("`{}` is written as text, not as a chord", quoted(name)));
+    }
+    Notice::done(format!("{} stands over a rest; a fret that is typed now takes its place", quoted(name)))
 }
 
 /// Returns what is counted in a meter unless somebody says otherwise: a quarter, or the dotted note that three units of a compound

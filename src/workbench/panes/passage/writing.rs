@@ -223,6 +223,19 @@ pub(super) fn over_beat(here: &AtCursor<'_>, change: impl FnOnce(&mut Event)) ->
     Ok(here.staying(one(changed?)))
 }
 
+/// Changes what stands over the beat under the cursor; where nothing is written yet, over a rest that is written for it.
+pub(super) fn over_place(here: &AtCursor<'_>, change: impl FnOnce(&mut Event)) -> Result<PhraseEdits, Notice> {
+    if here.event().is_some() {
+        return over_beat(here, change);
+    }
+    let mut rest = Event::rest(here.length);
+    change(&mut rest);
+    if rest == Event::rest(here.length) {
+        return Err(Notice::note("nothing stands here yet"));
+    }
+    Ok(notes::append(here.passage, here.slot(), rest))
+}
+
 /// Changes the note under the cursor.
 pub(super) fn change_note(here: &AtCursor<'_>, change: impl FnOnce(&mut Note)) -> Result<PhraseEdits, Notice> {
     Ok(here.staying(one(notes::change_note(here.passage, here.slot(), here.string(), change)?)))

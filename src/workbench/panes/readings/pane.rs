@@ -104,7 +104,7 @@ impl ReadingsPane {
         match action {
             ReadingsAction::Previous => self.selected = self.selected.saturating_sub(1),
             ReadingsAction::Next => self.selected = (self.selected + 1).min(last),
-            ReadingsAction::Keep | ReadingsAction::StateBass => {}
+            ReadingsAction::Keep | ReadingsAction::StateBass | ReadingsAction::NameInPassage => {}
         }
     }
 

@@ -1,0 +1,163 @@
+//! Chord names for bars that have none: one for each change of harmony, where the notes leave no doubt that a chord is played.
+//!
+//! A bar gets one name where one fits all of its chords; otherwise one for each chord that the name before it does not fit. Bars in which
+//! only single notes, two notes at a time or clusters sound get none, and so do bars that go on with the harmony that was named last.
+
+use std::ops::Range;
+
+use super::chord_under_name::{LowestNote, NameVerdict, NamedChord};
+use super::heard::{Heard, HeardChord};
+use super::judgement::{ChordNaming, KeyInBar};
+use super::sounding::{SoundingMoment, walk};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::ChordNames;
+use crate::lesson::music::Passage;
+use crate::lesson::phrase::Slot;
+use crate::theory::pitch::NoteName;
+use crate::theory::reading::{Reading, ReadingKind};
+use crate::theory::symbol::ChordSymbol;
+
+/// Names for a place where none stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SuggestedName {
+    /// The event over which the name would stand.
+    pub slot: Slot,
+    /// The names, best first; one at least.
+    pub names: Vec<String>,
+    /// Names of larger chords whose root somebody else would play, best first.
+    pub rootless: Vec<String>,
+    /// The tones of the chord, from the lowest up, spelled as in the first name.
+    pub tones: Vec<NoteName>,
+}
+
+/// How many names are suggested for one place at most.
+const MOST_NAMES: usize = 6;
+
+/// Returns names for those of `bars` over which none stands, in their order. `names` says by which names the lesson goes.
+pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Range<usize>) -> Vec<SuggestedName> {
+    let mut keys = KeyInBar::of(passage);
+    let mut running: Option<String> = None;
+    let mut found: Vec<SuggestedName> = Vec::new();
+    for (index, bar) in passage.bars.iter().enumerate().take(bars.end) {
+        let mut written = bar.voices.iter().flat_map(|voice| &voice.0).filter_map(|event| event.chord.as_deref());
+        if let Some(last) = written.next_back() {
+            running = Some(last.trim().to_owned());
+            continue;
+        }
+        if index < bars.start {
+            continue;
+        }
+        let naming = ChordNaming::of(rig, names, keys.at(index));
+        for suggested in in_bar(passage, rig, naming, index) {
+            let goes_on = running.as_ref().is_some_and(|running| suggested.names.contains(running));
+            if !goes_on {
+                running = suggested.names.first().cloned();
+                found.push(suggested);
+            }
+        }
+    }
+    found
+}
+
+/// What sounds from one place on, for as long as one name may hold.
+struct NamedPart {
+    slot: Slot,
+    heard: Heard,
+}
+
+fn in_bar(passage: &Passage, rig: &Rig, naming: ChordNaming, bar: usize) -> Vec<SuggestedName> {
+    let mut whole: Option<NamedPart> = None;
+    walk(passage, rig, bar..bar + 1, &mut |moment| extend(&mut whole, moment));
+    if let Some(one) = whole.and_then(|part| part.suggested(naming)) {
+        return vec![one];
+    }
+    let mut found: Vec<SuggestedName> = Vec::new();
+    let mut part: Option<NamedPart> = None;
+    walk(passage, rig, bar..bar + 1, &mut |moment| {
+        let mut alone = None;
+        extend(&mut alone, moment);
+        let another = alone.as_ref().and_then(|alone| alone.suggested(naming));
+        let fits = match (&another, &part) {
+            (Some(another), Some(part)) => {
+                part.suggested(naming).is_none_or(|before| another.names.iter().any(|name| before.names.contains(name)))
+            }
+            (Some(_), None) | (None, _) => true,
+        };
+        if !fits {
+            found.extend(part.take().and_then(|before| before.suggested(naming)));
+        }
+        extend(&mut part, moment);
+    });
+    found.extend(part.and_then(|part| part.suggested(naming)));
+    found
+}
+
+/// Adds a moment to a part, which begins with the first chord or note that is struck.
+fn extend(part: &mut Option<NamedPart>, moment: &SoundingMoment<'_>) {
+    let begins = moment.begins.iter().find(|(_, event)| !event.is_rest()).map(|(slot, _)| *slot);
+    if let (None, Some(slot)) = (&part, begins) {
+        *part = Some(NamedPart { slot, heard: Heard::default() });
+    }
+    if let Some(part) = part {
+        part.heard.hear(moment, true);
+    }
+}
+
+impl NamedPart {
+    /// Returns the names that fit everything in it; `None` where nothing or no one chord is heard.
+    fn suggested(&self, naming: ChordNaming) -> Option<SuggestedName> {
+        let mut heard = self.heard.clone();
+        heard.finish();
+        let full: Vec<&HeardChord> = heard.chords().iter().filter(|chord| chord.is_full()).collect();
+        let longest = full.iter().rev().max_by_key(|chord| chord.lasting.all)?;
+        let fits = |reading: &&Reading| {
+            reading.symbol.parse::<ChordSymbol>().is_ok_and(|symbol| {
+                let named = NamedChord::new(&symbol, naming.named_below);
+                full.iter().all(|chord| named.held_against(chord.sounding(LowestNote::Bass)) == NameVerdict::BearsOut)
+            })
+        };
+        let all = naming.readings(&longest.notes());
+        // Where the notes themselves are the most honest name, no chord is.
+        all.first().filter(|best| best.kind != ReadingKind::Cluster)?;
+        let of_kinds = |kinds: &[ReadingKind]| -> Vec<&Reading> {
+            all.iter().filter(|reading| kinds.contains(&reading.kind)).filter(fits).take(MOST_NAMES).collect()
+        };
+        let own = of_kinds(&[ReadingKind::Chord, ReadingKind::Inversion, ReadingKind::ForeignBass]);
+        let tones = own.first()?.notes.iter().flatten().map(|tone| tone.name).collect();
+        let symbols = |readings: Vec<&Reading>| readings.into_iter().map(|reading| reading.symbol.clone()).collect();
+        let (names, rootless) = (symbols(own), symbols(of_kinds(&[ReadingKind::Rootless])));
+        Some(SuggestedName { slot: self.slot, names, rootless, tones })
+    }
+}
+
+/// Returns the readings of what sounds at `slot`, best first, as names to choose from: of all that sounds there at once or, where
+/// that is less than a chord, of the chord that is heard from there to the end of the bar. Empty where there is none.
+pub fn names_at(passage: &Passage, rig: &Rig, names: ChordNames, slot: Slot) -> Vec<String> {
+    let start = slot.start(passage);
+    let mut at_once = Vec::new();
+    let mut part: Option<NamedPart> = None;
+    walk(passage, rig, slot.bar..slot.bar.saturating_add(1), &mut |moment| {
+        if moment.start == start {
+            at_once = moment.notes.iter().map(|note| Some(note.pitch)).collect();
+        }
+        if moment.start >= start {
+            extend(&mut part, moment);
+        }
+    });
+    let naming = ChordNaming::of(rig, names, KeyInBar::of(passage).at(slot.bar));
+    let is_name = |reading: &Reading| match reading.kind {
+        ReadingKind::Note | ReadingKind::Interval | ReadingKind::Cluster => false,
+        ReadingKind::PowerChord
+        | ReadingKind::Chord
+        | ReadingKind::Inversion
+        | ReadingKind::ForeignBass
+        | ReadingKind::Rootless => true,
+    };
+    let readings = naming.readings(&at_once);
+    let found: Vec<String> =
+        readings.into_iter().filter(is_name).map(|reading| reading.symbol).take(MOST_NAMES).collect();
+    if !found.is_empty() {
+        return found;
+    }
+    part.and_then(|part| part.suggested(naming)).map_or_else(Vec::new, |suggested| suggested.names)
+}

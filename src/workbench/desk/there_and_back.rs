@@ -1,0 +1,78 @@
+//! A chord of the tab on its way to the fretboard, and its name on the way back.
+
+use std::sync::Arc;
+
+use crate::lesson::document::ChordNames;
+use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::id::PassageId;
+use crate::lesson::place::Spot;
+use crate::text::quote::quoted;
+use crate::theory::symbol::ChordSymbol;
+use crate::workbench::desk::from_tab::FromTab;
+use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::keys::action::Focus;
+use crate::workbench::messages::notice::Notice;
+use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::grip::Grip;
+use crate::workbench::panes::passage::column_at;
+
+/// Puts what is fretted at the cursor of the passage on the fretboard, on the strings of the passage, and goes there.
+pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
+    let Some(column) = column_at(&desk.passage, desk.lesson.lesson()) else {
+        return PaneReply::note("this segment plays no passage yet: nothing can be taken to the fretboard");
+    };
+    let shape = column.shape();
+    if shape.strings().iter().all(Option::is_none) {
+        return PaneReply::note("nothing is fretted here and nothing rings on: go to a note first");
+    }
+    let replaced = !desk.fretboard.grip().is_silent() && desk.fretboard.grip().shape != shape;
+    let replaced = if replaced { "; {Desk(Undo)} undoes" } else { "" };
+    let bar = column.bar();
+    let rig = Arc::new(column.rig().clone());
+    desk.fretboard.tune(column.rig().clone(), None);
+    let grip = Grip::new(shape.clone(), Vec::new(), Vec::new(), Arc::clone(&rig));
+    desk.fretboard.put(grip, GripOrigin::Hand);
+    desk.from_tab = Some(FromTab { column, segment: desk.timeline.selected(), rig });
+    desk.focus = Focus::Fretboard;
+    desk.select_kept_reading();
+    PaneReply::say(Notice::done(format!("{} from bar {bar} is here; Ctrl+G names it there{replaced}", shape.compact())))
+}
+
+/// A name on its way back to the notes that it was found for.
+pub(super) struct NameForNotes {
+    /// The change that writes it.
+    pub(super) change: Transaction,
+    /// What is said then.
+    pub(super) done: String,
+    /// The passage, and where in it the notes are.
+    pub(super) at: (PassageId, Spot),
+}
+
+/// Returns what writes a name over the notes that were taken to the fretboard: in the readings the selected one, on the fretboard the one
+/// that is kept, or else the selected one. Errors: in words, why there is none.
+pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> {
+    let (shape, segment) = (&desk.fretboard.grip().shape, desk.timeline.selected());
+    let from = desk
+        .from_tab
+        .as_ref()
+        .filter(|from| from.is(shape, segment))
+        .ok_or("these fingers did not come from the passage: Ctrl+G there takes what is fretted at its cursor")?;
+    let selected = desk.readings.selected().map(|named| named.reading.symbol.clone());
+    let kept = desk.fretboard.names().first().cloned();
+    let name = if desk.focus == Focus::Readings { selected } else { kept.or(selected) };
+    let played = name.ok_or("nothing sounds that has a name")?;
+    let lesson = desk.lesson.lesson();
+    if !from.column.is_there_still(lesson) {
+        return Err("the notes there are others now: take them again");
+    }
+    let up = from.rig.played_as().semitones();
+    let name = match (lesson.header.chord_names, played.parse::<ChordSymbol>()) {
+        (ChordNames::SoundsAs, Ok(symbol)) if up != 0 => symbol.moved(up, None).to_string(),
+        (ChordNames::SoundsAs | ChordNames::PlayedAs, _) => played,
+    };
+    let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
+    let done = format!("{} stands over these notes in bar {} now", quoted(&name), from.column.bar());
+    let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
+    Ok(NameForNotes { change, done, at: from.column.spot() })
+}

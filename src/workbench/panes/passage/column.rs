@@ -1,0 +1,102 @@
+//! What is fretted at the cursor, to be taken to the fretboard.
+
+use crate::instrument::neck::{Fret, Shape, StringNumber};
+use crate::instrument::rig::Rig;
+use crate::lesson::document::Lesson;
+use crate::lesson::edit::Edit;
+use crate::lesson::harmony::sounding::sounding_at;
+use crate::lesson::id::PassageId;
+use crate::lesson::music::{Event, Passage};
+use crate::lesson::phrase::Slot;
+use crate::lesson::phrase::notes::change_event;
+use crate::lesson::place::{LessonPlace, Spot};
+use crate::lesson::technique::TechniqueFamily;
+use crate::workbench::panes::passage::pane::PassagePane;
+use crate::workbench::panes::passage::shown::rig_of;
+
+/// What is fretted at a place of a passage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenColumn {
+    passage: PassageId,
+    slot: Slot,
+    /// Where fingers are, as the tab had it then.
+    fretted: Vec<(StringNumber, Fret)>,
+    rig: Rig,
+}
+
+/// Returns what is fretted at the cursor of a pane: the notes of its column, in either voice, or else what still rings there.
+/// `None` where no passage is shown.
+pub fn column_at(pane: &PassagePane, lesson: &Lesson) -> Option<TakenColumn> {
+    let here = pane.here(lesson)?;
+    let rig = rig_of(lesson, here.passage);
+    let fretted = fretted_at(here.passage, &rig, here.slot());
+    Some(TakenColumn { passage: here.passage.id, slot: here.slot(), fretted, rig })
+}
+
+impl TakenColumn {
+    /// Returns what the passage is played on.
+    pub const fn rig(&self) -> &Rig {
+        &self.rig
+    }
+
+    /// Returns the shape that the fingers make.
+    pub fn shape(&self) -> Shape {
+        let mut shape = Shape::muted(self.rig.strings().count());
+        for (string, fret) in &self.fretted {
+            shape.set(*string, Some(*fret));
+        }
+        shape
+    }
+
+    /// Returns the passage, and where in it this was taken.
+    pub fn spot(&self) -> (PassageId, Spot) {
+        let Slot { bar, voice, event } = self.slot;
+        (self.passage, Spot::bar(bar).voice(voice).event(event))
+    }
+
+    /// Returns the number of the bar, counted from 1.
+    pub const fn bar(&self) -> usize {
+        self.slot.bar + 1
+    }
+
+    /// Returns the place where this was taken.
+    pub fn place(&self) -> LessonPlace {
+        let (passage, spot) = self.spot();
+        LessonPlace::Passage(passage, spot)
+    }
+
+    /// Returns whether the same is fretted there still, on the same strings.
+    pub fn is_there_still(&self, lesson: &Lesson) -> bool {
+        let passage = lesson.passage(self.passage);
+        passage.is_some_and(|passage| {
+            let rig = rig_of(lesson, passage);
+            self.slot.read(passage).is_some() && rig == self.rig && fretted_at(passage, &rig, self.slot) == self.fretted
+        })
+    }
+
+    /// Returns the edit that writes a chord name over it; `None` where it is gone.
+    pub fn named(&self, lesson: &Lesson, name: &str) -> Option<Edit> {
+        let edit = change_event(lesson.passage(self.passage)?, self.slot, |event| {
+            event.chord = Some(name.to_owned());
+            Ok(())
+        });
+        edit.ok()
+    }
+}
+
+fn fretted_at(passage: &Passage, rig: &Rig, slot: Slot) -> Vec<(StringNumber, Fret)> {
+    let start = slot.start(passage);
+    let voices = passage.bars.get(slot.bar).map_or(&[][..], |bar| &bar.voices);
+    let begin = |event: &Event| {
+        let dead = |family| family == TechniqueFamily::Dead;
+        let sounding = event.notes.iter().filter(|note| !note.techniques.iter().any(|one| dead(one.family())));
+        sounding.map(|note| (note.string, note.fret)).collect::<Vec<_>>()
+    };
+    let columns = voices.iter().flat_map(|voice| voice.timed()).filter(|(at, _)| *at == start);
+    let mut fretted: Vec<(StringNumber, Fret)> = columns.flat_map(|(_, event)| begin(event)).collect();
+    if fretted.is_empty() && slot.read(passage).is_some() {
+        fretted = sounding_at(passage, rig, slot).iter().map(|note| (note.string, note.fret)).collect();
+    }
+    fretted.sort_unstable();
+    fretted
+}
