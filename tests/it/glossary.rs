@@ -37,6 +37,8 @@ const IN_SOURCE: &[(&str, &str, &str)] = &[
     ("src/store/formats.rs", "setups", "an older name in lesson files"),
     ("src/store/formats.rs", "setup", "an older name in lesson files"),
     ("src/store/formats.rs", "target", "an older name in lesson files"),
+    ("src/store/formats.rs", "\"again\"", "an older name in lesson files"),
+    ("src/store/formats.rs", "\"settled\"", "an older name in lesson files"),
     ("src/store/formats.rs", "\"slowly\"", "an older name in lesson files"),
     ("src/tab/read/written.rs", "meter", "what others write over their tab"),
     ("src/tab/read/written.rs", "metre", "what others write over their tab"),

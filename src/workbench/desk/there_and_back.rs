@@ -27,7 +27,7 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
         return PaneReply::note("nothing is fretted here and nothing rings on: go to a note first");
     }
     let replaced = !desk.fretboard.grip().is_silent() && desk.fretboard.grip().shape != shape;
-    let replaced = if replaced { "; u brings back what lay there" } else { "" };
+    let replaced = if replaced { "; {Desk(Undo)} undoes" } else { "" };
     let bar = column.bar();
     let rig = Arc::new(column.rig().clone());
     desk.fretboard.tune(column.rig().clone(), None);

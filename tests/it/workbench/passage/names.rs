@@ -69,7 +69,7 @@ fn a_reading_that_is_kept_goes_back_and_not_the_selected_one() {
 fn what_lay_on_the_fretboard_comes_back_by_undo() {
     let mut bench = on_bars(vec![bar(vec![strum("1/1", "320003")])]);
     bench.strike("F s \"x02220\" Enter P Ctrl+G");
-    assert!(bench.notice().ends_with("u brings back what lay there"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("u undoes"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!(shape_on_fretboard(&bench), "x02220");
     bench.strike("U");
