@@ -49,7 +49,7 @@ mod tests {
         let table = KeyTable::built_in();
         assert_eq!(table.name_keys("{Desk(Undo)} undoes, {x} {"), "u undoes, {x} {");
         assert_eq!(table.name_keys("none: {Timeline(Stamp)} gives one"), "none: `:` gives one");
-        let own = table.with_own(r#"[(action: Desk(Undo), keys: ["Ctrl+G", "u"])]"#).unwrap();
-        assert_eq!(own.name_keys("{Desk(Undo)}{Desk(Undo)"), "Ctrl+G{Desk(Undo)");
+        let own = table.with_own(r#"[(action: Desk(Undo), keys: ["Ctrl+Y", "u"])]"#).unwrap();
+        assert_eq!(own.name_keys("{Desk(Undo)}{Desk(Undo)"), "Ctrl+Y{Desk(Undo)");
     }
 }

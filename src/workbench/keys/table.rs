@@ -499,9 +499,9 @@ mod tests {
         // The key is free once the other row has given it up.
         let rest = text.trim_end_matches(']');
         let table =
-            KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Ctrl+G\"])]")).unwrap();
+            KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Ctrl+Y\"])]")).unwrap();
         assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));
-        assert_eq!(table.action(Pane::Library, "Ctrl+G".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
+        assert_eq!(table.action(Pane::Library, "Ctrl+Y".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
     }
 
     #[test]

@@ -171,7 +171,7 @@ fn pages_of_a_long_timeline_are_turned() {
 #[test]
 fn messages_boxes_and_empty_panes_tell_the_keys_of_the_person() {
     let own = r#"[
-        (action: Desk(Undo), keys: ["Ctrl+G", "u"]),
+        (action: Desk(Undo), keys: ["Ctrl+Y", "u"]),
         (action: Passage(NewPassage), keys: ["B"]),
         (action: Fretboard(SaveVoicing), keys: ["G"]),
         (action: Entry(Complete), keys: ["Ctrl+T"]),
@@ -179,7 +179,7 @@ fn messages_boxes_and_empty_panes_tell_the_keys_of_the_person() {
     let mut bench = Bench::small((120, 36));
     bench.state.keys = KeyTable::built_in().with_own(own).unwrap();
     bench.strike("p \"one\" Ctrl+S");
-    assert_eq!(bench.notice(), "talking points changed; Ctrl+G undoes");
+    assert_eq!(bench.notice(), "talking points changed; Ctrl+Y undoes");
     assert!(bench.pane(Focus::Passage).contains("B begins a new one"), "{}", bench.pane(Focus::Passage));
     bench.strike("P A");
     assert!(bench.screen().contains("The Ctrl+T key completes a name"), "{}", bench.screen());
