@@ -42,7 +42,7 @@ fn says_where(words: &str, place: Place) -> bool {
     let digit = |text: &str| text.starts_with(|sign: char| sign.is_ascii_digit());
     match place {
         // What is wrong with a file as a whole is at no line of it.
-        Place::Line if ["the file is empty", "the file has format"].iter().any(|whole| words.contains(whole)) => true,
+        Place::Line if ["the file is empty", "the file version is"].iter().any(|whole| words.contains(whole)) => true,
         Place::Line => words.split("line ").skip(1).any(digit) || words.split(':').skip(1).any(digit),
         Place::Quoted => words.contains(['`', '"', '\'']) || words.contains(|sign: char| sign.is_ascii_digit()),
         Place::Whole => !words.trim().is_empty(),

@@ -71,7 +71,7 @@ fn folders_named_by_relative_paths_are_ignored() {
 #[test]
 fn changes_of_size_are_followed_down_to_the_smallest_and_back() {
     let mut session = Session::start(&["demo"], (100, 30), &[]);
-    session.wait_for("the library", |screen| screen.contains("Library") && screen.contains("Fretboard"));
+    session.wait_for("the library", |screen| screen.contains("Voicings") && screen.contains("Fretboard"));
     session.resize((40, 10));
     session.wait_for("what it needs", |screen| screen.contains("needs more room"));
     session.resize((80, 24));
@@ -172,7 +172,7 @@ fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
     session.type_keys("\x1b[6~");
     session.wait_for("the second segment", |screen| screen.contains("NOW  2"));
     session.type_keys(" ");
-    session.wait_for("the clock held", |screen| screen.contains("HELD"));
+    session.wait_for("the clock held", |screen| screen.contains("PAUSED"));
     session.type_keys("V");
     session.wait_for("the panes again", |screen| screen.contains("Timeline"));
     session.type_keys("\x13");
@@ -192,7 +192,7 @@ fn a_border_of_the_timeline_is_dragged_with_the_mouse_of_the_terminal() {
     session.wait_for("the length that it would have", |screen| screen.contains(" long"));
     session.type_keys(&report(0, 4, 'm'));
     session
-        .wait_for("the new length", |screen| screen.contains("planned length is") && screen.contains("not saved yet"));
+        .wait_for("the new length", |screen| screen.contains("planned length:") && screen.contains("not saved yet"));
     session.type_keys("u");
     session.wait_for("the old length", |screen| screen.contains("undone: planned length"));
     session.quit();
