@@ -191,8 +191,7 @@ fn a_border_of_the_timeline_is_dragged_with_the_mouse_of_the_terminal() {
     session.type_keys(&format!("{}{}{}", report(0, 0, 'M'), report(32, 2, 'M'), report(32, 4, 'M')));
     session.wait_for("the length that it would have", |screen| screen.contains(" long"));
     session.type_keys(&report(0, 4, 'm'));
-    session
-        .wait_for("the new length", |screen| screen.contains("planned length:") && screen.contains("not saved yet"));
+    session.wait_for("the new length", |screen| screen.contains("planned length:") && screen.contains("not saved yet"));
     session.type_keys("u");
     session.wait_for("the old length", |screen| screen.contains("undone: planned length"));
     session.quit();
