@@ -12,6 +12,7 @@ mod screen;
 mod sizes;
 mod split;
 mod surroundings;
+mod week;
 mod whole;
 
 use screen::Session;

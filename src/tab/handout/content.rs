@@ -1,9 +1,9 @@
 //! What goes into a handout, and in which order.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::lesson::document::{Lesson, Piece, Segment, Setup, Voicing};
-use crate::lesson::id::{PassageId, VoicingId};
+use crate::lesson::id::{PassageId, PieceId, VoicingId};
 use crate::lesson::music::Passage;
 
 use super::options::{HandoutOptions, SegmentPick, UnusedMusic};
@@ -95,6 +95,8 @@ struct Sections<'a> {
     lesson: &'a Lesson,
     /// The setup each segment of the lesson says or inherits from those before it.
     in_force: Vec<Option<&'a Setup>>,
+    /// The piece that a passage is played for alone; `None` where several segments disagree, or one is about several.
+    played_for: HashMap<PassageId, Option<PieceId>>,
     /// The sections, each with the place of the segment that uses it first.
     list: Vec<(usize, Section<'a>)>,
     passages: HashSet<PassageId>,
@@ -107,8 +109,16 @@ impl<'a> Sections<'a> {
             *said = segment.setup.or(*said);
             Some(said.and_then(|setup| lesson.setup(setup)))
         });
+        let mut played_for = HashMap::new();
+        for segment in &lesson.segments {
+            let about = if let [only] = segment.pieces.as_slice() { Some(*only) } else { None };
+            for used in &segment.passages {
+                let known = played_for.entry(used.passage).or_insert(about);
+                *known = known.filter(|known| Some(*known) == about);
+            }
+        }
         let (passages, voicings) = (HashSet::new(), HashSet::new());
-        Self { lesson, in_force: in_force.collect(), list: Vec::new(), passages, voicings }
+        Self { lesson, in_force: in_force.collect(), played_for, list: Vec::new(), passages, voicings }
     }
 
     fn in_force(&self, place: usize) -> Option<&'a Setup> {
@@ -160,7 +170,8 @@ impl<'a> Sections<'a> {
     }
 
     fn piece_of(&self, passage: &Passage) -> Option<&'a Piece> {
-        passage.piece.and_then(|piece| self.lesson.piece(piece))
+        let played_for = || self.played_for.get(&passage.id).copied().flatten();
+        passage.piece.or_else(played_for).and_then(|piece| self.lesson.piece(piece))
     }
 
     /// Returns the piece that a segment's voicings belong to.

@@ -37,7 +37,7 @@ E│─────────────────│
 ";
 
 /// Starts a new lesson for a guitar in standard tuning, from the template that is offered first.
-fn new_lesson(title: &str, size: (u16, u16)) -> Session {
+pub(super) fn new_lesson(title: &str, size: (u16, u16)) -> Session {
     let mut session = Session::start(&[], size, &[]);
     session.wait_for("the start screen", |screen| screen.contains("New lesson"));
     session.type_keys(&format!("\r{title}\r"));
@@ -52,7 +52,7 @@ fn new_lesson(title: &str, size: (u16, u16)) -> Session {
 }
 
 /// Writes the handout, saves, leaves, and returns the handout of that name.
-fn finish(session: &mut Session, handout: &str) -> String {
+pub(super) fn finish(session: &mut Session, handout: &str) -> String {
     session.type_keys("\x05");
     session.wait_for("the handout", |screen| screen.contains("the handout is in"));
     session.type_keys("\x13");

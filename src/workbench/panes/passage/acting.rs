@@ -15,12 +15,14 @@ use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::chord_names;
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
 use crate::workbench::panes::passage::cursor::{self, Way};
+use crate::workbench::panes::passage::digits::goes_on_typing;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::writing;
+use crate::workbench::panes::passage::written_next::Typed;
 use crate::workbench::questions::passage::PassageQuestion;
 
 /// Three in the time of two.
@@ -43,7 +45,7 @@ impl PassagePane {
             self.next.reason = reason;
         }
         if action != A::TypeFret {
-            self.next.typed = None;
+            self.next.typed = self.next.typed.take().filter(|_| goes_on_typing(action)).map(Typed::finished);
         }
         if !matches!(action, A::ScrollUp | A::ScrollDown) {
             self.page.follow = Follow::Cursor;

@@ -4,6 +4,7 @@
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::phrase::{PhraseEdits, Slot, notes};
 use crate::workbench::editing::edited_lesson::{EditedLesson, Replacement};
+use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
@@ -81,4 +82,27 @@ impl PassagePane {
             Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
         }
     }
+}
+
+/// Returns whether a fret that is typed after this belongs to the next note still: what was done is done to the note that
+/// was typed before.
+pub(super) const fn goes_on_typing(action: PassageAction) -> bool {
+    use PassageAction as A;
+    matches!(
+        action,
+        A::Slur
+            | A::Slide
+            | A::Bend
+            | A::Vibrato
+            | A::PalmMute
+            | A::DeadNote
+            | A::DeadStrum
+            | A::Trill
+            | A::LetRing
+            | A::Tap
+            | A::Harmonic
+            | A::Stroke
+            | A::Tie
+            | A::Techniques
+    )
 }

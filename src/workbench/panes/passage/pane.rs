@@ -189,9 +189,11 @@ impl PassagePane {
             return PaneReply::say(Notice::trouble(text));
         }
         let written = here.staying(edits);
+        // Who has just typed the note goes on with the next one, whatever was done to this one meanwhile.
+        let typing = self.next.typed.is_some_and(|typed| typed.cursor == self.cursor);
         let reply = self.make(open, written);
         let joined = |here: AtCursor<'_>| here.note().is_ok_and(|note| note.join.is_some());
-        if last && self.here(open.lesson()).is_some_and(joined) {
+        if last && (typing || self.here(open.lesson()).is_some_and(joined)) {
             self.next.typed = Some(Typed { digit: None, revision: None, cursor: self.cursor, from: None });
         }
         reply

@@ -19,6 +19,13 @@ pub(super) struct Typed {
     pub(super) from: Option<Slot>,
 }
 
+impl Typed {
+    /// Returns the same where no second digit can follow: something was done to the note.
+    pub(super) const fn finished(self) -> Self {
+        Self { digit: None, revision: None, ..self }
+    }
+}
+
 /// What is written next.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct WrittenNext {

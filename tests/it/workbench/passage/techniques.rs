@@ -30,6 +30,29 @@ fn joins_follow_the_frets_and_go_when_struck_again() {
     assert_eq!(join(&bench), Some(Join::Tie));
 }
 
+/// A run is typed from left to right, each note with what is done to it behind its fret.
+#[test]
+fn what_is_done_to_a_note_just_typed_leaves_the_next_fret_to_the_next_note() {
+    let mut bench = on_passage((100, 30));
+    bench.strike(
+        "a \"Run\" Enter Enter Enter Down Down Down Down 3 v 5 m 1 2 x 0 g b Enter 7 b \"1\" Enter 8 & 1 0 Enter 9",
+    );
+    let events: Vec<(u8, Vec<Technique>)> = bench.lesson().passages.last().unwrap().bars[0].voices[0]
+        .0
+        .iter()
+        .map(|event| (event.notes[0].fret.number(), event.notes[0].techniques.clone()))
+        .collect();
+    let frets: Vec<u8> = events.iter().map(|(fret, _)| *fret).collect();
+    assert_eq!(frets, [3, 5, 12, 0, 7, 8, 9]);
+    assert_eq!(events[0].1, [Technique::Vibrato]);
+    assert_eq!(events[1].1, [Technique::PalmMute]);
+    assert_eq!(events[2].1, [Technique::Dead]);
+    // Elsewhere than at the end, a fret goes to the note that the cursor is on.
+    bench.strike("Home 4 v 6");
+    let first = &bench.lesson().passages.last().unwrap().bars[0].voices[0].0[0].notes[0];
+    assert_eq!(first.fret.number(), 6);
+}
+
 #[test]
 fn every_technique_is_in_the_list_and_those_that_do_not_fit_say_why() {
     let mut bench = on_passage((100, 48));
