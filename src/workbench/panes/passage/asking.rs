@@ -36,7 +36,8 @@ pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
     let offers = names_at(here.passage, &here.rig(), here.lesson.header.chord_names, here.slot());
     let mut asked = entry(PassageQuestion::Chord, text).offering(offers);
     if !asked.offers.is_empty() {
-        asked.advice = format!("{} Up and Down choose what sounds here:", asked.advice).into();
+        let choose = "{Entry(OfferBefore)} and {Entry(NextOffer)} choose what sounds here:";
+        asked.advice = format!("{} {choose}", asked.advice).into();
     }
     PaneReply::ask(Overlay::Entry(asked))
 }

@@ -190,7 +190,7 @@ fn the_rest_is_taken_in_one_step_and_undone_in_one() {
     let mut bench = on_bars(without_names());
     let before = bench.lesson().clone();
     bench.strike("N \"t\" Enter");
-    assert_eq!(bench.notice(), "3 names written; u takes them all back");
+    assert_eq!(bench.notice(), "3 names written; u undoes them all");
     let names = [Some("C"), Some("G"), None, Some("Am"), None, None, None, None, None, Some("F"), None];
     assert_eq!(chords(&bench), names);
     bench.strike("u");
