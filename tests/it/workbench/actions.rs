@@ -18,7 +18,7 @@ const SCRIPTS: [&str; 25] = [
     "Home Down P Down Down Down Down ) ( I D e Down Down Down Enter E Enter Enter a \"Two\" Enter Enter Enter",
     "Down P Ctrl+G Ctrl+G R Ctrl+G P I Down 1 Down 2 Down 2 Down 0 N Esc n Down Up Esc",
     ": Enter n Ctrl+U \"Porch waltz\" Enter \"A\" Enter t Down Up Space Enter t Esc",
-    "F Up Down Left Right Home End Space 5 x o s Esc d z Delete Shift+Delete Shift+Delete Ctrl+End Ctrl+Home v N Ctrl+End D",
+    "F Up Down Left Right Home End Space 5 x o s Esc c d z Delete Shift+Delete Shift+Delete Ctrl+End Ctrl+Home v N Ctrl+End D",
     "Down F s \"x32010\" Enter e PageDown PageUp Enter = Esc i I Esc Shift+Right Shift+Left Shift+Up Shift+Down Esc - n \"G\" Enter Enter ' v",
     "Down F A B * / Esc Q K < . , O Z R b Esc",
     "R Down Up N v z",

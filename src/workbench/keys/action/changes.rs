@@ -255,6 +255,7 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
         | A::ToLastFret
         | A::TypeShape
         | A::CycleLabels => Changes::Never,
+        | A::CopyOut
     }
 }
 
