@@ -8,3 +8,4 @@ pub mod action;
 pub mod keystroke;
 mod named;
 pub mod table;
+pub(in crate::workbench) mod near;
