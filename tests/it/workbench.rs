@@ -16,6 +16,7 @@ mod fewer_keys;
 mod findings;
 mod handout;
 mod hearing;
+mod help;
 mod key_rules;
 mod keys;
 mod keystrokes;

@@ -23,7 +23,7 @@ const SCRIPTS: [&str; 25] = [
     "Down F A B * / Esc Q K < . , O Z R b Esc",
     "R Down Up N v z",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i Delete z Left Right Down z e Esc v Esc j I E L C Esc",
-    "Tab Shift+Tab T P F R L u U Ctrl+S Ctrl+E Ctrl+T Esc ? Esc",
+    "Tab Shift+Tab T P F R L u U Ctrl+S Ctrl+E Ctrl+T Esc ? \"x\" Backspace Down Up PageDown PageUp Enter Ctrl+U Esc",
     "W + - | | X \"0:10\" Enter j c > ' \"close\" Ctrl+S ; Esc v Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space r : Esc Down Up u U Esc V ? Esc M Esc",
     "w Down Up PageDown PageUp W Enter w Esc",

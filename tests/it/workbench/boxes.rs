@@ -134,7 +134,9 @@ fn a_screenful_of_the_keys_moves_a_screenful() {
     };
     for (size, room) in [((80, 24), 17), ((160, 48), 41)] {
         let mut bench = Bench::small(size);
-        bench.strike("?");
+        let line = |number: usize| ListLine { text: format!("line {number}"), ..ListLine::default() };
+        bench.state.overlay = Some(Overlay::List(ListBox::new("Lines", (0..200).map(line).collect())));
+        bench.state.settle();
         let inside = bench.screen().lines().skip_while(|line| !line.contains('┌')).position(|line| line.contains('└'));
         assert_eq!(inside, Some(room + 1), "a screenful has {room} lines");
         bench.strike("PageDown");
@@ -157,7 +159,7 @@ fn a_screenful_of_the_keys_moves_a_screenful() {
 #[test]
 fn a_list_offers_to_go_somewhere_only_where_a_line_leads_somewhere() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("?");
+    bench.strike("Ctrl+S M");
     assert!(!hints(&bench).contains("go there"), "{}", hints(&bench));
     bench.strike("Esc w");
     assert!(hints(&bench).contains("Enter go there"), "{}", hints(&bench));

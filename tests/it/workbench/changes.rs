@@ -169,7 +169,7 @@ fn is_for_a_change(bench: &Bench) -> bool {
             (0..line).for_each(|_| bench.send(Message::Act(Action::Choice(ChoiceAction::Next))));
             accepted(bench, Action::Choice(ChoiceAction::Accept))
         }),
-        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
+        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) | Overlay::Help(_)) | None => false,
     }
 }
 
@@ -297,7 +297,7 @@ fn opens_no_box_for_a_change(bench: Bench, before: &str, place: &str, action: Ac
             (0..line).for_each(|_| bench.send(Message::Act(Action::Choice(ChoiceAction::Next))));
             asks_in_vain(bench, Action::Choice(ChoiceAction::Accept))
         }),
-        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
+        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) | Overlay::Help(_)) | None => false,
     };
     assert!(!vain, "{place}: {action:?} opens a box for a change that cannot be made");
 }
