@@ -157,6 +157,10 @@ fn lengths_change_what_is_there_and_what_comes_next() {
     let lengths: Vec<String> =
         passage(&bench).bars[2].voices[0].0.iter().map(|event| event.length.to_string()).collect();
     assert_eq!(lengths, ["1/16 5:4", "1/16 5:4"]);
+    for (said, length) in [("dotted eighth", "1/8."), ("q.", "1/4."), ("triplet eighths", "1/8 3:2"), ("half", "1/2")] {
+        bench.strike(&format!("l \"{said}\" Enter"));
+        assert_eq!(passage(&bench).bars[2].voices[0].0.last().unwrap().length.to_string(), length, "{said}");
+    }
     bench.strike("l Ctrl+U \"1/3\" Enter");
     assert!(bench.screen().contains("`1/3` is not a length"), "{}", bench.screen());
 }
