@@ -337,7 +337,7 @@ fn a_passage_begun_in_an_empty_lesson_brings_its_segment() {
 fn undo_says_what_it_takes_back_and_the_cursor_goes_there() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Down Down Down 5 v Home # \"2\" Enter End");
-    for expected in ["transposition", "technique", "fret"] {
+    for expected in ["transposed", "vibrato", "fret"] {
         bench.strike("u");
         assert_eq!(bench.notice(), format!("undone: {expected}"));
     }
