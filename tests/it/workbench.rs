@@ -32,6 +32,7 @@ mod said_of;
 mod search;
 mod search_words;
 mod shelf;
+mod silent;
 mod timeline;
 mod times;
 mod tunings;

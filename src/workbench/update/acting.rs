@@ -88,7 +88,7 @@ fn perform(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneRep
         | Action::Recording(_)
         | Action::Find(_) => {}
     }
-    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
+    let Some(desk) = state.desk_mut() else { return PaneReply::note("no lesson is open") };
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.timeline.act(&mut desk.lesson, action),
@@ -135,7 +135,11 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
             state.playback.playing = None;
             // It may never be continued.
             draft::hand_over(state);
-            PaneReply::want(TerminalEffect::Suspend)
+            // In many other programs this key undoes. Where there is no shell to go to, this is all that comes of it.
+            let undoes = if state.desk().is_some() { "; {Desk(Undo)} undoes" } else { "" };
+            let notice =
+                Notice::note(format!("{{Program(Suspend)}} goes to the shell, and `fg` there comes back{undoes}"));
+            PaneReply { notice: Some(notice), ..PaneReply::want(TerminalEffect::Suspend) }
         }
         ProgramAction::DecideVersions => versions::ask(state),
         ProgramAction::OpenForWriting => taking_over::ask(state),
@@ -186,22 +190,22 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
             verdict
         }
         (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
+        (Some(Overlay::Help(help)), Action::Help(action)) => help.act(action),
         (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, appearance)),
         // The keys of a box are struck in that box.
         (
             Some(
-        (Some(Overlay::Help(help)), Action::Help(action)) => help.act(action),
                 Overlay::Entry(_)
                 | Overlay::Points(_)
                 | Overlay::Choice(_)
                 | Overlay::Marks(_)
                 | Overlay::Preview(_)
                 | Overlay::Search(_)
+                | Overlay::Help(_)
                 | Overlay::List(_),
             )
             | None,
             _,
-                | Overlay::Help(_)
         ) => BoxVerdict::Stay,
     };
     match verdict {
@@ -277,6 +281,6 @@ fn do_what_is_offered(state: &mut State, offer: Option<Offer>) -> PaneReply {
             return PaneReply::note(format!("not from here: {}: {}", offer.place, offer.help));
         }
     }
+    state.overlay = None;
     act(state, offer.action, None)
 }
-    state.overlay = None;

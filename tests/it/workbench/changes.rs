@@ -23,7 +23,7 @@ use super::bench::{Bench, small_lesson};
 
 /// Keys that lead to the panes, the boxes and the places in them where something can be done; `5s` lets the program be
 /// five seconds old, and `twice` puts a voicing into the library that is there already.
-const PLACES: [&str; 39] = [
+pub(super) const PLACES: [&str; 39] = [
     "Home",
     "Down",
     "Down Down",
@@ -86,7 +86,7 @@ fn show_library(bench: &mut Bench) {
     bench.send(Message::LibraryChanged(Ok(items.into())));
 }
 
-fn go(bench: &mut Bench, script: &str) {
+pub(super) fn go(bench: &mut Bench, script: &str) {
     fill_library(bench);
     for (part, text) in script.split('"').enumerate() {
         if part % 2 == 1 {
@@ -110,7 +110,7 @@ fn go(bench: &mut Bench, script: &str) {
 }
 
 /// Every action that has a key where the workbench stands, with that key.
-fn asked_here(bench: &Bench) -> Vec<(Action, Keystroke)> {
+pub(super) fn asked_here(bench: &Bench) -> Vec<(Action, Keystroke)> {
     let rows = bench.state.keys.rows_at(bench.state.pane());
     let struck =
         |key: Keystroke| if key == Keystroke::plain(Cap::AnyDigit) { Keystroke::plain(Cap::Char('5')) } else { key };

@@ -123,8 +123,12 @@ fn readings_are_offered_where_a_name_is_typed() {
     // The tones are A C E G.
     assert_eq!(entry.offers.first().map(String::as_str), Some("Am7"));
     assert!(entry.offers.iter().any(|offer| offer == "C6/A"), "{:?}", entry.offers);
-    assert!(bench.screen().contains("  Am7"), "{}", bench.screen());
-    bench.strike("Down Enter");
+    assert!(bench.screen().contains("▸ Am7"), "the first is chosen from the start: {}", bench.screen());
+    let second = entry.offers.get(1).cloned();
+    let mut other = bench.clone();
+    other.strike("Down Enter");
+    assert_eq!(chords(&other), [second.as_deref()]);
+    bench.strike("Enter");
     assert_eq!(chords(&bench), [Some("Am7")]);
     // A letter replaces what was chosen.
     bench.strike("n Down \"Am\" Enter");
