@@ -222,10 +222,12 @@ fn boxes_say_how_many_lines_are_not_in_view() {
 #[test]
 fn search_help_and_preview_say_that_they_go_on() {
     for size in SIZES {
-        for script in ["Ctrl+F", "?"] {
+        for script in ["Ctrl+F", "? \"e\""] {
             let mut bench = Bench::on(crowded_lesson(), size);
             bench.strike(script);
-            assert!(sign(&box_of(&bench), "↓ ") > 0 && sign(&box_of(&bench), "↑ ") == 0, "{}", bench.screen());
+            // The list of keys begins at what answers best.
+            let (above, below) = (sign(&box_of(&bench), "↑ "), sign(&box_of(&bench), "↓ "));
+            assert!(below > 0 && (above == 0 || script.starts_with('?')), "{}", bench.screen());
             bench.strike(&"PageDown ".repeat(60));
             assert!(sign(&box_of(&bench), "↓ ") == 0 && sign(&box_of(&bench), "↑ ") > 0, "{}", bench.screen());
         }
