@@ -45,7 +45,7 @@ fn setup_of_piece(lesson: &Lesson, segment: &Segment) -> Option<SetupId> {
 }
 
 /// Makes a passage of one empty bar that a segment plays; without a segment, in one of its own. It is played in the tuning of
-/// the segment's piece, and so is then the segment.
+/// the segment's piece, and so is then the segment; where that is the only one, it belongs to the piece from then on.
 ///
 /// Errors: in words, why the lesson cannot be changed.
 pub(super) fn begin(
@@ -61,7 +61,11 @@ pub(super) fn begin(
     let of_piece = segment.as_ref().and_then(|segment| setup_of_piece(lesson, segment));
     let inherited = open.setup_at(segment.as_ref().map(|segment| segment.id)).map(|setup| setup.id);
     let setup = of_piece.or(inherited);
-    let item = Passage { setup, meter, tempo, ..Passage::plain(id, title.clone(), vec![Bar::default()]) };
+    let piece = match segment.as_ref().map_or(&[][..], |segment| &segment.pieces) {
+        [only] => Some(*only),
+        [] | [_, _, ..] => None,
+    };
+    let item = Passage { piece, setup, meter, tempo, ..Passage::plain(id, title.clone(), vec![Bar::default()]) };
     let mut edits = vec![Edit::Passages(ListEdit::Insert { at: lesson.passages.len(), item })];
     edits.push(Edit::Segments(match segment {
         Some(mut segment) => {
