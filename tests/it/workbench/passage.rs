@@ -1,5 +1,6 @@
 //! The passage pane as a tab editor: what is typed, and what it says.
 
+mod leads;
 mod moving;
 mod names;
 mod techniques;
