@@ -33,7 +33,7 @@ impl PrintedKey {
         let mut key = Self::default();
         let (mut group, mut words) = (0, [String::new(), String::new()]);
         let lines = handout.lines().skip_while(|line| !line.starts_with("── Key to the tab"));
-        for line in lines.skip(1).take_while(|line| !line.starts_with("──")) {
+        for line in lines.skip(1).take_while(|line| !line.starts_with("── ")) {
             group = match line.split(" (").next() {
                 Some("Rhythm row") => 1,
                 Some("On the strings") => 2,
@@ -99,7 +99,8 @@ fn check_system(system: &[&str], key: &PrintedKey) -> Result<(), String> {
             line[label..].chars().find(|sign| !sign.is_ascii_digit() && !LINES.contains(sign) && !known.contains(sign));
         unknown.map_or(Ok(()), |sign| Err(format!("`{sign}` on a string: {line}")))?;
     }
-    for line in system[last + 1..].iter().filter(|line| !line.starts_with(['*']) && !line.starts_with("    \"")) {
+    // Notes under the system go on to its end.
+    for line in system[last + 1..].iter().take_while(|line| !line.starts_with('*')) {
         let counted = |word: &str| word.parse::<u8>().is_ok() || ["&", "e", "a"].contains(&word);
         let is_count = line.split_whitespace().all(|word| counted(word) || ["la", "li"].contains(&word));
         match is_count {
