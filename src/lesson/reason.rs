@@ -31,19 +31,19 @@ macro_rules! reasons {
 reasons! {
     /// Changed title, author, credit, rights or target length.
     #[serde(alias = "AddInstrument", alias = "EditInstrument", alias = "RemoveInstrument")]
-    EditHeader => "header",
+    EditHeader => "title or goal of the lesson",
     /// Added a setup.
     AddSetup => "new tuning",
     /// Changed or renamed a setup.
-    EditSetup => "change of tuning",
+    EditSetup => "tuning changed",
     /// Deleted a setup.
     RemoveSetup => "tuning deleted",
     /// Chose the setup of a segment, passage or piece.
-    ChooseSetup => "choice of tuning",
+    ChooseSetup => "tuning chosen",
     /// Added a piece.
     AddPiece => "new piece",
     /// Changed a piece.
-    EditPiece => "change of piece",
+    EditPiece => "piece changed",
     /// Deleted a piece.
     RemovePiece => "piece deleted",
     /// Added a passage.
@@ -101,7 +101,7 @@ reasons! {
     /// Made a bar a pickup, or a whole bar again.
     ChangePickup => "pickup",
     /// Changed how even the notes of a bar are played.
-    ChangeFeel => "straight or swung",
+    ChangeFeel => "straight or swung feel",
     /// Put a bar in.
     InsertBar => "bar inserted",
     /// Split a bar in two.
@@ -111,13 +111,13 @@ reasons! {
     /// Took a bar out.
     RemoveBar => "bar deleted",
     /// Cut a stretch of music.
-    Cut => "cut",
+    Cut => "notes cut",
     /// Pasted a stretch of music.
-    Paste => "paste",
+    Paste => "notes pasted",
     /// Put notes on another string with the pitch they have.
     MoveToString => "note moved to another string",
     /// Moved music by semitones.
-    Transpose => "transposition",
+    Transpose => "transposed",
     /// Took over the version of a thing that had waited since another program changed the file.
     TakeOver => "your version used",
     /// Read text tab into a passage.
@@ -140,7 +140,7 @@ reasons! {
     /// Changed what a segment says.
     EditTalkingPoints => "talking points",
     /// Changed which pieces, passages or voicings a segment shows.
-    LinkSegment => "what a segment shows",
+    LinkSegment => "passages or shapes of the segment",
     /// Changed a segment's shot or tone notes.
     EditSegmentNotes => "shot and tone notes",
     /// Moved a segment.

@@ -2,6 +2,7 @@
 //!
 //! They are the last column of the glossary in DEVELOPERS.md, so that table and test cannot drift apart.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -57,23 +58,55 @@ const TYPED_IN_SEARCH: &[&str] = &["doubt", "merge", "meter", "remove", "semiton
 struct GivenUp {
     /// As the glossary has it: a star at its end stands for any ending, double quotes for a whole label.
     written: String,
+    /// What is looked for, in lower case.
+    wanted: Wanted,
+}
+
+enum Wanted {
+    /// A whole label.
+    Label(String),
+    /// A word or phrase.
+    Word { stem: String, any_ending: bool },
 }
 
 impl GivenUp {
-    fn is_in(&self, seen: &str) -> bool {
-        let wanted = self.written.to_lowercase();
-        if let Some(label) = wanted.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')) {
-            // What stands in columns has several blanks between its labels.
-            return seen.lines().flat_map(|line| line.split("  ")).any(|cell| bare_label(cell) == label);
-        }
-        let (stem, any_ending) = wanted.strip_suffix('*').map_or((wanted.as_str(), false), |stem| (stem, true));
-        let seen = seen.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    fn new(written: &str) -> Self {
+        let lower = written.to_lowercase();
+        let label = lower.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+        let wanted = match (label, lower.strip_suffix('*')) {
+            (Some(label), _) => Wanted::Label(label.to_owned()),
+            (None, Some(stem)) => Wanted::Word { stem: stem.to_owned(), any_ending: true },
+            (None, None) => Wanted::Word { stem: lower, any_ending: false },
+        };
+        Self { written: written.to_owned(), wanted }
+    }
+
+    fn is_in(&self, seen: &SeenText) -> bool {
+        let (stem, any_ending) = match &self.wanted {
+            Wanted::Label(label) => return seen.labels.contains(label),
+            Wanted::Word { stem, any_ending } => (stem, *any_ending),
+        };
         let inside_word = |sign: Option<char>| sign.is_some_and(|sign| sign.is_alphanumeric() || sign == '_');
-        seen.match_indices(stem).any(|(at, _)| {
-            let before = seen[..at].chars().next_back();
-            let after = seen[at + stem.len()..].chars().next();
+        seen.words.match_indices(stem.as_str()).any(|(at, _)| {
+            let before = seen.words[..at].chars().next_back();
+            let after = seen.words[at + stem.len()..].chars().next();
             !inside_word(before) && before != Some('-') && (any_ending || !inside_word(after))
         })
+    }
+}
+
+/// A text that somebody reads, in lower case.
+struct SeenText {
+    /// The words, with one blank between them.
+    words: String,
+    /// What stands in columns, which have several blanks between them.
+    labels: BTreeSet<String>,
+}
+
+impl SeenText {
+    fn new(text: &str) -> Self {
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        Self { words, labels: text.lines().flat_map(|line| line.split("  ")).map(bare_label).collect() }
     }
 }
 
@@ -93,7 +126,7 @@ fn glossary() -> Vec<(String, Vec<GivenUp>)> {
         let cells: Vec<&str> = row.split('|').map(str::trim).collect();
         let [_, word, _, given_up, _] = cells[..] else { panic!("this row has not three cells: {row}") };
         let given_up = given_up.split('`').skip(1).step_by(2);
-        (word.to_owned(), given_up.map(|written| GivenUp { written: written.to_owned() }).collect())
+        (word.to_owned(), given_up.map(GivenUp::new).collect())
     })
     .collect()
 }
@@ -105,7 +138,8 @@ fn root() -> &'static Path {
 /// Returns what was given up and is in `seen`.
 fn given_up_in(glossary: &[(String, Vec<GivenUp>)], seen: &str) -> Vec<String> {
     let all = glossary.iter().flat_map(|(_, given_up)| given_up);
-    all.filter(|given_up| given_up.is_in(seen)).map(|given_up| given_up.written.clone()).collect()
+    let seen = SeenText::new(seen);
+    all.filter(|given_up| given_up.is_in(&seen)).map(|given_up| given_up.written.clone()).collect()
 }
 
 /// Checks texts, each with the place where it is read.

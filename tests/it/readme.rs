@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 
 use fingerpost::store::demos::DEMOS;
 use fingerpost::store::lesson_file::parse;
+use fingerpost::workbench::keys::keystroke::Keystroke;
+use fingerpost::workbench::keys::table::{KeyTable, Row};
 
 use crate::workbench::bench::Bench;
 
@@ -71,4 +73,101 @@ fn its_table_of_commands_lists_each_command_and_no_other() {
     let commands: BTreeSet<&str> = known.get_subcommands().map(clap::Command::get_name).collect();
     assert!(commands.len() > 10, "only {commands:?}");
     assert_eq!(commands_in_tables(&text), commands);
+}
+
+/// The keys that the README tells, in their order, each with the action that it tells of.
+const KEYS: [(&str, &str); 23] = [
+    ("Shift+F8", "Program(OpenForWriting)"),
+    ("Shift+F9", "Program(DecideVersions)"),
+    ("J", "Timeline(MoveToPlace)"),
+    ("E", "Passage(ChangeTuning)"),
+    ("E", "Timeline(ChooseTuning)"),
+    ("N", "Timeline(ListPieces)"),
+    ("PageDown", "Recording(Advance)"),
+    ("/", "Timeline(EditCuts)"),
+    ("F5", "Sound(Play)"),
+    ("Ctrl+G", "Passage(ToFretboard)"),
+    ("n", "Passage(NameChord)"),
+    ("N", "Passage(NameAll)"),
+    ("y", "Timeline(ChooseProgress)"),
+    ("F5", "Sound(Play)"),
+    ("Ctrl+U", "Sound(ToggleUnsure)"),
+    ("F8", "Sound(PlayBoth)"),
+    ("Enter", "Neck(UseSuggestion)"),
+    ("F5", "Sound(Play)"),
+    ("{", "Sound(Slower)"),
+    ("}", "Sound(Faster)"),
+    ("@", "Sound(ToggleLoop)"),
+    ("Esc", NO_ACTION),
+    ("?", NO_ACTION),
+];
+
+/// What looks like a key and is none: what a slow line sends, and the sign of a string that is not sure.
+const NO_ACTION: &str = "";
+
+/// Returns the README without pictures and commands: its paragraphs in one line each.
+fn prose(text: &str) -> String {
+    let outside: Vec<&str> = text.split("```").step_by(2).collect();
+    outside.join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Returns every key between backticks, and what stands around it.
+fn keys_in(prose: &str) -> Vec<(&str, String)> {
+    let parts: Vec<&str> = prose.split('`').collect();
+    let told = parts.iter().enumerate().skip(1).step_by(2).filter(|(_, part)| part.parse::<Keystroke>().is_ok());
+    told.map(|(place, key)| {
+        let before: String = parts[..place].concat().chars().rev().take(160).collect();
+        let after: String = parts[place + 1..].concat().chars().take(160).collect();
+        (*key, before.chars().rev().chain([' ']).chain(after.chars()).collect::<String>().to_lowercase())
+    })
+    .collect()
+}
+
+/// Returns what is wrong with the keys that a text tells.
+fn wrong_keys(table: &KeyTable, prose: &str) -> Vec<String> {
+    let told = keys_in(prose);
+    let mut wanted: Vec<(&str, &str)> = KEYS.to_vec();
+    let mut wrong = Vec::new();
+    for (key, around) in told {
+        let Some(at) = wanted.iter().position(|(known, _)| *known == key) else {
+            wrong.push(format!("`{key}` is not among KEYS: {around}"));
+            continue;
+        };
+        let (_, action) = wanted.remove(at);
+        if action == NO_ACTION {
+            continue;
+        }
+        let row = |row: &&Row| row.action.name() == action && row.keys.iter().any(|own| own.to_string() == key);
+        let Some(row) = table.rows().find(row) else {
+            wrong.push(format!("{action} is not on `{key}`"));
+            continue;
+        };
+        // What is said around the key is what its row says, in at least one word.
+        let said = format!("{} {} {}", row.help, row.hint, row.find).to_lowercase();
+        let mut words = said.split(|letter: char| !letter.is_alphabetic()).filter(|word| word.len() > 3);
+        if !words.any(|word| around.contains(word)) {
+            wrong.push(format!("`{key}` is {action}: {}; told is: {around}", row.help));
+        }
+    }
+    wrong.extend(wanted.iter().map(|(key, action)| format!("`{key}` for {action} is told nowhere")));
+    wrong
+}
+
+#[test]
+fn every_key_that_it_tells_is_the_key_of_that_action() {
+    let table = KeyTable::built_in();
+    let text = fs::read_to_string(path()).unwrap();
+    let prose = prose(&text);
+    assert_eq!(wrong_keys(&table, &prose), [""; 0]);
+    let bare: String = prose.split('`').step_by(2).collect();
+    for held in ["Ctrl+", "Shift+", "Alt+", "Page Down", "Page Up"] {
+        assert!(!bare.contains(held), "{held}: keys stand between backticks, where this test sees them");
+    }
+    // Any of these keys may move; each move is seen.
+    for (_, action) in KEYS.iter().filter(|(_, action)| *action != NO_ACTION) {
+        let place = table.rows().find(|row| row.action.name() == *action).unwrap().place();
+        let own = format!("[(action: {action}, pane: {place:?}, keys: [\"Ctrl+Alt+y\"])]");
+        let moved = table.clone().with_own(&own).unwrap();
+        assert!(!wrong_keys(&moved, &prose).is_empty(), "{action}");
+    }
 }

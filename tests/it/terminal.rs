@@ -130,7 +130,19 @@ fn a_key_file_of_ones_own_changes_the_keys_and_a_faulty_one_is_refused() {
     session.wait_for("the hint for the other key", |screen| screen.contains("z add"));
     session.quit();
 
+    // An action that has lost its only key is told, and found by what it does.
     let mut session = start("[(action: Timeline(AddAfter), keys: [\"t\"])]");
+    session.wait_for("what has lost its key", |screen| screen.contains("an action has no key left"));
+    session.type_keys("M");
+    session.wait_for("all of it", |screen| screen.contains("Timeline(ChoosePassages)") && screen.contains("keys.ron"));
+    session.type_keys("q\x06choose the tab\r");
+    session.wait_for("the action", |screen| screen.contains("Passages played in this segment"));
+    session.type_keys("\x1b");
+    session.wait_for("the list put away", |screen| !screen.contains("Passages played in this segment"));
+    session.quit();
+
+    let mut session =
+        start("[(action: Timeline(AddAfter), keys: [\"t\"]), (action: Timeline(ChoosePassages), keys: [\"t\"])]");
     assert_eq!(session.exit_code(), 2);
     assert!(session.screen().contains("would mean two things"), "{}", session.screen());
 }

@@ -4,7 +4,7 @@
 use std::convert::Infallible;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, SyncSender};
 use std::thread;
 use std::time::Duration;
 
@@ -17,8 +17,14 @@ use crate::sound::rate::SampleRate;
 /// The longest time that a device may take to open, and to close.
 const OPENS: Duration = Duration::from_secs(4);
 const CLOSES: Duration = Duration::from_secs(1);
-/// A device that takes no samples for this long has stopped.
+/// A device that takes no samples for this long has stopped; where it has also reported a failure, after this shorter
+/// time. Drivers report failures that stop nothing: the next block is taken as if nothing had happened.
 const STALLS: Duration = Duration::from_secs(2);
+const DOUBTED: Duration = Duration::from_millis(600);
+/// A device that took its last sample within this time takes samples.
+const TAKES: Duration = Duration::from_millis(50);
+/// The number of failures that wait to be looked at. A driver may report thousands in a second, all of one kind.
+const FAILURES: usize = 16;
 const BLOCK: usize = 256;
 
 /// A device of the machine.
@@ -107,7 +113,7 @@ impl OutputDevice for Native {
         };
         thread::Builder::new().spawn(keeper).map_err(|error| OutputError::Other(error.to_string()))?;
         match told.recv_timeout(OPENS) {
-            Ok(Ok(opened)) => Ok(Box::new(NativeStream { opened, open: Some(open), end })),
+            Ok(Ok(opened)) => Ok(Box::new(NativeStream { opened, doubt: None, open: Some(open), end })),
             Ok(Err(error)) => Err(error),
             Err(RecvTimeoutError::Timeout) => {
                 given_up.store(true, Ordering::Relaxed);
@@ -124,7 +130,7 @@ fn open<T: SizedSample + FromSample<f32>>(
     mut source: Box<dyn SampleSource>,
     too_late: &AtomicBool,
 ) -> Result<(cpal::Stream, OpenedStream), OutputError> {
-    let (fails, to_us) = mpsc::channel();
+    let (fails, to_us) = mpsc::sync_channel(FAILURES);
     let seen = Arc::new(DeviceSeen::default());
     let (late, dry) = (Arc::clone(&seen), Arc::clone(&seen));
     let channels = usize::from(config.channels).max(1);
@@ -163,18 +169,18 @@ fn told(error: &cpal::Error) -> OutputError {
 }
 
 /// Handles an error that an open device reports. Some errors stop nothing.
-fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &Sender<OutputError>) {
+fn heed(error: &cpal::Error, seen: &DeviceSeen, fails: &SyncSender<OutputError>) {
     match error.kind() {
         ErrorKind::Xrun => {
             seen.underruns.fetch_add(1, Ordering::Relaxed);
         }
         ErrorKind::DeviceChanged | ErrorKind::RealtimeDenied => {}
         ErrorKind::DeviceNotAvailable => {
-            // The receiver may be gone.
-            let _ = fails.send(OutputError::Gone);
+            // The receiver may be gone, or has failures enough.
+            let _ = fails.try_send(OutputError::Gone);
         }
         _ => {
-            let _ = fails.send(told(error));
+            let _ = fails.try_send(told(error));
         }
     }
 }
@@ -207,6 +213,8 @@ struct OpenedStream {
 #[derive(Debug)]
 struct NativeStream {
     opened: OpenedStream,
+    /// The last failure that may have stopped nothing.
+    doubt: Option<OutputError>,
     open: Option<Sender<Infallible>>,
     end: Receiver<Infallible>,
 }
@@ -228,14 +236,73 @@ impl Stream for NativeStream {
     }
 
     fn state(&mut self, waits: Duration) -> StreamState {
-        match self.opened.fails.try_recv() {
-            Ok(error) => StreamState::Fails(error),
-            Err(_) if waits > STALLS => StreamState::Fails(OutputError::Suspended),
-            Err(_) => StreamState::Works,
+        let mut fails_again = false;
+        for error in self.opened.fails.try_iter() {
+            match error {
+                OutputError::Other(_) => (self.doubt, fails_again) = (Some(error), true),
+                certain => return StreamState::Fails(certain),
+            }
+        }
+        if waits < TAKES && !fails_again {
+            self.doubt = None;
+        }
+        match &self.doubt {
+            Some(error) if waits > DOUBTED => StreamState::Fails(error.clone()),
+            None if waits > STALLS => StreamState::Fails(OutputError::Suspended),
+            Some(_) | None => StreamState::Works,
         }
     }
 
     fn underruns(&self) -> u64 {
         self.opened.seen.underruns.load(Ordering::Relaxed)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Returns an open device, and where its driver reports failures.
+    fn open() -> (NativeStream, SyncSender<OutputError>) {
+        let (fails, to_us) = mpsc::sync_channel(FAILURES);
+        let opened = OpenedStream { rate: SampleRate::VIDEO, fails: to_us, seen: Arc::default() };
+        let (open, _) = mpsc::channel();
+        let (_, end) = mpsc::channel();
+        (NativeStream { opened, doubt: None, open: Some(open), end }, fails)
+    }
+
+    const NOW: Duration = Duration::ZERO;
+    const AFTER: Duration = Duration::from_millis(700);
+
+    fn passing() -> OutputError {
+        OutputError::Other("I/O error (5)".into())
+    }
+
+    #[test]
+    fn a_failure_after_which_samples_are_taken_has_stopped_nothing() {
+        let (mut stream, fails) = open();
+        fails.send(passing()).unwrap();
+        assert_eq!(stream.state(NOW), StreamState::Works);
+        assert_eq!(stream.state(NOW), StreamState::Works);
+        // It is forgotten: a later pause is a pause.
+        assert_eq!(stream.state(AFTER), StreamState::Works);
+        assert_eq!(stream.state(STALLS * 2), StreamState::Fails(OutputError::Suspended));
+    }
+
+    #[test]
+    fn a_failure_after_which_no_sample_is_taken_is_the_reason() {
+        let (mut stream, fails) = open();
+        fails.send(passing()).unwrap();
+        assert_eq!(stream.state(NOW), StreamState::Works);
+        assert_eq!(stream.state(Duration::from_millis(100)), StreamState::Works);
+        assert_eq!(stream.state(AFTER), StreamState::Fails(passing()));
+    }
+
+    #[test]
+    fn a_device_that_is_gone_is_gone_at_once() {
+        let (mut stream, fails) = open();
+        fails.send(passing()).unwrap();
+        fails.send(OutputError::Gone).unwrap();
+        assert_eq!(stream.state(NOW), StreamState::Fails(OutputError::Gone));
     }
 }

@@ -1,6 +1,7 @@
 //! The box that lies over everything else.
 
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::help::HelpBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::points::PointsBox;
@@ -29,6 +30,8 @@ pub enum Overlay {
     Preview(PreviewBox),
     /// The search for an action.
     Search(SearchBox),
+    /// The list of all keys.
+    Help(HelpBox),
 }
 
 impl Overlay {
@@ -42,6 +45,7 @@ impl Overlay {
             Self::List(_) => Pane::List,
             Self::Preview(_) => Pane::Preview,
             Self::Search(_) => Pane::Search,
+            Self::Help(_) => Pane::Help,
         }
     }
 
@@ -59,7 +63,8 @@ impl Overlay {
                     line.text = keys.name_keys(&line.text);
                 }
             }
-            Self::Choice(_) | Self::Points(_) | Self::Marks(_) | Self::Preview(_) | Self::Search(_) => {}
+            Self::Choice(_) | Self::Points(_) | Self::Marks(_) | Self::Preview(_) | Self::Search(_) | Self::Help(_) => {
+            }
         }
     }
 
@@ -69,6 +74,7 @@ impl Overlay {
             Self::Entry(entry) => entry.type_all(letter.encode_utf8(&mut [0; 4]))?,
             Self::Points(points) => points.lines.insert(letter)?,
             Self::Search(search) => search.type_all(letter.encode_utf8(&mut [0; 4]))?,
+            Self::Help(help) => help.type_all(letter.encode_utf8(&mut [0; 4]))?,
             Self::Choice(choice) => return Ok(choice.type_letter(letter)),
             Self::Marks(marks) => return Ok(marks.type_letter(letter)),
             Self::List(_) | Self::Preview(_) => return Ok(false),
@@ -83,6 +89,7 @@ impl Overlay {
             Self::Entry(entry) => entry.type_all(&pasted.in_one_line())?,
             Self::Points(points) => points.lines.paste(&pasted.text)?,
             Self::Search(search) => search.type_all(&pasted.in_one_line())?,
+            Self::Help(help) => help.type_all(&pasted.in_one_line())?,
             Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) => return Ok(false),
         }
         Ok(true)

@@ -3,6 +3,7 @@
 
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, SearchAction};
+use crate::workbench::keys::near::distance;
 use crate::workbench::keys::table::{KeyTable, Row};
 use crate::workbench::typing::lines::{NoRoom, TypedLine};
 
@@ -30,6 +31,8 @@ pub struct Offer {
     pub place: &'static str,
     /// How it can be done.
     pub way: OfferWay,
+    /// Its words in the line of hints; often empty.
+    pub hint: String,
     /// Help, place, keys and the words to find it by, as they are compared.
     searched: [String; 4],
 }
@@ -57,7 +60,7 @@ impl SearchBox {
             for row in keys.rows_of(place) {
                 // What works in several places is offered once, where it is nearest.
                 if !offers.iter().any(|offer| offer.action == row.action) {
-                    offers.push(offer(row, way(row, here, open)));
+                    offers.push(Offer::of(row, here, open));
                 }
             }
         }
@@ -69,6 +72,11 @@ impl SearchBox {
     /// Returns the offers that answer to what is typed, best first.
     pub fn found(&self) -> impl ExactSizeIterator<Item = &Offer> {
         self.found.iter().map(|place| &self.offers[*place])
+    }
+
+    /// Says that nothing was found, and what to type instead.
+    pub fn nothing_found(&self) -> String {
+        nothing_found(self.line.text(), self.offers.iter())
     }
 
     /// Returns the number of the selected line, from 0.
@@ -113,9 +121,10 @@ impl SearchBox {
     fn find_offers(&mut self) {
         let query = apart(&plain(self.line.text()));
         let words: Vec<&str> = query.split_whitespace().collect();
+        let together = words.join(" ");
         let distance = |offer: &Offer| {
-            let words: Option<usize> = words.iter().map(|word| offer.distance(word)).sum();
-            words.map(|distance| (offer.way == OfferWay::NotNow, distance))
+            let far: Option<usize> = words.iter().map(|word| offer.distance(word)).sum();
+            far.map(|far| (offer.way == OfferWay::NotNow, !offer.is_called(&together), far))
         };
         let offers = self.offers.iter().enumerate();
         let mut found: Vec<_> = offers.filter_map(|(place, offer)| Some((distance(offer)?, place))).collect();
@@ -126,6 +135,33 @@ impl SearchBox {
 }
 
 impl Offer {
+    /// Returns what a row offers to somebody at `here`; `open` are the panes one could go to.
+    pub fn of(row: &Row, here: Pane, open: &[Focus]) -> Self {
+        let keys = row.keys.iter().map(ToString::to_string).collect::<Vec<String>>().join(", ");
+        let place = row.place().word();
+        let searched = [plain(&row.help), plain(place), plain(&keys), plain(&row.find)];
+        let (help, hint) = (row.help.clone(), row.hint.clone());
+        Self { action: row.action, keys, help, place, way: way(row, here, open), hint, searched }
+    }
+
+    /// Returns whether this is the very name of the action, or several words of it in their order.
+    fn is_called(&self, query: &str) -> bool {
+        let [help, _, _, find] = &self.searched;
+        let several = || query.contains(' ') && (in_words(help, query) || in_words(find, query));
+        !query.is_empty() && (plain(&self.hint) == query || several())
+    }
+
+    /// Returns how far all of some words lie from what is offered; `None` where one is not in it. Letters that stand apart do not count.
+    pub(super) fn distance_of_all(&self, words: &[&str]) -> Option<usize> {
+        words.iter().map(|word| self.distance(word).filter(|far| *far < SCATTERED)).sum()
+    }
+
+    /// Returns the words that an action may be looked for by.
+    fn words(&self) -> impl Iterator<Item = &str> {
+        let [help, _, _, find] = &self.searched;
+        [help, find].into_iter().flat_map(|text| text.split(|letter: char| !letter.is_alphanumeric()))
+    }
+
     /// Returns how far a word lies from what the offer says; `None` where it is not in it.
     ///
     /// Nearest is a whole word that it is found by or a key, then a whole word of the help, then the beginning of a
@@ -151,7 +187,45 @@ impl Offer {
             return Some(4);
         }
         // Letters scattered too widely are in it by chance.
-        scattered(help, word).filter(|gaps| *gaps <= 2 * word.len()).map(|gaps| 8 + gaps)
+        scattered(help, word).filter(|gaps| *gaps < word.len()).map(|gaps| SCATTERED + gaps)
+    }
+}
+
+/// How far letters that stand apart lie from a word, even where they stand close.
+const SCATTERED: usize = 8;
+
+/// Returns whether some words stand in a text in their order, each of them whole.
+fn in_words(text: &str, words: &str) -> bool {
+    let inside = |sign: Option<char>| sign.is_some_and(char::is_alphanumeric);
+    text.match_indices(words).any(|(at, _)| {
+        let (before, after) = (text.get(..at).unwrap_or(""), text.get(at + words.len()..).unwrap_or(""));
+        !inside(before.chars().next_back()) && !inside(after.chars().next())
+    })
+}
+
+/// Says that nothing was found for what is typed, and what to type instead: words that are nearly the same, or else others.
+pub(super) fn nothing_found<'a>(typed: &str, offers: impl Iterator<Item = &'a Offer> + Clone) -> String {
+    let query = apart(&plain(typed));
+    let unknown = |word: &&str| !offers.clone().any(|offer| offer.distance(word).is_some_and(|far| far < SCATTERED));
+    let unknown: Vec<&str> = query.split_whitespace().filter(unknown).collect();
+    if unknown.is_empty() {
+        return "Nothing found for all these words together: fewer of them find more.".to_owned();
+    }
+    let mut near: Vec<(usize, &str)> = Vec::new();
+    for typed in &unknown {
+        let known = offers.clone().flat_map(Offer::words).filter(|known| known.len() > 2);
+        near.extend(known.map(|known| (distance(known, typed), known)).filter(|(far, known)| far * 3 <= known.len()));
+    }
+    near.sort_unstable();
+    near.dedup();
+    let near: Vec<&str> = near.into_iter().map(|(_, word)| word).take(4).collect();
+    let said = unknown.iter().map(|word| format!("\"{word}\"")).collect::<Vec<String>>().join(", ");
+    match near.as_slice() {
+        [] => format!(
+            "Nothing found for {said}: the program may not have it, or call it otherwise. Try another word for it, or for what it \
+             does: mute, repeat, tempo, tuning, chord, print."
+        ),
+        near => format!("Nothing found for {said}. Perhaps: {}.", near.join(", ")),
     }
 }
 
@@ -166,13 +240,6 @@ fn scattered(text: &str, word: &str) -> Option<usize> {
         }
     }
     Some(gaps)
-}
-
-fn offer(row: &Row, way: OfferWay) -> Offer {
-    let keys = row.keys.iter().map(ToString::to_string).collect::<Vec<String>>().join(", ");
-    let place = row.place().word();
-    let searched = [plain(&row.help), plain(place), plain(&keys), plain(&row.find)];
-    Offer { action: row.action, keys, help: row.help.clone(), place, way, searched }
 }
 
 fn way(row: &Row, here: Pane, open: &[Focus]) -> OfferWay {
@@ -190,12 +257,12 @@ fn way(row: &Row, here: Pane, open: &[Focus]) -> OfferWay {
 }
 
 /// Returns `text` as it is compared.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     text.to_lowercase()
 }
 
 /// Returns `query` with compounds taken apart: `count-in` is looked for as two words, while the key `-` stays a key.
-fn apart(query: &str) -> String {
+pub(super) fn apart(query: &str) -> String {
     let letters: Vec<char> = query.chars().collect();
     let within = |place: usize| {
         let beside =

@@ -11,8 +11,10 @@ use crate::workbench::drawing::scroll::Scroll;
 
 /// Columns for the keys.
 const KEYS: usize = 12;
-/// Lines for what is typed, for a gap, and for the row's name at the foot.
-const AROUND: usize = 4;
+/// Lines for the whole of what the selected action does.
+const WHOLE: usize = 2;
+/// Lines for what is typed, for a gap, for what is selected and for its name in key files.
+const AROUND: usize = 4 + WHOLE;
 
 /// Draws the box.
 pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
@@ -24,7 +26,10 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let count = search.found().len().to_string();
     inside.right(0, &count, Role::Faint);
     let Some(selected) = search.offer() else {
-        inside.text(2, 2, "Nothing found.", Role::Plain);
+        let lines = inside.appearance().wrapped(&search.nothing_found(), width.saturating_sub(4));
+        for (line, text) in lines.iter().enumerate() {
+            inside.text(2, 2 + line, text, Role::Plain);
+        }
         return;
     };
     let room = height.saturating_sub(AROUND);
@@ -38,11 +43,13 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
             inside.paint(1, width, 2 + line, Role::Selected);
         }
     }
+    draw_whole(&selected.help, height.saturating_sub(1 + WHOLE), WHOLE, &mut inside);
     // What the key file calls it.
     inside.text(2, height.saturating_sub(1), &format!("name in a key file: {}", selected.action.name()), Role::Faint);
 }
 
-fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
+/// Draws what is offered: its keys, what it does, and where.
+pub(super) fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
     let width = region.width();
     let place = match offer.way {
         OfferWay::Here => String::new(),
@@ -55,7 +62,21 @@ fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
         OfferWay::Here | OfferWay::By(_) => (Role::Key, Role::Plain),
         OfferWay::NotNow => (Role::Faint, Role::Faint),
     };
-    region.cut(2, y, KEYS, &offer.keys, key);
+    let keys = if offer.keys.is_empty() { "no key" } else { &offer.keys };
+    region.cut(2, y, KEYS, keys, key);
     region.cut(3 + KEYS, y, left.saturating_sub(KEYS + 4), &offer.help, text);
     region.text(left, y, &place, Role::Faint);
+}
+
+/// Draws all of a text, which a list shows cut, under it, on so many lines; where it has more, a sign says so.
+pub(super) fn draw_whole(text: &str, y: usize, lines: usize, region: &mut Region<'_>) {
+    let width = region.width().saturating_sub(4);
+    let wrapped = region.appearance().wrapped(text, width);
+    for (line, text) in wrapped.iter().take(lines).enumerate() {
+        let end = region.text(2, y + line, text, Role::Plain);
+        if line + 1 == lines && wrapped.len() > lines {
+            let more = region.appearance().glyphs().more;
+            region.text(end, y + line, more, Role::Plain);
+        }
+    }
 }

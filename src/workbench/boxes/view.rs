@@ -1,6 +1,7 @@
 //! Drawing the box on top, whichever it is.
 
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::help_view;
 use crate::workbench::boxes::lines_view::{choice_line_at, draw_choice, draw_marks, mark_line_at};
 use crate::workbench::boxes::list_view::{self, draw_list, entry_at};
 use crate::workbench::boxes::overlay::Overlay;
@@ -22,6 +23,7 @@ pub fn draw(overlay: &Overlay, keys: &KeyTable, region: &mut Region<'_>) {
         Overlay::List(list) => draw_list(list, region),
         Overlay::Preview(preview) => preview_view::draw(preview, region),
         Overlay::Search(search) => search_view::draw(search, region),
+        Overlay::Help(help) => help_view::draw(help, region),
     }
 }
 
@@ -33,7 +35,7 @@ pub fn line_at(
     cell: (usize, usize),
 ) -> Option<usize> {
     match overlay {
-        Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_) => None,
+        Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_) | Overlay::Help(_) => None,
         Overlay::Choice(choice) => choice_line_at(choice, screen, appearance, cell),
         Overlay::Marks(marks) => mark_line_at(marks, screen, appearance, cell),
         Overlay::List(list) => entry_at(list, screen, appearance, cell),
@@ -52,6 +54,7 @@ pub fn note_measure(overlay: &mut Overlay, screen: (usize, usize), appearance: A
         | Overlay::Points(_)
         | Overlay::Marks(_)
         | Overlay::Preview(_)
-        | Overlay::Search(_) => {}
+        | Overlay::Search(_)
+        | Overlay::Help(_) => {}
     }
 }

@@ -107,6 +107,7 @@ impl Desk {
             | FretboardAction::Mute
             | FretboardAction::Open
             | FretboardAction::TypeShape
+            | FretboardAction::CopyOut
             | FretboardAction::CycleDoubt
             | FretboardAction::CycleLabels
             | FretboardAction::Lift

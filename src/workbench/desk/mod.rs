@@ -5,7 +5,7 @@
 //! what the desk holds, `steps` is what was done, `own_voicings` the voicings of the lesson as
 //! the library shows them, `problems` what is wrong with the lesson in words. Over it, `acting` does what is asked of
 //! the desk and of several panes at once, `voicings` carries voicings between panes and lesson, `there_and_back` chords of the tab to the fretboard (`from_tab`) and their names back, `undo` takes back what
-//! was done last, whatever its sort, `places` goes to what was found, `mending` mends it, and `scores` are what can be
+//! was done last, whatever its sort, and says so in `undone_words`, `places` goes to what was found, `mending` mends it, and `scores` are what can be
 //! heard. Boxes, keys and the screen are not here.
 
 mod acting;
@@ -22,4 +22,5 @@ mod steps;
 mod there_and_back;
 pub(in crate::workbench) mod undeclared;
 mod undo;
+mod undone_words;
 mod voicings;

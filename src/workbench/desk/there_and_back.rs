@@ -36,7 +36,10 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     desk.from_tab = Some(FromTab { column, segment: desk.timeline.selected(), rig });
     desk.focus = Focus::Fretboard;
     desk.select_kept_reading();
-    PaneReply::say(Notice::done(format!("{} from bar {bar} is here; Ctrl+G names it there{replaced}", shape.compact())))
+    PaneReply::say(Notice::done(format!(
+        "{} from bar {bar} is here; {{Readings(NameInPassage)}} names it there{replaced}",
+        shape.compact()
+    )))
 }
 
 /// A name on its way back to the notes that it was found for.
@@ -53,11 +56,9 @@ pub(super) struct NameForNotes {
 /// that is kept, or else the selected one. Errors: in words, why there is none.
 pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> {
     let (shape, segment) = (&desk.fretboard.grip().shape, desk.timeline.selected());
-    let from = desk
-        .from_tab
-        .as_ref()
-        .filter(|from| from.is(shape, segment))
-        .ok_or("these fingers did not come from the passage: Ctrl+G there takes what is fretted at its cursor")?;
+    let from = desk.from_tab.as_ref().filter(|from| from.is(shape, segment)).ok_or(
+        "these fingers did not come from the passage: {Passage(ToFretboard)} there takes what is fretted at its cursor",
+    )?;
     let selected = desk.readings.selected().map(|named| named.reading.symbol.clone());
     let kept = desk.fretboard.names().first().cloned();
     let name = if desk.focus == Focus::Readings { selected } else { kept.or(selected) };

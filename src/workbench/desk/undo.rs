@@ -5,6 +5,7 @@ use crate::workbench::desk::from_tab::strings_under;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::places::segment_of;
 use crate::workbench::desk::steps::{KnownFrom, StepSurroundings};
+use crate::workbench::desk::undone_words::words;
 use crate::workbench::editing::edited_lesson::MadeChange;
 use crate::workbench::editing::history::Step;
 use crate::workbench::editing::undecided::Decided;
@@ -84,7 +85,7 @@ impl Desk {
             HistoryWay::Back => "undone",
             HistoryWay::Forth => "redone",
         };
-        let label = made.as_ref().map_or_else(|| beside.label(), |made| made.change.reason().label());
+        let label = made.as_ref().map_or_else(|| beside.label().to_owned(), |made| words(&made.change));
         let mut text = format!("{done}: {label}");
         if elsewhere && let Some(segment) = to.segment {
             text += &format!(", in {}", LessonPlace::Segment(segment).text(self.lesson.lesson()));
@@ -111,7 +112,7 @@ impl Desk {
         };
         changed.map_err(|error| Notice::trouble(error.to_string()))?;
         self.steps.pass_over();
-        let mut text = format!("{done}: {}", made.change.reason().label());
+        let mut text = format!("{done}: {}", words(&made.change));
         let lesson = self.lesson.lesson();
         let place = made.change.place();
         if let Some(segment) = place.and_then(|place| segment_of(lesson, place, self.timeline.selected())) {

@@ -37,6 +37,16 @@ pub fn tuning_of(open: &mut EditedLesson, rig: &Rig) -> TypedTuning {
     TypedTuning { setup, edits }
 }
 
+/// Reads a tuning and capo that somebody was asked for.
+///
+/// Errors: in words, that nothing was typed, what could not be read, or what does not fit the instrument.
+pub fn read_typed_tuning(body: &Instrument, text: &str) -> Result<Rig, String> {
+    if text.trim().is_empty() {
+        return Err("type a tuning, as in drop D or standard, a capo, as in capo 3, or both".to_owned());
+    }
+    read_tuning(body, text)
+}
+
 /// Reads a tuning and capo for an instrument; without a tuning it is the usual one.
 ///
 /// Errors: in words, what could not be read, or does not fit the instrument.

@@ -25,7 +25,8 @@ pub mod changes;
 mod panes;
 
 pub use boxes::{
-    ChoiceAction, EntryAction, FindAction, ListAction, MarksAction, PointsAction, PreviewAction, SearchAction,
+    ChoiceAction, EntryAction, FindAction, HelpAction, ListAction, MarksAction, PointsAction, PreviewAction,
+    SearchAction,
 };
 pub use panes::{
     DeskAction, FretboardAction, LibraryAction, NeckAction, PassageAction, ProgramAction, ReadingsAction,
@@ -112,6 +113,8 @@ groups! {
     Preview(PreviewAction), "looking at the handout";
     /// The search for an action.
     Search(SearchAction), "searching for an action";
+    /// The list of all keys.
+    Help(HelpAction), "list of all keys";
     /// A list that is only read.
     List(ListAction), "reading a list";
 }
@@ -153,7 +156,7 @@ impl Action {
 impl Pane {
     /// Returns whether a key struck in this place types its character, unless the key asks for an action.
     pub const fn types(self) -> bool {
-        matches!(self, Self::Find | Self::Entry | Self::Points | Self::Search)
+        matches!(self, Self::Find | Self::Entry | Self::Points | Self::Search | Self::Help)
     }
 
     /// Returns the other places whose keys work here too.
@@ -171,7 +174,8 @@ impl Pane {
             | Self::Choice
             | Self::Marks
             | Self::Preview
-            | Self::Search => &[Self::Program],
+            | Self::Search
+            | Self::Help => &[Self::Program],
             // A list may compare shapes, which can be heard while it is open.
             Self::List => &[Self::Sound, Self::Program],
             Self::Fretboard => &[Self::Neck, Self::Sound, Self::Desk, Self::Program],

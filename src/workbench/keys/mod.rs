@@ -1,10 +1,12 @@
 //! Keys and the actions they ask for: the names of keys ([`keystroke`]), the closed list of actions, and the one table that connects
-//! them. Sentences that name keys are in `named`.
+//! them. Sentences that name keys are in `named`, the headings of the help screen in [`headings`], what is misspelt in `near`.
 //!
 //! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action does is
 //! not here: each pane, box and view performs its own.
 
 pub mod action;
+pub mod headings;
 pub mod keystroke;
 mod named;
+pub(in crate::workbench) mod near;
 pub mod table;

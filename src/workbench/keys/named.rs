@@ -1,8 +1,8 @@
 //! Sentences that name keys: they are written with the names of actions in braces, as in `{Desk(Undo)} undoes`, and the
 //! person's own keys are put in their place before the sentence is shown.
 
-use crate::workbench::keys::keystroke::Keystroke;
-use crate::workbench::keys::table::KeyTable;
+use crate::workbench::keys::action::{Action, Pane, ProgramAction};
+use crate::workbench::keys::table::{KeyTable, Row};
 
 impl KeyTable {
     /// Returns `text` with the key of the person in place of each action that stands in braces, written as in a key file.
@@ -13,11 +13,9 @@ impl KeyTable {
         while let Some((before, from)) = rest.split_once('{') {
             named.push_str(before);
             let action = from.split_once('}');
-            match action.and_then(|(name, after)| Some((self.key_of(name)?, after))) {
-                Some((key, after)) => {
-                    // A sign alone would be taken for one of the sentence's own.
-                    let sign = key.typed().is_some_and(|letter| letter.is_ascii_punctuation());
-                    named.push_str(&if sign { format!("`{key}`") } else { key.to_string() });
+            match action.and_then(|(name, after)| Some((self.row_of(name)?, after))) {
+                Some((row, after)) => {
+                    named.push_str(&self.way_to(row));
                     rest = after;
                 }
                 None => {
@@ -30,13 +28,26 @@ impl KeyTable {
         named
     }
 
-    /// Returns the key that is shown for the action of this name, first in the place that it belongs to.
-    fn key_of(&self, name: &str) -> Option<Keystroke> {
+    /// Returns the key of a row as it stands in a sentence. Where it has none, the search leads to it by its words.
+    fn way_to(&self, row: &Row) -> String {
+        match row.keys.first() {
+            // A sign alone would be taken for one of the sentence's own.
+            Some(key) if key.typed().is_some_and(|letter| letter.is_ascii_punctuation()) => format!("`{key}`"),
+            Some(key) => key.to_string(),
+            None => {
+                let search = self.key_for(Pane::Desk, Action::Program(ProgramAction::SearchActions));
+                let words = if row.hint.is_empty() { &row.help } else { &row.hint };
+                search.map_or_else(|| format!("\"{words}\""), |search| format!("{search} \"{words}\""))
+            }
+        }
+    }
+
+    /// Returns the row of the action of this name, first in the place that it belongs to.
+    fn row_of(&self, name: &str) -> Option<&Row> {
         let mut rows = self.rows().filter(|row| format!("{:?}", row.action) == name);
         let first = rows.next()?;
         let at_home = |place| place == first.action.home();
-        let row = if at_home(first.place()) { first } else { rows.find(|row| at_home(row.place())).unwrap_or(first) };
-        row.keys.first().copied()
+        Some(if at_home(first.place()) { first } else { rows.find(|row| at_home(row.place())).unwrap_or(first) })
     }
 }
 
@@ -49,7 +60,9 @@ mod tests {
         let table = KeyTable::built_in();
         assert_eq!(table.name_keys("{Desk(Undo)} undoes, {x} {"), "u undoes, {x} {");
         assert_eq!(table.name_keys("none: {Timeline(Stamp)} gives one"), "none: `:` gives one");
-        let own = table.with_own(r#"[(action: Desk(Undo), keys: ["Ctrl+Y", "u"])]"#).unwrap();
+        let own = table.clone().with_own(r#"[(action: Desk(Undo), keys: ["Ctrl+Y", "u"])]"#).unwrap();
         assert_eq!(own.name_keys("{Desk(Undo)}{Desk(Undo)"), "Ctrl+Y{Desk(Undo)");
+        let lost = table.with_own(r#"[(action: Library(Take), keys: ["u"])]"#).unwrap();
+        assert_eq!(lost.name_keys("{Desk(Undo)} undoes"), "Ctrl+F \"undo\" undoes", "it has no key any more");
     }
 }

@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use crate::text::quote::{quoted, written_out};
-use crate::workbench::keys::action::{Action, Pane};
-use crate::workbench::keys::keystroke::Keystroke;
+use crate::workbench::keys::action::{Action, Focus, Pane, ProgramAction};
+use crate::workbench::keys::keystroke::{Cap, Keystroke};
+use crate::workbench::keys::near::is_near;
 
 /// One row: in this place, these keys ask for this action.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -148,11 +149,25 @@ pub struct Clash<'a> {
     pub rows: [&'a Row; 2],
 }
 
+/// An action that has no key left, because a key file gives its last one to another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LostKey {
+    /// The action.
+    pub action: Action,
+    /// The place where it had its key.
+    pub place: Pane,
+    /// What it does.
+    pub help: String,
+    /// The key that it had.
+    pub key: Keystroke,
+}
+
 /// All rows, each place with its own, in the order in which hints and help show them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeyTable {
     // By place, since a key is looked up, and hints and titles ask for theirs, at every message.
     rows: BTreeMap<Pane, Vec<Row>>,
+    lost: Vec<LostKey>,
 }
 
 impl KeyTable {
@@ -167,11 +182,16 @@ impl KeyTable {
         for row in all {
             rows.entry(row.place()).or_default().push(row);
         }
-        Self { rows }
+        Self { rows, lost: Vec::new() }
+    }
+
+    /// Returns the actions that have no key left in some place.
+    pub fn lost(&self) -> &[LostKey] {
+        &self.lost
     }
 
     /// Returns the table with the rows of a key file in place of its own. A row that the file does not name gives up a key
-    /// that the file wants, where another key is left to it.
+    /// that the file wants, where another key is left to it, or where the search for actions still leads to it.
     ///
     /// Errors: a text that is not a list of rows, an unknown action, or a key that would ask for two actions; each
     /// names the line and the column of the row.
@@ -238,6 +258,9 @@ impl KeyTable {
                 row.keys.iter().filter(|key| !wanted.iter().any(|own| own.clashes_with(**key))).copied().collect();
             if !left.is_empty() {
                 row.keys = left;
+            } else if let Some(key) = row.keys.first().copied().filter(|_| is_found_without_key(row)) {
+                self.lost.push(LostKey { action: row.action, place, help: row.help.clone(), key });
+                row.keys = left;
             }
         }
     }
@@ -291,6 +314,15 @@ impl KeyTable {
     }
 }
 
+/// Returns whether an action can be done from the search even where it has no key: whatever belongs to a lesson, but for a typed digit,
+/// which only its key can tell, and the search itself.
+fn is_found_without_key(row: &Row) -> bool {
+    let typed = row.keys.contains(&Keystroke::plain(Cap::AnyDigit));
+    let search = row.action == Action::Program(ProgramAction::SearchActions);
+    let searched = Focus::ALL.iter().map(|focus| focus.pane());
+    !typed && !search && searched.into_iter().any(|pane| pane == row.place() || pane.also().contains(&row.place()))
+}
+
 /// Reads the rows of a text, in which a place is written without `Some`.
 fn read(text: &str) -> Result<Vec<Row>, ron::error::SpannedError> {
     ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text)
@@ -309,31 +341,6 @@ fn unreadable(error: &ron::error::SpannedError) -> KeyFileError {
         return KeyFileError::UnknownAction { at, name: full(found), nearest };
     }
     KeyFileError::Syntax { at, problem: written_out(&error.code.to_string()) }
-}
-
-/// Returns whether `read` may be a slip for `name`: apart from case, one begins with the other, or at most a third of
-/// the letters differ.
-fn is_near(name: &str, read: &str) -> bool {
-    let (name, read) = (name.to_ascii_lowercase(), read.to_lowercase());
-    let begins = read.len() > 2 && (name.starts_with(&read) || read.starts_with(&name));
-    begins || distance(&name, &read) * 3 <= name.len()
-}
-
-/// Returns the edit distance: how many letters have to be inserted, removed or replaced to turn one word into the
-/// other.
-fn distance(one: &str, other: &str) -> usize {
-    let other: Vec<char> = other.chars().collect();
-    let mut row: Vec<usize> = (0..=other.len()).collect();
-    for (number, letter) in one.chars().enumerate() {
-        let mut next = vec![number + 1];
-        for ((before, both), known) in row.iter().zip(row.iter().skip(1)).zip(&other) {
-            let replaced = before + usize::from(letter != *known);
-            let left = next.last().copied().unwrap_or(0);
-            next.push(replaced.min(both + 1).min(left + 1));
-        }
-        row = next;
-    }
-    row.last().copied().unwrap_or(0)
 }
 
 /// Returns where each row begins in a text that has been read as a list of rows: at each round bracket that stands in
@@ -446,6 +453,19 @@ mod tests {
     }
 
     #[test]
+    fn an_action_whose_only_key_a_file_takes_goes_on_without_one_and_is_told() {
+        let table = KeyTable::built_in().with_own(r#"[(action: Library(Take), keys: ["u"])]"#).unwrap();
+        let undo = Action::Desk(DeskAction::Undo);
+        let lost: Vec<(Action, Pane, String)> =
+            table.lost().iter().map(|lost| (lost.action, lost.place, lost.key.to_string())).collect();
+        assert_eq!(lost, [(undo, Pane::Desk, "u".to_owned())], "in the recording view the key is free");
+        assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));
+        assert_eq!(table.key_for(Pane::Timeline, undo), None);
+        assert!(table.rows_of(Pane::Desk).any(|row| row.action == undo), "its row is still there to be found");
+        assert_eq!(KeyTable::built_in().lost(), []);
+    }
+
+    #[test]
     fn a_faulty_key_file_says_what_is_wrong_and_where() {
         let message = |text| KeyTable::built_in().with_own(text).unwrap_err().to_string();
         for (text, expected) in [
@@ -468,8 +488,20 @@ mod tests {
                 "line 2, column 3: Timeline(AddAfter) needs at least one key",
             ),
             (
-                "// mine\n[(action: Timeline(AddAfter), keys: [\"t\"])]",
-                "line 2, column 2: the key `t` would mean two things (timeline): add a segment after this one, and choose the tab: which passages the segment plays",
+                "// mine\n[(action: Timeline(AddAfter), keys: [\"t\"]), (action: Timeline(ChoosePassages), keys: [\"t\"])]",
+                "line 2, column 45: the key `t` would mean two things (timeline): add a segment after this one, and choose the tab: which passages the segment plays",
+            ),
+            (
+                "[(action: Choice(Next), keys: [\"Enter\"]), (action: Choice(Accept), keys: [\"Enter\"])]",
+                "line 1, column 43: the key `Enter` would mean two things (choosing)",
+            ),
+            (
+                "[(action: Entry(Left), keys: [\"Enter\"])]",
+                "line 1, column 2: the key `Enter` would mean two things (typing a line)",
+            ),
+            (
+                "[(action: Fretboard(Open), keys: [\"7\"])]",
+                "line 1, column 2: the key `0-9` would mean two things (fretboard)",
             ),
             (
                 "[(action: Timeline(AddAfter), pane: Start, keys: [\"z\"])]",
@@ -492,12 +524,12 @@ mod tests {
     #[test]
     fn a_key_that_works_in_more_places_clashes_in_each_of_them() {
         // `u` undoes in every pane; the row that takes it is the second of the file.
-        let text = "[(action: Library(Next), keys: [\"Down\"]), /* ( */ (action: Library(Take), keys: [\"u\"])]";
+        let text = "[(action: Desk(Undo), keys: [\"u\"]), /* ( */ (action: Library(Take), keys: [\"u\"])]";
         let error = KeyTable::built_in().with_own(text).unwrap_err();
         let KeyFileError::Clash { at, .. } = error else { panic!("{error}") };
         assert_eq!(at, RowPlace { line: 1, column: 1 + text.find("(action: Library(Take)").unwrap() });
         // The key is free once the other row has given it up.
-        let rest = text.trim_end_matches(']');
+        let rest = "[(action: Library(Take), keys: [\"u\"])";
         let table =
             KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Ctrl+Y\"])]")).unwrap();
         assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));

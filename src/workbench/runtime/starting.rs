@@ -12,6 +12,7 @@ use crate::store::demos::DEMOS;
 use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::settings::Settings;
+use crate::text::quote::written_out;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::keys::action::{Action, DeskAction, Pane};
@@ -80,7 +81,9 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     });
     state.said.messages.extend(trouble.clone());
     state.said.messages.extend(faded.clone());
-    let trouble = trouble.or(faded);
+    let keyless = told_lost_keys(&state.keys, folders.as_ref());
+    state.said.messages.extend(keyless.clone());
+    let trouble = trouble.or(keyless).or(faded);
     let mut session = Session::new(folders, save);
     open_first(&mut state, &mut session, jobs, &open, &settings)?;
     // Only recovered changes are more urgent; the key for messages shows both.
@@ -131,6 +134,28 @@ fn key_table(folders: Option<&Folders>) -> Result<KeyTable> {
         Err(error) => return Err(error).with_context(|| format!("cannot read the key file {}", path.display())),
     };
     table.with_own(&text).with_context(|| format!("the key file {} cannot be used", path.display()))
+}
+
+/// Says which actions have lost their only key to the key file, where that is, and how they are reached meanwhile; `None` where none has.
+fn told_lost_keys(keys: &KeyTable, folders: Option<&Folders>) -> Option<Notice> {
+    let path = folders.map(Folders::keys)?;
+    let lost: Vec<String> = keys
+        .lost()
+        .iter()
+        .map(|lost| format!("{} ({}), which was `{}`", written_out(&lost.help), lost.action.name(), lost.key))
+        .collect();
+    let count = match lost.len() {
+        0 => return None,
+        1 => "an action has".to_owned(),
+        several => format!("{several} actions have"),
+    };
+    let text = format!(
+        "{count} no key left, because the key file gives it to another: {}; give each a key in {}; {{Program(SearchActions)}} finds it \
+         meanwhile",
+        lost.join("; "),
+        path.display()
+    );
+    Some(Notice::trouble(keys.name_keys(&text)))
 }
 
 /// Checks that there is a terminal to draw on. Errors: there is none; the words say what to do instead.

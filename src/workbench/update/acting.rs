@@ -2,10 +2,11 @@
 
 use crate::store::open_lesson::Access;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::help::HelpBox;
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
-use crate::workbench::boxes::search::{OfferWay, SearchBox};
+use crate::workbench::boxes::search::{Offer, OfferWay, SearchBox};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::editing::edited_lesson::ChangeError;
 use crate::workbench::keys::action::changes::Changes;
@@ -57,7 +58,7 @@ fn perform(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneRep
     match action {
         Action::Program(action) => return act_on_program(state, action),
         Action::Start(StartAction::ShowHelp) | Action::Desk(DeskAction::ShowHelp) => {
-            return PaneReply::ask(Overlay::List(help::help(&state.keys, state.pane())));
+            return PaneReply::ask(Overlay::Help(HelpBox::new(&state.keys, state.pane(), open_panes(state))));
         }
         Action::Sound(action) => return sound_keys::act(state, action),
         Action::Desk(DeskAction::ExportHandout) => return handout::write(state, Existing::Ask),
@@ -75,7 +76,8 @@ fn perform(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneRep
         | Action::Marks(_)
         | Action::List(_)
         | Action::Preview(_)
-        | Action::Search(_) => return act_on_box(state, action),
+        | Action::Search(_)
+        | Action::Help(_) => return act_on_box(state, action),
         Action::Desk(_)
         | Action::Timeline(_)
         | Action::Passage(_)
@@ -86,7 +88,7 @@ fn perform(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneRep
         | Action::Recording(_)
         | Action::Find(_) => {}
     }
-    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
+    let Some(desk) = state.desk_mut() else { return PaneReply::note("no lesson is open") };
     match action {
         Action::Desk(action) => desk.act(action),
         Action::Timeline(action) => desk.timeline.act(&mut desk.lesson, action),
@@ -115,8 +117,14 @@ fn perform(state: &mut State, action: Action, key: Option<Keystroke>) -> PaneRep
         | Action::Marks(_)
         | Action::List(_)
         | Action::Preview(_)
-        | Action::Search(_) => PaneReply::nothing(),
+        | Action::Search(_)
+        | Action::Help(_) => PaneReply::nothing(),
     }
+}
+
+/// Returns the panes that one could go to.
+fn open_panes(state: &State) -> &'static [Focus] {
+    if state.desk().is_some() { &Focus::ALL } else { &[] }
 }
 
 fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
@@ -127,7 +135,11 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
             state.playback.playing = None;
             // It may never be continued.
             draft::hand_over(state);
-            PaneReply::want(TerminalEffect::Suspend)
+            // In many other programs this key undoes. Where there is no shell to go to, this is all that comes of it.
+            let undoes = if state.desk().is_some() { "; {Desk(Undo)} undoes" } else { "" };
+            let notice =
+                Notice::note(format!("{{Program(Suspend)}} goes to the shell, and `fg` there comes back{undoes}"));
+            PaneReply { notice: Some(notice), ..PaneReply::want(TerminalEffect::Suspend) }
         }
         ProgramAction::DecideVersions => versions::ask(state),
         ProgramAction::OpenForWriting => taking_over::ask(state),
@@ -135,8 +147,7 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
         // It is asked for where no box is; over one there is nothing to search for.
         ProgramAction::SearchActions if state.overlay.is_some() => PaneReply::nothing(),
         ProgramAction::SearchActions => {
-            let open: &[Focus] = if state.desk().is_some() { &Focus::ALL } else { &[] };
-            PaneReply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open)))
+            PaneReply::ask(Overlay::Search(SearchBox::new(&state.keys, state.pane(), open_panes(state))))
         }
         ProgramAction::ChooseColours => colours::offer(state),
         ProgramAction::ShowMessages if state.said.messages.is_empty() => {
@@ -179,6 +190,7 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
             verdict
         }
         (Some(Overlay::Search(search)), Action::Search(action)) => search.act(action),
+        (Some(Overlay::Help(help)), Action::Help(action)) => help.act(action),
         (Some(Overlay::List(list)), Action::List(action)) => list.act(action, &measure(list, size, appearance)),
         // The keys of a box are struck in that box.
         (
@@ -189,6 +201,7 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
                 | Overlay::Marks(_)
                 | Overlay::Preview(_)
                 | Overlay::Search(_)
+                | Overlay::Help(_)
                 | Overlay::List(_),
             )
             | None,
@@ -210,15 +223,25 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
                     | Overlay::Marks(_)
                     | Overlay::List(_)
                     | Overlay::Preview(_)
-                    | Overlay::Search(_),
+                    | Overlay::Search(_)
+                    | Overlay::Help(_),
                 )
                 | None => None,
             };
             PaneReply::nothing()
         }
-        BoxVerdict::Accept => match state.overlay.take_if(|overlay| matches!(overlay, Overlay::Search(_))) {
-            Some(Overlay::Search(search)) => do_what_is_offered(state, search),
-            Some(_) | None => box_answers::accept(state),
+        BoxVerdict::Accept => match &state.overlay {
+            Some(Overlay::Search(search)) => do_what_is_offered(state, search.offer().cloned()),
+            Some(Overlay::Help(help)) => do_what_is_offered(state, help.offer().cloned()),
+            Some(
+                Overlay::Entry(_)
+                | Overlay::Points(_)
+                | Overlay::Choice(_)
+                | Overlay::Marks(_)
+                | Overlay::Preview(_)
+                | Overlay::List(_),
+            )
+            | None => box_answers::accept(state),
         },
     }
 }
@@ -228,7 +251,12 @@ fn holds_work(overlay: &Overlay) -> bool {
     match overlay {
         Overlay::Entry(entry) => entry.holds_work(),
         Overlay::Points(points) => points.holds_work(),
-        Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) => false,
+        Overlay::Choice(_)
+        | Overlay::Marks(_)
+        | Overlay::List(_)
+        | Overlay::Preview(_)
+        | Overlay::Search(_)
+        | Overlay::Help(_) => false,
     }
 }
 
@@ -239,12 +267,9 @@ fn ask_to_give_up() -> ChoiceBox {
     ChoiceBox::new("Delete what you have written?", Advice::NONE, lines)
 }
 
-/// Does what the selected line of the search offers, in the pane it belongs to.
-fn do_what_is_offered(state: &mut State, search: SearchBox) -> PaneReply {
-    let Some(offer) = search.offer().cloned() else {
-        state.overlay = Some(Overlay::Search(search));
-        return PaneReply::say(Notice::note("nothing found; erase some letters"));
-    };
+/// Does what the selected line of a search offers, in the pane it belongs to; where it cannot, the search stays open.
+fn do_what_is_offered(state: &mut State, offer: Option<Offer>) -> PaneReply {
+    let Some(offer) = offer else { return PaneReply::note("nothing found: try another word, or erase some letters") };
     match offer.way {
         OfferWay::Here => {}
         OfferWay::By(focus) => {
@@ -253,9 +278,9 @@ fn do_what_is_offered(state: &mut State, search: SearchBox) -> PaneReply {
             }
         }
         OfferWay::NotNow => {
-            state.overlay = Some(Overlay::Search(search));
-            return PaneReply::say(Notice::note(format!("not from here: {}: {}", offer.place, offer.help)));
+            return PaneReply::note(format!("not from here: {}: {}", offer.place, offer.help));
         }
     }
+    state.overlay = None;
     act(state, offer.action, None)
 }

@@ -8,6 +8,7 @@ use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::neck_keys;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
@@ -20,34 +21,57 @@ use crate::workbench::update::leaving;
 use crate::workbench::update::program;
 use crate::workbench::update::sound_keys;
 
-/// Takes what is in the box on top and puts the box away, unless there is something wrong with it. The search for an
-/// action is not answered but acted upon: see `routing`.
+/// Takes what is in the box on top and puts the box away, unless there is something wrong with it. Where nothing comes of it,
+/// that is said. The search for an action is not answered but acted upon: see `routing`.
 pub fn accept(state: &mut State) -> PaneReply {
+    let before = standing(state);
+    let reply = take_in(state);
+    let is_silent = reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
+    if is_silent && standing(state) == before { PaneReply::note("no change") } else { reply }
+}
+
+/// Returns how far the lesson has come, and what is on the fretboard: what an answer changes without a word.
+fn standing(state: &State) -> Option<(u64, Grip)> {
+    state.desk().map(|desk| (desk.lesson.revision(), desk.fretboard.grip().clone()))
+}
+
+fn take_in(state: &mut State) -> PaneReply {
     match state.overlay.take() {
         Some(Overlay::Entry(entry)) => accept_entry(state, entry),
         Some(Overlay::Points(points)) => accept_points(state, &points),
-        Some(Overlay::Marks(marks)) => accept_marks(state, &marks),
+        Some(Overlay::Marks(marks)) => accept_marks(state, marks),
         Some(Overlay::Choice(choice)) => accept_choice(state, &choice),
         Some(Overlay::List(list)) => go_there(state, list),
         Some(Overlay::Preview(preview)) => {
             state.overlay = Some(Overlay::Preview(preview));
             handout::write(state, Existing::Ask)
         }
-        Some(Overlay::Search(search)) => {
-            state.overlay = Some(Overlay::Search(search));
+        Some(found @ (Overlay::Search(_) | Overlay::Help(_))) => {
+            state.overlay = Some(found);
             PaneReply::nothing()
         }
         None => PaneReply::nothing(),
     }
 }
 
-/// Takes what is written into the lesson; where nothing was changed there is nothing to say.
+/// Takes what is written into the lesson.
 pub fn accept_points(state: &mut State, points: &PointsBox) -> PaneReply {
     state.desk_mut().map_or_else(PaneReply::nothing, |desk| timeline::take_written(&mut desk.lesson, points))
 }
 
-fn accept_marks(state: &mut State, marks: &MarksBox) -> PaneReply {
-    state.desk_mut().map_or_else(PaneReply::nothing, |desk| timeline::take_marked(&mut desk.lesson, marks))
+/// Has what is marked played or shown. Whoever has marked nothing and stands on a line without a mark meant that line, and is told
+/// how to mark it.
+fn accept_marks(state: &mut State, marks: MarksBox) -> PaneReply {
+    let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
+    let reply = timeline::take_marked(&mut desk.lesson, &marks);
+    let unmarked = marks.lines.get(marks.selected).is_some_and(|line| !line.marked);
+    if reply != PaneReply::nothing() || !unmarked {
+        return reply;
+    }
+    state.overlay = Some(Overlay::Marks(marks));
+    PaneReply::note(
+        "no line was marked or unmarked: {Marks(Toggle)} marks this one, {Marks(Cancel)} leaves all as it is",
+    )
 }
 
 /// Hands what was typed to whoever asked; what is refused is asked for again in the same box, with the reason.
@@ -101,7 +125,7 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),
         (Pick::TakeWritten, _) => {
             state.overlay = state.laid_aside.pop();
-            accept(state)
+            take_in(state)
         }
         (Pick::GiveUpWritten, _) => {
             state.laid_aside.pop();

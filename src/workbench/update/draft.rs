@@ -71,7 +71,12 @@ fn written(state: &State) -> impl Iterator<Item = &Overlay> {
     state.laid_aside.iter().chain(&state.overlay).filter(|overlay| match overlay {
         Overlay::Entry(entry) => !entry.line.text().is_empty(),
         Overlay::Points(points) => points.lines.size() > points.lines.lines().len(),
-        Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) => false,
+        Overlay::Choice(_)
+        | Overlay::Marks(_)
+        | Overlay::List(_)
+        | Overlay::Preview(_)
+        | Overlay::Search(_)
+        | Overlay::Help(_) => false,
     })
 }
 
@@ -132,7 +137,12 @@ fn mark(state: &State) -> DraftMark {
     let mark = |overlay: &Overlay| match overlay {
         Overlay::Entry(entry) => Some(BoxMark::Entry(entry.clone())),
         Overlay::Points(points) => Some(BoxMark::Points(points.segment, points.what, points.lines.revision())),
-        Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) => None,
+        Overlay::Choice(_)
+        | Overlay::Marks(_)
+        | Overlay::List(_)
+        | Overlay::Preview(_)
+        | Overlay::Search(_)
+        | Overlay::Help(_) => None,
     };
     let boxes: Vec<BoxMark> = written(state).filter_map(mark).collect();
     let standpoint = state.desk().filter(|_| !boxes.is_empty()).map(Desk::standpoint);
@@ -147,7 +157,12 @@ fn size(state: &State) -> usize {
         }
         Overlay::Entry(entry) => entry.line.text().len(),
         Overlay::Points(points) => points.lines.size(),
-        Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) => 0,
+        Overlay::Choice(_)
+        | Overlay::Marks(_)
+        | Overlay::List(_)
+        | Overlay::Preview(_)
+        | Overlay::Search(_)
+        | Overlay::Help(_) => 0,
     };
     written(state).map(size).sum()
 }
@@ -180,7 +195,12 @@ fn drafted(overlay: &Overlay) -> Option<BoxDraft> {
             let form = Form::Points { segment: *segment, what: *what, title: title.clone(), row, cursor };
             (title, lines.text(), form)
         }
-        Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) => {
+        Overlay::Choice(_)
+        | Overlay::Marks(_)
+        | Overlay::List(_)
+        | Overlay::Preview(_)
+        | Overlay::Search(_)
+        | Overlay::Help(_) => {
             return None;
         }
     };

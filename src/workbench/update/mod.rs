@@ -3,7 +3,7 @@
 //! Start with [`routing`], which takes in messages; `acting` does what keys ask. `box_answers` takes what was typed or
 //! picked in a box to whoever asked, `mouse` what was pointed at to the pane under it. What belongs to no pane is done here:
 //! `leaving` saves and leaves, `handout` shows and writes the handout, `colours` chooses a theme, `program` takes what these
-//! three offer; `sound_keys` has things heard, `help` lists keys and messages, `draft` keeps what is not in the lesson yet,
+//! three offer; `sound_keys` has things heard, `help` lists messages, `draft` keeps what is not in the lesson yet,
 //! `file_names` completes and tells names, `taking_over` opens what another window had, `versions` decides what was changed on both sides.
 
 mod acting;

@@ -10,8 +10,8 @@ use crate::workbench::boxes::view::line_at;
 use crate::workbench::desk::layout::Extent;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{
-    Action, ChoiceAction, Focus, FretboardAction, LibraryAction, ListAction, MarksAction, PassageAction, PreviewAction,
-    ReadingsAction, SearchAction, StartAction, TimelineAction,
+    Action, ChoiceAction, Focus, FretboardAction, HelpAction, LibraryAction, ListAction, MarksAction, PassageAction,
+    PreviewAction, ReadingsAction, SearchAction, StartAction, TimelineAction,
 };
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -100,13 +100,23 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> PaneReply {
     if let Mouse::Click(place) = mouse {
         return press_in_box(state, place);
     }
-    let (choice, marks, list, search, preview) = match mouse {
-        Mouse::WheelUp(_) => {
-            (ChoiceAction::Previous, MarksAction::Previous, ListAction::Up, SearchAction::Previous, PreviewAction::Up)
-        }
-        Mouse::WheelDown(_) => {
-            (ChoiceAction::Next, MarksAction::Next, ListAction::Down, SearchAction::Next, PreviewAction::Down)
-        }
+    let (choice, marks, list, search, preview, help) = match mouse {
+        Mouse::WheelUp(_) => (
+            ChoiceAction::Previous,
+            MarksAction::Previous,
+            ListAction::Up,
+            SearchAction::Previous,
+            PreviewAction::Up,
+            HelpAction::Previous,
+        ),
+        Mouse::WheelDown(_) => (
+            ChoiceAction::Next,
+            MarksAction::Next,
+            ListAction::Down,
+            SearchAction::Next,
+            PreviewAction::Down,
+            HelpAction::Next,
+        ),
         Mouse::Click(_) | Mouse::Drag(_) | Mouse::Release(_) => return PaneReply::nothing(),
     };
     let size = (usize::from(state.size.width), usize::from(state.size.height));
@@ -116,6 +126,7 @@ fn point_at_box(state: &mut State, mouse: Mouse) -> PaneReply {
         Some(Overlay::Marks(lines)) => _ = lines.act(marks),
         Some(Overlay::Preview(pages)) => _ = pages.act(preview, preview_view::room(size)),
         Some(Overlay::Search(lines)) => _ = lines.act(search),
+        Some(Overlay::Help(lines)) => _ = lines.act(help),
         Some(Overlay::List(lines)) => _ = lines.act(list, &measure(lines, size, appearance)),
         Some(Overlay::Entry(_) | Overlay::Points(_)) | None => {}
     }
@@ -129,7 +140,14 @@ fn press_in_box(state: &mut State, place: Position) -> PaneReply {
     match &mut state.overlay {
         Some(Overlay::Entry(entry)) => click_entry(entry, screen, state.appearance, cell),
         Some(Overlay::Points(points)) => click_points(points, screen, state.appearance, cell),
-        Some(Overlay::Choice(_) | Overlay::Marks(_) | Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_))
+        Some(
+            Overlay::Choice(_)
+            | Overlay::Marks(_)
+            | Overlay::List(_)
+            | Overlay::Preview(_)
+            | Overlay::Search(_)
+            | Overlay::Help(_),
+        )
         | None => {}
     }
     let line = state.overlay.as_ref().and_then(|overlay| line_at(overlay, screen, state.appearance, cell));
@@ -145,7 +163,8 @@ fn press_in_box(state: &mut State, place: Position) -> PaneReply {
             _ = marks.act(MarksAction::Toggle);
             false
         }
-        Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
+        Some(Overlay::Entry(_) | Overlay::Points(_) | Overlay::Preview(_) | Overlay::Search(_) | Overlay::Help(_))
+        | None => false,
     };
     if taken { box_answers::accept(state) } else { PaneReply::nothing() }
 }

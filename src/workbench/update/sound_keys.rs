@@ -23,7 +23,7 @@ use crate::workbench::questions::sound::{SoundPick, SoundQuestion};
 use crate::workbench::state::{State, View};
 
 /// What is said before anything is heard for the first time. The limit is that of ITU-T H.870.
-const CAUTION: &str = "ears: begin softly, F3 is softer and F4 louder; 80 dB for 40 hours a week is the most that ITU-T \
+const CAUTION: &str = "ears: begin softly, {Sound(Softer)} is softer and {Sound(Louder)} louder; 80 dB for 40 hours a week is the most that ITU-T \
                        H.870 allows, and no program can measure it for you";
 
 /// Does what was asked of the ear.

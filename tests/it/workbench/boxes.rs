@@ -127,14 +127,16 @@ fn changes_are_thrown_away_only_after_a_second_question() {
 }
 
 #[test]
-fn a_screenful_of_the_keys_moves_a_screenful() {
+fn the_keys_for_a_screenful_move_a_screenful() {
     let list = |bench: &Bench| match &bench.state.overlay {
         Some(Overlay::List(list)) => (list.scroll.first(), list.selected, list.lines.len()),
         _ => panic!("no list"),
     };
     for (size, room) in [((80, 24), 17), ((160, 48), 41)] {
         let mut bench = Bench::small(size);
-        bench.strike("?");
+        let line = |number: usize| ListLine { text: format!("line {number}"), ..ListLine::default() };
+        bench.state.overlay = Some(Overlay::List(ListBox::new("Lines", (0..200).map(line).collect())));
+        bench.state.settle();
         let inside = bench.screen().lines().skip_while(|line| !line.contains('┌')).position(|line| line.contains('└'));
         assert_eq!(inside, Some(room + 1), "a screenful has {room} lines");
         bench.strike("PageDown");
@@ -157,7 +159,7 @@ fn a_screenful_of_the_keys_moves_a_screenful() {
 #[test]
 fn a_list_offers_to_go_somewhere_only_where_a_line_leads_somewhere() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("?");
+    bench.strike("Ctrl+S M");
     assert!(!hints(&bench).contains("go there"), "{}", hints(&bench));
     bench.strike("Esc w");
     assert!(hints(&bench).contains("Enter go there"), "{}", hints(&bench));
@@ -275,4 +277,17 @@ fn each_line_of_what_a_box_says_stands_by_itself() {
         let at = lines.iter().position(|line| line.contains("First the left hand.")).expect(&screen);
         assert!(!lines[at].contains("Then") && lines[at + 1].contains("Then the right."), "{screen}");
     }
+}
+
+#[test]
+fn whoever_presses_enter_on_a_line_without_a_mark_is_told_how_to_mark_it() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("t Enter");
+    assert!(matches!(bench.state.overlay, Some(Overlay::Marks(_))), "the list stays for the mark");
+    assert!(bench.notice().contains("Space marks this one"), "{}", bench.notice());
+    bench.strike("Space Enter");
+    assert_eq!(bench.lesson().segments[0].passages.len(), 1);
+    bench.strike("t Enter");
+    assert!(bench.state.overlay.is_none(), "a line that has its mark is accepted");
+    assert_eq!(bench.notice(), "no change");
 }

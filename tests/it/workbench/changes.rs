@@ -23,7 +23,7 @@ use super::bench::{Bench, small_lesson};
 
 /// Keys that lead to the panes, the boxes and the places in them where something can be done; `5s` lets the program be
 /// five seconds old, and `twice` puts a voicing into the library that is there already.
-const PLACES: [&str; 39] = [
+pub(super) const PLACES: [&str; 39] = [
     "Home",
     "Down",
     "Down Down",
@@ -86,7 +86,7 @@ fn show_library(bench: &mut Bench) {
     bench.send(Message::LibraryChanged(Ok(items.into())));
 }
 
-fn go(bench: &mut Bench, script: &str) {
+pub(super) fn go(bench: &mut Bench, script: &str) {
     fill_library(bench);
     for (part, text) in script.split('"').enumerate() {
         if part % 2 == 1 {
@@ -110,7 +110,7 @@ fn go(bench: &mut Bench, script: &str) {
 }
 
 /// Every action that has a key where the workbench stands, with that key.
-fn asked_here(bench: &Bench) -> Vec<(Action, Keystroke)> {
+pub(super) fn asked_here(bench: &Bench) -> Vec<(Action, Keystroke)> {
     let rows = bench.state.keys.rows_at(bench.state.pane());
     let struck =
         |key: Keystroke| if key == Keystroke::plain(Cap::AnyDigit) { Keystroke::plain(Cap::Char('5')) } else { key };
@@ -169,7 +169,7 @@ fn is_for_a_change(bench: &Bench) -> bool {
             (0..line).for_each(|_| bench.send(Message::Act(Action::Choice(ChoiceAction::Next))));
             accepted(bench, Action::Choice(ChoiceAction::Accept))
         }),
-        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
+        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) | Overlay::Help(_)) | None => false,
     }
 }
 
@@ -297,7 +297,7 @@ fn opens_no_box_for_a_change(bench: Bench, before: &str, place: &str, action: Ac
             (0..line).for_each(|_| bench.send(Message::Act(Action::Choice(ChoiceAction::Next))));
             asks_in_vain(bench, Action::Choice(ChoiceAction::Accept))
         }),
-        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_)) | None => false,
+        Some(Overlay::List(_) | Overlay::Preview(_) | Overlay::Search(_) | Overlay::Help(_)) | None => false,
     };
     assert!(!vain, "{place}: {action:?} opens a box for a change that cannot be made");
 }

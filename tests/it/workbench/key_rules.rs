@@ -7,6 +7,8 @@ use fingerpost::workbench::keys::action::{Action, Focus, Pane};
 use fingerpost::workbench::keys::keystroke::{Cap, Keystroke};
 use fingerpost::workbench::keys::table::{KeyTable, Row};
 
+use crate::architecture::text;
+
 /// What takes something away that somebody has made.
 const REMOVING: [&str; 9] = [
     "Timeline(Delete)",
@@ -195,4 +197,71 @@ fn a_table_with_a_fault_is_found_out() {
         ["Sound(Stop)"]
     );
     assert_eq!(stray_stamps(&with(r#"(action: Recording(Advance), keys: ["PageDown", "Enter"])"#)), ["Enter"]);
+}
+
+/// What names a key in the source and is not said to a person as one to press.
+const NAMED_BY_HAND: [(&str, &str); 0] = [];
+
+/// Returns whether a text names a key by hand. Words that begin a sentence are words of that sentence.
+fn names_a_key(said: &str) -> bool {
+    let held = ["Ctrl+", "Shift+", "Alt+"].iter().any(|held| {
+        said.match_indices(held).any(|(at, _)| said[at + held.len()..].starts_with(|next: char| next.is_alphanumeric()))
+    });
+    let begins = |at: usize| at == 0 || said[..at].ends_with(". ") || said[..at].ends_with('\n');
+    let word = |word: &str| {
+        said.match_indices(word).any(|(at, _)| {
+            let inside = |sign: Option<char>| sign.is_some_and(|sign| sign.is_alphanumeric() || "_({:".contains(sign));
+            let (before, after) = (said[..at].chars().next_back(), said[at + word.len()..].chars().next());
+            !inside(before) && !inside(after) && !begins(at)
+        })
+    };
+    let capped = [
+        "Enter",
+        "Esc",
+        "Tab",
+        "Space",
+        "Backspace",
+        "PageUp",
+        "PageDown",
+        "Page Up",
+        "Page Down",
+        "Home",
+        "Up",
+        "Down",
+        "Left",
+        "Right",
+        "u",
+    ];
+    let function = (1..=12).any(|number| word(&format!("F{number}")));
+    let keycap =
+        said.split('`').skip(1).step_by(2).any(|part| part.trim().chars().count() == 1 && !"x?0#".contains(part));
+    held || function || keycap || capped.iter().any(|cap| word(cap))
+}
+
+#[test]
+fn a_message_names_no_key_by_hand() {
+    for by_hand in
+        ["Ctrl+G names it there", "press Enter", "`q` leaves", "again: F5", "here; u undoes", "choose with Up and Down"]
+    {
+        assert!(names_a_key(by_hand), "{by_hand}");
+    }
+    for fine in ["{Desk(Undo)} undoes", "Tab can be pasted", "{Entry(Complete)} completes", "C F G"] {
+        assert!(!names_a_key(fine), "{fine}");
+    }
+    let mut found = Vec::new();
+    for file in text::files().iter().filter(|file| !file.is_for_tests()) {
+        let shown = file.shown();
+        // What keys are called, and what a terminal sends for them, is told there.
+        let names_them = shown.starts_with("src/workbench/keys/") || shown.ends_with("runtime/key_bytes.rs");
+        if !shown.starts_with("src/workbench/") || names_them {
+            continue;
+        }
+        for (line, said) in text::quoted(file.without_tests()) {
+            let known = NAMED_BY_HAND.iter().any(|(path, known)| *path == shown && said.contains(known));
+            if names_a_key(&said) && !known {
+                found.push(format!("{shown}:{line}: {said}"));
+            }
+        }
+    }
+    assert!(found.is_empty(), "name the action in braces, as in `{{Desk(Undo)}}`:\n{}", found.join("\n"));
 }

@@ -7,7 +7,7 @@ use fingerpost::store::settings::{NeckSettings, StringOne};
 use fingerpost::theory::pitch::MidiNote;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::panes::fretboard::view::place_at;
 use ratatui::layout::Position;
@@ -398,4 +398,21 @@ fn targets_go_when_the_chords_of_the_music_are_others() {
     assert!(bench.desk().fretboard.targets().is_some(), "a vibrato is no other chord");
     bench.strike("n Ctrl+U \"Dm\" Enter");
     assert!(bench.desk().fretboard.targets().is_none());
+}
+
+#[test]
+fn the_shape_is_copied_as_text_that_can_be_typed_again() {
+    let mut bench = Bench::small((80, 24));
+    for shape in ["x32010", "x-10-12-12-x-x"] {
+        bench.strike(&format!("F s \"{shape}\" Enter"));
+        bench.wanted.clear();
+        bench.strike("c");
+        assert_eq!(bench.wanted, [Effect::Terminal(TerminalEffect::CopyOut(shape.to_owned()))]);
+        assert!(bench.notice().starts_with(&format!("{shape} copied")), "{}", bench.notice());
+    }
+    bench.strike("Shift+Delete");
+    bench.wanted.clear();
+    bench.strike("c");
+    assert_eq!(bench.wanted, []);
+    assert!(bench.notice().starts_with("nothing is on the fretboard"), "{}", bench.notice());
 }

@@ -158,6 +158,10 @@ fn lengths_change_what_is_there_and_what_comes_next() {
     let lengths: Vec<String> =
         passage(&bench).bars[2].voices[0].0.iter().map(|event| event.length.to_string()).collect();
     assert_eq!(lengths, ["1/16 5:4", "1/16 5:4"]);
+    for (said, length) in [("dotted eighth", "1/8."), ("q.", "1/4."), ("triplet eighths", "1/8 3:2"), ("half", "1/2")] {
+        bench.strike(&format!("l \"{said}\" Enter"));
+        assert_eq!(passage(&bench).bars[2].voices[0].0.last().unwrap().length.to_string(), length, "{said}");
+    }
     bench.strike("l Ctrl+U \"1/3\" Enter");
     assert!(bench.screen().contains("`1/3` is not a length"), "{}", bench.screen());
 }
@@ -334,7 +338,7 @@ fn a_passage_begun_in_an_empty_lesson_brings_its_segment() {
 fn undo_says_what_it_takes_back_and_the_cursor_goes_there() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Down Down Down 5 v Home # \"2\" Enter End");
-    for expected in ["transposition", "technique", "fret"] {
+    for expected in ["transposed", "vibrato", "fret"] {
         bench.strike("u");
         assert_eq!(bench.notice(), format!("undone: {expected}"));
     }

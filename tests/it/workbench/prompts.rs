@@ -51,7 +51,8 @@ fn asked(keys: &str) -> Bench {
 fn what_stands_in_a_line_is_selected_until_somebody_moves_in_it() {
     let mut prefilled = 0;
     for keys in PREFILLED {
-        let before = entry(&asked(keys)).line.text().to_owned();
+        let asked = asked(keys);
+        let before = entry(&asked).line.text().to_owned();
         prefilled += usize::from(!before.is_empty());
         for (key, expected) in [
             ("x", "x".to_owned()),
@@ -62,15 +63,15 @@ fn what_stands_in_a_line_is_selected_until_somebody_moves_in_it() {
             ("Right x", format!("{before}x")),
             ("Home x", format!("x{before}")),
         ] {
-            let mut bench = asked(keys);
+            let mut bench = asked.clone();
             bench.strike(key);
             assert_eq!(entry(&bench).line.text(), expected, "{keys} then {key}");
         }
-        let mut bench = asked(keys);
+        let mut bench = asked.clone();
         bench.strike("Left x");
         let typed = entry(&bench).line.text();
         assert_eq!(typed.replacen('x', "", 1).len(), before.len(), "{keys} then Left x: {typed}");
-        let mut bench = asked(keys);
+        let mut bench = asked.clone();
         bench.send(Message::Pasted("pasted".into()));
         assert_eq!(entry(&bench).line.text(), "pasted", "{keys}");
     }

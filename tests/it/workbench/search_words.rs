@@ -2,9 +2,13 @@
 //!
 //! Common practice, no source: these are the words of the trade for what the workbench can do.
 
+use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::search::SearchBox;
 use fingerpost::workbench::keys::action::{Action, Focus, Pane};
 use fingerpost::workbench::keys::table::KeyTable;
+use ratatui::layout::Rect;
+
+use super::bench::{Bench, text_of};
 
 /// What is typed, and the actions that it may lead to.
 const WORDS: &[(&str, &str)] = &[
@@ -74,10 +78,82 @@ const WORDS: &[(&str, &str)] = &[
     ("settings", "Program(ChooseColours) Sound(Choose)"),
     ("theme", "Program(ChooseColours)"),
     ("left-handed", "Neck(TurnLeftHanded)"),
+    ("author", "Timeline(ListPieces)"),
+    ("composer", "Timeline(ListPieces)"),
+    ("writer", "Timeline(ListPieces)"),
+    ("songwriter", "Timeline(ListPieces)"),
+    ("copyright", "Timeline(ListPieces)"),
+    ("permission", "Timeline(ListPieces)"),
+    ("credits", "Timeline(ListPieces)"),
+    ("song", "Timeline(NamePiece) Timeline(ListPieces)"),
+    ("bpm", "Sound(TypeTempo) Passage(ChooseBar)"),
+    ("tempo", "Passage(ChooseBar) Sound(TypeTempo)"),
+    ("key change", "Passage(ChooseBar)"),
+    ("modulation", "Passage(ChooseBar) Passage(Transpose)"),
+    ("chord chart", "Library(ToggleGrids)"),
+    ("chord diagram", "Library(ToggleGrids) Neck(NameChord)"),
+    ("lyrics", "Passage(WriteWords)"),
+    ("comment", "Passage(WriteWords)"),
+    ("swing", "Passage(ChooseBar)"),
+    ("shuffle", "Passage(ChooseBar)"),
+    ("legato", "Passage(Slur) Passage(Slide)"),
+    ("downstroke", "Passage(Stroke)"),
+    ("upstroke", "Passage(Stroke) Sound(HearUpward)"),
+    ("alternate picking", "Passage(Stroke)"),
+    ("strumming", "Passage(Stroke)"),
+    ("arpeggio", "Sound(HearSlowly) Passage(Techniques)"),
+    ("fingering", "Neck(SuggestFingers)"),
+    ("slash chord", "Readings(StateBass)"),
+    ("quarter note", "Passage(TypeLength)"),
+    ("sixteenth", "Passage(TypeLength)"),
+    ("rename", "Timeline(Retitle) Desk(RetitleLesson)"),
+    ("title", "Timeline(Retitle) Desk(RetitleLesson)"),
+    ("reorder", "Timeline(MoveEarlier) Timeline(MoveLater) Timeline(MoveToPlace)"),
+    ("clone", "Timeline(Duplicate)"),
+    ("script", "Timeline(EditPoints)"),
+    ("camera", "Timeline(EditShot) Desk(GoToRecording)"),
+    ("amp", "Timeline(EditTone)"),
+    ("clipboard", "Passage(CopyOut) Fretboard(CopyOut)"),
+    ("paste", "Passage(Paste)"),
+    ("open file", "Desk(GoToStart) Passage(ReadTab)"),
+    ("new lesson", "Desk(GoToStart)"),
+    ("errors", "Desk(ShowProblems)"),
+    ("colors", "Program(ChooseColours)"),
+    ("help", "Desk(ShowHelp)"),
+    ("shortcuts", "Desk(ShowHelp)"),
+    ("crescendo", NOWHERE),
+    ("staccato", NOWHERE),
+    ("mixolydian", NOWHERE),
+    ("go to bar", "Passage(PreviousBar) Passage(NextBar)"),
+    ("bass line", "Passage(SwitchVoice)"),
+    ("melody", "Passage(SwitchVoice)"),
+    ("select all", "Passage(Mark)"),
+    ("identify chord", "Passage(ToFretboard)"),
+    ("reading", "Desk(GoToReadings) Readings(Previous) Readings(Next) Readings(Keep)"),
+    ("left hand", "Neck(TurnLeftHanded)"),
+    ("hand size", "Neck(ChangeHand)"),
+    ("mute string", "Fretboard(Mute)"),
 ];
 
-fn first_three(here: Pane, query: &str) -> Vec<String> {
-    let mut search = SearchBox::new(&KeyTable::built_in(), here, &Focus::ALL);
+/// What the program has not: such a word finds nothing, and the box says so.
+const NOWHERE: &str = "";
+
+/// What leads to one action before all others, though another list has it too.
+const FIRST: [(&str, &str); 4] = [
+    ("dead strum", "Passage(DeadStrum)"),
+    ("muted strum", "Passage(DeadStrum)"),
+    ("palm mute", "Passage(PalmMute)"),
+    ("time signature", "Passage(ChooseBar)"),
+];
+
+/// The search as begun in each pane, with nothing typed.
+fn searches() -> Vec<(Pane, SearchBox)> {
+    let table = KeyTable::built_in();
+    Focus::ALL.map(Focus::pane).map(|here| (here, SearchBox::new(&table, here, &Focus::ALL))).into()
+}
+
+fn first_three(search: &SearchBox, query: &str) -> Vec<String> {
+    let mut search = search.clone();
     search.type_all(query).unwrap();
     search.found().take(3).map(|offer| format!("{:?}", offer.action)).collect()
 }
@@ -86,13 +162,14 @@ fn first_three(here: Pane, query: &str) -> Vec<String> {
 fn each_leads_to_its_action_among_the_first_three_from_every_pane() {
     let all: Vec<String> = Action::all().map(|action| format!("{action:?}")).collect();
     let mut missed = Vec::new();
-    for (query, meant) in WORDS {
+    let searches = searches();
+    for (query, meant) in WORDS.iter().filter(|(_, meant)| *meant != NOWHERE) {
         let meant: Vec<&str> = meant.split(' ').collect();
         for name in &meant {
             assert!(all.iter().any(|action| action == name), "there is no action {name}");
         }
-        for here in Focus::ALL.map(Focus::pane) {
-            let found = first_three(here, query);
+        for (here, search) in &searches {
+            let found = first_three(search, query);
             if !found.iter().any(|action| meant.contains(&action.as_str())) {
                 missed.push(format!("{query} in {here:?}: {found:?}"));
             }
@@ -103,9 +180,79 @@ fn each_leads_to_its_action_among_the_first_three_from_every_pane() {
 
 #[test]
 fn nobody_has_to_type_a_word_to_its_end() {
+    let searches = searches();
     for (begun, action) in
         [("metron", "Sound(Choose)"), ("tripl", "Passage(Triplet)"), ("transp", "Passage(Transpose)")]
     {
-        assert!(first_three(Pane::Timeline, begun).iter().any(|found| found == action), "{begun}");
+        assert!(first_three(&searches[0].1, begun).iter().any(|found| found == action), "{begun}");
+    }
+}
+
+#[test]
+fn what_is_called_so_comes_before_a_list_that_has_it_too() {
+    let searches = searches();
+    for (query, action) in FIRST {
+        for (here, search) in &searches {
+            assert_eq!(first_three(search, query).first().map(String::as_str), Some(action), "{query} in {here:?}");
+        }
+    }
+}
+
+#[test]
+fn a_word_that_leads_nowhere_is_said_to_and_others_are_suggested() {
+    for (query, _) in WORDS.iter().filter(|(_, meant)| *meant == NOWHERE) {
+        let mut bench = Bench::small((80, 24));
+        bench.strike(&format!("P Ctrl+F \"{query}\""));
+        let said = format!("Nothing found for \"{query}\"");
+        assert!(bench.screen().contains(&said), "{}", bench.screen());
+        assert!(bench.screen().contains("tempo, tuning"), "other words: {}", bench.screen());
+        bench.strike("Enter");
+        assert!(bench.notice().starts_with("nothing found"), "{}", bench.notice());
+    }
+    let mut bench = Bench::small((80, 24));
+    bench.strike("Ctrl+F \"vibatro\"");
+    assert!(bench.screen().contains("Perhaps: vibrato"), "{}", bench.screen());
+    bench.strike("Ctrl+U \"vibrato capo\"");
+    assert!(bench.screen().contains("fewer of them find more"), "{}", bench.screen());
+}
+
+/// What stands in the box on top.
+fn inside_of_box(bench: &Bench) -> String {
+    let buffer = bench.buffer();
+    let at = |corner: &str| {
+        let place = buffer.content.iter().position(|cell| cell.symbol() == corner).expect("there is a box");
+        buffer.pos_of(place)
+    };
+    let ((left, top), (right, bottom)) = (at("┌"), at("┘"));
+    text_of(&buffer, Rect { x: left + 1, y: top + 1, width: right - left - 1, height: bottom - top - 1 })
+}
+
+#[test]
+fn all_of_what_the_selected_action_does_is_shown_at_every_size() {
+    for size in [(80, 24), (120, 36), (200, 50)] {
+        let mut bench = Bench::small(size);
+        bench.strike("P Ctrl+F");
+        let helps: Vec<String> = match &bench.state.overlay {
+            Some(Overlay::Search(search)) => search.found().map(|offer| offer.help.clone()).collect(),
+            _ => panic!("the search is open"),
+        };
+        // The longest at each size, and at the smallest those of the first screenfuls.
+        let longest = helps.iter().map(String::len).max();
+        for (number, help) in helps.iter().enumerate() {
+            if Some(help.len()) != longest && (size.0 > 80 || number > 40) {
+                bench.strike("Down");
+                continue;
+            }
+            let seen = inside_of_box(&bench);
+            let words = |text: &str| {
+                text.split(|sign: char| !sign.is_alphanumeric())
+                    .map(str::to_owned)
+                    .filter(|w| !w.is_empty())
+                    .collect::<Vec<_>>()
+                    .join(" ")
+            };
+            assert!(words(&seen).contains(&words(help)), "{help}\n{}", bench.screen());
+            bench.strike("Down");
+        }
     }
 }

@@ -3,6 +3,7 @@
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::music::{Bar, Event, Note, Passage, Voice};
+use fingerpost::workbench::editing::rigs::describe;
 
 use super::bench::{Bench, small_lesson};
 
@@ -135,4 +136,42 @@ fn a_segment_and_a_passage_in_two_tunings_are_brought_together_as_the_teacher_ch
     let mut bench = at_the_passage();
     bench.strike("E Enter Enter w");
     assert!(bench.screen().contains("choose the fix here"), "{}", bench.screen());
+}
+
+#[test]
+fn nothing_typed_is_no_tuning() {
+    for script in
+        ["E End Up Enter Enter", "Ctrl+N Enter", "E End Enter Enter Enter Ctrl+U Enter", "P E End Enter Ctrl+U Enter"]
+    {
+        let mut bench = Bench::small((100, 30));
+        bench.strike("Down");
+        bench.strike(script);
+        assert!(bench.screen().contains("type a tuning, as in drop D"), "{script}: {}", bench.screen());
+        assert_eq!(bench.lesson(), &small_lesson(), "{script}");
+    }
+}
+
+#[test]
+fn the_tuning_that_is_played_already_is_said_to_be_and_nothing_is_added() {
+    let mut bench = Bench::small((100, 30));
+    for segment in 0..bench.lesson().segments.len() {
+        let mut bench = bench.clone();
+        (0..segment).for_each(|_| _ = bench.strike("Down"));
+        let now = describe(bench.desk().fretboard.rig());
+        bench.strike(&format!("Ctrl+N \"{now}\" Enter"));
+        assert_eq!(bench.notice(), format!("{now} is the tuning here already: no change"));
+        assert_eq!(bench.lesson(), &small_lesson());
+    }
+    bench.strike("Down P E End Enter Enter");
+    assert!(bench.notice().ends_with("already: no change"), "{}", bench.notice());
+    assert_eq!(bench.lesson(), &small_lesson());
+    // One that the lesson has is not added a second time, and not said to be.
+    let mut bench = Bench::small((100, 30));
+    let names: Vec<String> =
+        bench.lesson().setups.iter().map(|setup| describe(&bench.lesson().rig(setup).unwrap())).collect();
+    let now = describe(bench.desk().fretboard.rig());
+    let other = names.iter().find(|name| **name != now).unwrap();
+    bench.strike(&format!("Ctrl+N \"{other}\" Enter"));
+    assert_eq!(bench.notice(), format!("this segment is played in {other}"));
+    assert_eq!(bench.lesson().setups, small_lesson().setups);
 }

@@ -3,6 +3,7 @@
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::id::SegmentId;
 use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
 use fingerpost::workbench::panes::fretboard::grip::Grip;
 use proptest::prelude::*;
 
@@ -208,4 +209,48 @@ proptest! {
         prop_assert_eq!(&standing(&bench).lesson, &last.lesson);
         prop_assert_eq!(bench.library.voicings.len(), library.voicings.len());
     }
+}
+
+#[test]
+fn undo_says_what_it_undoes_as_a_teacher_would() {
+    for (script, said) in [
+        ("t Space Enter", "passages of the segment"),
+        ("v Space Enter", "chord shapes of the segment"),
+        ("' \"close\" Ctrl+S", "shot notes"),
+        ("; \"warm\" Ctrl+S", "tone notes"),
+        ("X \"0:10\" Enter", "segment split"),
+        ("j", "segments joined"),
+        ("Ctrl+T \"Another\" Enter", "title of the lesson"),
+        ("G \"9:00\" Enter", "goal"),
+        ("Down P Down Down Down Down m", "palm mute"),
+        ("Down P Down Down Down Down v", "vibrato"),
+        ("Down P Down Down Down Down s s", "legato slide"),
+        ("Down P # \"2\" Enter", "transposed"),
+        ("N Enter Down Enter \"A. Nobody\" Enter", "who wrote the piece"),
+        ("N Enter Enter \"Another\" Enter", "title of the piece"),
+        ("E End Enter Enter Down Enter \"My tuning\" Enter", "name of the tuning"),
+    ] {
+        let mut bench = Bench::small((100, 30));
+        bench.strike(script);
+        assert!(*bench.lesson() != small_lesson(), "{script}: {}", bench.notice());
+        bench.strike("u");
+        assert_eq!(bench.notice().split(", in segment").next(), Some(format!("undone: {said}").as_str()), "{script}");
+        assert!(*bench.lesson() == small_lesson(), "{script}");
+    }
+    // A chord over several strings first.
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down P I Down 1 Down 2 Down 2 Down 0 ! u");
+    assert!(bench.notice().starts_with("undone: dead strum"), "{}", bench.notice());
+}
+
+/// In many other programs this key undoes; here it goes to the shell, where there is one.
+#[test]
+fn the_key_that_goes_to_the_shell_says_so_and_which_key_undoes() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("l \"2:00\" Enter");
+    let changed = bench.lesson().clone();
+    bench.strike("Ctrl+Z");
+    assert!(bench.wanted.contains(&Effect::Terminal(TerminalEffect::Suspend)), "{:?}", bench.wanted);
+    assert_eq!(bench.notice(), "Ctrl+Z goes to the shell, and `fg` there comes back; u undoes");
+    assert_eq!(*bench.lesson(), changed);
 }

@@ -61,6 +61,28 @@ actions! {
 }
 
 actions! {
+    /// What can be asked of the list of all keys.
+    HelpAction {
+        /// Select the line before.
+        Previous,
+        /// Select the next line.
+        Next,
+        /// Go up a screenful.
+        PageUp,
+        /// Go down a screenful.
+        PageDown,
+        /// Erase the last character.
+        Erase,
+        /// Erase everything.
+        EraseAll,
+        /// Open or close the heading, or do the action of the selected line.
+        Open,
+        /// Close the list.
+        Close,
+    }
+}
+
+actions! {
     /// What can be asked of the search line of the library.
     FindAction {
         /// Select the voicing before.

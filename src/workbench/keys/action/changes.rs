@@ -9,9 +9,9 @@
 //! the reason where they make the change.
 
 use super::{
-    Action, ChoiceAction, DeskAction, EntryAction, FindAction, FretboardAction, LibraryAction, ListAction, MarksAction,
-    NeckAction, PassageAction, PointsAction, PreviewAction, ProgramAction, ReadingsAction, RecordingAction,
-    SearchAction, SoundAction, StartAction, TimelineAction,
+    Action, ChoiceAction, DeskAction, EntryAction, FindAction, FretboardAction, HelpAction, LibraryAction, ListAction,
+    MarksAction, NeckAction, PassageAction, PointsAction, PreviewAction, ProgramAction, ReadingsAction,
+    RecordingAction, SearchAction, SoundAction, StartAction, TimelineAction,
 };
 use crate::lesson::history::Reason;
 
@@ -72,6 +72,7 @@ impl Action {
             Self::Marks(action) => of_marks(action),
             Self::Preview(action) => of_preview(action),
             Self::Search(action) => of_search(action),
+            Self::Help(action) => of_help(action),
             Self::List(action) => of_list(action),
         }
     }
@@ -254,6 +255,7 @@ const fn of_fretboard(action: FretboardAction) -> Changes {
         | A::ToNut
         | A::ToLastFret
         | A::TypeShape
+        | A::CopyOut
         | A::CycleLabels => Changes::Never,
     }
 }
@@ -434,6 +436,15 @@ const fn of_preview(action: PreviewAction) -> Changes {
         | A::SwitchPoints
         | A::Write
         | A::Close => Changes::Never,
+    }
+}
+
+const fn of_help(action: HelpAction) -> Changes {
+    use HelpAction as A;
+    match action {
+        // It does the selected action, which answers for itself.
+        A::Open => Changes::Depends,
+        A::Previous | A::Next | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Close => Changes::Never,
     }
 }
 

@@ -402,6 +402,8 @@ actions! {
         NextVoicing,
         /// Put the segment's voicing before on the fretboard.
         PreviousVoicing,
+        /// Copy the shape as text to the terminal's clipboard.
+        CopyOut,
         /// Save the voicing in the segment and in the library.
         SaveVoicing,
         /// Take the voicing out of the segment.

@@ -190,7 +190,7 @@ fn suggest_fingers(held: Option<Result<Fingering, FingeringError>>, fingers: &mu
     match held {
         None => PaneReply::note("no finger is down"),
         Some(Err(error)) => {
-            let text = format!("{error}. {HANDS} - shows a smaller shape");
+            let text = format!("{error}. {HANDS} {{Neck(Smaller)}} shows a smaller shape");
             PaneReply::say(Notice::trouble(text))
         }
         Some(Ok(found)) => {

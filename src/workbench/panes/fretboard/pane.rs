@@ -16,6 +16,8 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::FretboardAction;
+use crate::workbench::messages::effect::TerminalEffect;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::cursor::NeckCursor;
 use crate::workbench::panes::fretboard::drawn_neck::{column, columns, ends, ends_of};
@@ -295,6 +297,7 @@ impl FretboardPane {
                 return PaneReply::note(format!("labels: {}{rest}", labels.word()));
             }
             FretboardAction::Clear => return self.clear(),
+            FretboardAction::CopyOut => return copy_out(self.grip()),
             FretboardAction::TypeShape => {
                 return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     FretboardQuestion::Shape,
@@ -386,6 +389,16 @@ impl FretboardPane {
             self.scroll.show_column(place, last);
         }
     }
+}
+
+/// Hands the shape to the terminal's clipboard as text, in which it can be typed again.
+fn copy_out(grip: &Grip) -> PaneReply {
+    if grip.is_silent() {
+        return PaneReply::note("nothing is on the fretboard to be copied");
+    }
+    let text = grip.shape.compact();
+    let done = format!("{text} copied to the system clipboard, where the terminal allows it");
+    PaneReply { notice: Some(Notice::done(done)), ..PaneReply::want(TerminalEffect::CopyOut(text)) }
 }
 
 #[cfg(test)]

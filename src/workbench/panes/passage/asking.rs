@@ -29,14 +29,18 @@ pub(super) fn ask_about_note(here: &AtCursor<'_>, question: PassageQuestion) -> 
 }
 
 /// Asks for the chord name, with the readings of what sounds there to choose from; where none stands there, the line begins with what
-/// is kept on the fretboard.
+/// is kept on the fretboard, if that is one of the readings, or else with the first of them.
 pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
     let now = now(here, &PassageQuestion::Chord);
-    let text = if now.is_empty() { kept.unwrap_or_default().to_owned() } else { now };
     let offers = names_at(here.passage, &here.rig(), here.lesson.header.chord_names, here.slot());
+    // What is kept was said of what lies on the fretboard, which may be another chord.
+    let kept = kept.filter(|kept| offers.is_empty() || offers.iter().any(|offer| offer == kept));
+    let usual = kept.or(offers.first().map(String::as_str)).unwrap_or_default().to_owned();
+    let text = if now.is_empty() { usual } else { now };
     let mut asked = entry(PassageQuestion::Chord, text).offering(offers);
     if !asked.offers.is_empty() {
-        asked.advice = format!("{} Up and Down choose what sounds here:", asked.advice).into();
+        let choose = "{Entry(OfferBefore)} and {Entry(NextOffer)} choose what sounds here:";
+        asked.advice = format!("{} {choose}", asked.advice).into();
     }
     PaneReply::ask(Overlay::Entry(asked))
 }

@@ -66,7 +66,7 @@ pub(super) fn take(
             let name = one.names.first().map_or_else(String::new, |name| quoted(name));
             PaneReply::say(Notice::done(format!("{name} written; no more names to go through")))
         }
-        many => PaneReply::say(Notice::done(format!("{} names written; u takes them all back", many.len()))),
+        many => PaneReply::say(Notice::done(format!("{} names written; {{Desk(Undo)}} undoes them all", many.len()))),
     }
 }
 

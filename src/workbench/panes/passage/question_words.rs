@@ -13,7 +13,10 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
             ("Tempo", "Beats per minute, as in 92; or with the note that is counted, as in 1/4=92 or 1/4.=60.")
         }
         Q::Title => ("Title of the passage", "It is printed over the tab."),
-        Q::Length => ("Length", "As in 1/4, 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four."),
+        Q::Length => (
+            "Length",
+            "As in half, dotted eighth or triplet eighths; or in short: 1/4, q., 1/8. with a dot, 1/8 3:2 in a triplet, 1/16 5:4 in five for four.",
+        ),
         Q::Bend => (
             "Bend",
             "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` with release, `pre 1` a pre-bend. Leave empty: no bend.",

@@ -12,7 +12,7 @@ use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
-use crate::workbench::editing::typed_tuning::{TypedTuning, read_tuning, tuning_as_typed};
+use crate::workbench::editing::typed_tuning::{TypedTuning, read_tuning, read_typed_tuning, tuning_as_typed};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::messages::retuning::{done_words, make, words};
@@ -42,7 +42,11 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> PaneReply {
 /// Takes a tuning that was typed for the passage, and asks what stays. Errors: in words, what cannot be read.
 pub(super) fn take_typed(open: &mut EditedLesson, passage: Option<PassageId>, text: &str) -> Result<PaneReply, String> {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)) else { return Ok(nothing_shown()) };
-    read_tuning(rig_of(open.lesson(), passage).instrument(), text)?;
+    let now = rig_of(open.lesson(), passage);
+    let wanted = read_typed_tuning(now.instrument(), text)?;
+    if wanted == now && open.lesson().stated_passage_setup(passage).is_some() {
+        return Ok(PaneReply::note(format!("the passage is in {} already: no change", describe(&wanted))));
+    }
     Ok(ask_what_stays(open, Some(passage.id), WantedTuning::Typed(text.to_owned())))
 }
 

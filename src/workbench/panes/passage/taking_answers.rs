@@ -19,6 +19,7 @@ use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::reasons::{reason_of_answer, reason_of_pick};
 use crate::workbench::panes::passage::retuning;
 use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, read, some};
+use crate::workbench::panes::passage::typed_lengths;
 use crate::workbench::panes::passage::whole_passage;
 use crate::workbench::panes::passage::writing::{self, one};
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
@@ -65,7 +66,7 @@ impl PassagePane {
                 Ok(whole_passage::change(open, self.shown.id(), self.next.reason, retitle))
             }
             Q::Length => {
-                let length: Length = read(text)?;
+                let length = typed_lengths::length(text)?;
                 Ok(self.change_length(open, |_| Ok(length)))
             }
             Q::Bend => Ok(self.put_on_or_off(open, typed::bend(text)?)),

@@ -55,10 +55,7 @@ impl TimelinePane {
                 let done = name_piece(open, segment, title, text)?;
                 PaneReply::say(if open.revision() == before { Notice::note("no change") } else { Notice::done(done) })
             }
-            Q::NewSetup(id) => {
-                add_setup(open, id, text)?;
-                PaneReply::say(Notice::done("tuning added; this segment is played in it"))
-            }
+            Q::NewSetup(id) => add_setup(open, id, text)?,
             Q::PieceName(id) => piece::rename(open, id, text)?,
             Q::PieceCredit(id, which) => piece::take_credit(open, id, which, text),
             Q::TuningName(id) => tunings::rename(open, id, text)?,

@@ -1,5 +1,6 @@
 //! The tunings and capos of the lesson: a new one for a segment, and changing, renaming and deleting those there are.
 
+use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Setup};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -11,19 +12,29 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
-use crate::workbench::editing::typed_tuning::{read_tuning, tuning_as_typed};
+use crate::workbench::editing::typed_tuning::{read_tuning, read_typed_tuning, tuning_of};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::messages::retuning::{done_words, make, words};
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion, TuningChange};
 
-/// Has a segment played in a tuning and capo as they were typed; one that the lesson has is taken from there.
-/// Errors: in words, what could not be read.
-pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str) -> Result<(), String> {
-    let body = open.rig_at(Some(segment)).0.instrument().clone();
-    let typed = tuning_as_typed(open, &body, text)?;
-    let reason = if typed.edits.is_empty() { Reason::ChooseSetup } else { Reason::AddSetup };
+/// Has a segment played in a tuning and capo as they were typed; one that the lesson has is taken from there, and the one that the
+/// segment has is left alone. Errors: in words, what could not be read.
+pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str) -> Result<PaneReply, String> {
+    let (now, trouble) = open.rig_at(Some(segment));
+    let wanted = read_typed_tuning(now.instrument(), text)?;
+    if wanted == now && trouble.is_none() && open.setup_at(Some(segment)).is_some() {
+        return Ok(in_force(&wanted));
+    }
+    let typed = tuning_of(open, &wanted);
+    let is_new = !typed.edits.is_empty();
+    let reason = if is_new { Reason::AddSetup } else { Reason::ChooseSetup };
+    let done = if is_new {
+        "tuning added; this segment is played in it".to_owned()
+    } else {
+        format!("this segment is played in {}", describe(&wanted))
+    };
     let mut edits = typed.edits;
     if let Some(mut played) = open.segment(segment).cloned()
         && played.setup != Some(typed.setup.id)
@@ -32,10 +43,16 @@ pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str)
         edits.push(Edit::Segments(ListEdit::Replace(played)));
     }
     if edits.is_empty() {
-        return Ok(());
+        return Ok(in_force(&wanted));
     }
     let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
-    open.change(change).map_err(|error| error.to_string())
+    open.change(change).map_err(|error| error.to_string())?;
+    Ok(PaneReply::say(Notice::done(done)))
+}
+
+/// Says that a tuning and capo is what is played in already.
+fn in_force(rig: &Rig) -> PaneReply {
+    PaneReply::note(format!("{} is the tuning here already: no change", describe(rig)))
 }
 
 /// Lists the tunings of the lesson with what is played in them.
@@ -102,7 +119,7 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
     let Some(body) = lesson.instrument(setup.instrument).map(|owned| &owned.body) else {
         return Err("its instrument is gone; {Desk(ShowProblems)} lists the fixes".to_owned());
     };
-    let new = read_tuning(body, text)?;
+    let new = read_typed_tuning(body, text)?;
     let passages = lesson.played_in(id).passages.len();
     if passages == 0 || lesson.rig(setup).is_ok_and(|old| old == new) {
         return Ok(change(open, id, text, FretsOrSound::Frets));

@@ -123,8 +123,12 @@ fn readings_are_offered_where_a_name_is_typed() {
     // The tones are A C E G.
     assert_eq!(entry.offers.first().map(String::as_str), Some("Am7"));
     assert!(entry.offers.iter().any(|offer| offer == "C6/A"), "{:?}", entry.offers);
-    assert!(bench.screen().contains("  Am7"), "{}", bench.screen());
-    bench.strike("Down Enter");
+    assert!(bench.screen().contains("▸ Am7"), "the first is chosen from the start: {}", bench.screen());
+    let second = entry.offers.get(1).cloned();
+    let mut other = bench.clone();
+    other.strike("Down Enter");
+    assert_eq!(chords(&other), [second.as_deref()]);
+    bench.strike("Enter");
     assert_eq!(chords(&bench), [Some("Am7")]);
     // A letter replaces what was chosen.
     bench.strike("n Down \"Am\" Enter");
@@ -190,7 +194,7 @@ fn the_rest_is_taken_in_one_step_and_undone_in_one() {
     let mut bench = on_bars(without_names());
     let before = bench.lesson().clone();
     bench.strike("N \"t\" Enter");
-    assert_eq!(bench.notice(), "3 names written; u takes them all back");
+    assert_eq!(bench.notice(), "3 names written; u undoes them all");
     let names = [Some("C"), Some("G"), None, Some("Am"), None, None, None, None, None, Some("F"), None];
     assert_eq!(chords(&bench), names);
     bench.strike("u");

@@ -1,0 +1,257 @@
+//! The list of all keys: headings, of which one is open at a time; what is typed narrows it to the actions that answer.
+
+use crate::workbench::boxes::search::{Offer, OfferWay, apart, nothing_found, plain};
+use crate::workbench::boxes::verdict::BoxVerdict;
+use crate::workbench::keys::action::{Focus, HelpAction, Pane};
+use crate::workbench::keys::headings::HelpHeading;
+use crate::workbench::keys::table::{KeyTable, Row};
+use crate::workbench::typing::lines::{NoRoom, TypedLine};
+
+/// The list of all keys.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HelpBox {
+    /// What is typed.
+    pub line: TypedLine,
+    jobs: Vec<KeysOfJob>,
+    /// The job whose actions are listed while nothing is typed.
+    open: Option<usize>,
+    shown: Vec<HelpLine>,
+    selected: usize,
+}
+
+/// A heading, and the actions that stand under it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeysOfJob {
+    /// The heading.
+    pub heading: String,
+    /// The actions, in the order of the table of keys.
+    pub offers: Vec<Offer>,
+}
+
+/// One line of the list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum HelpLine {
+    /// The heading with this number.
+    Heading(usize),
+    /// Of this heading the action with this number.
+    Offer(usize, usize),
+}
+
+/// One line of the list, with what it says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShownLine<'a> {
+    /// A heading.
+    Heading(&'a KeysOfJob),
+    /// An action under one.
+    Offer(&'a Offer),
+}
+
+impl HelpBox {
+    /// How many lines a screenful is.
+    const PAGE: usize = 12;
+
+    /// Returns the list as seen from `here`, whose headings come first; `open` are the panes one could go to.
+    pub fn new(keys: &KeyTable, here: Pane, open: &[Focus]) -> Self {
+        let headings = HelpHeading::all();
+        let mut jobs: Vec<(usize, KeysOfJob)> = Vec::new();
+        for (number, HelpHeading { heading, .. }) in headings.iter().enumerate() {
+            let rows = || keys.rows().filter(|row| HelpHeading::of(&headings, row) == Some(number));
+            let rank = |row: &Row| match row.place() {
+                place if place == here => 0,
+                place if here.also().contains(&place) => 1,
+                _ => 2,
+            };
+            let offers = rows().map(|row| Offer::of(row, here, open)).collect();
+            jobs.push((rows().map(rank).min().unwrap_or(2), KeysOfJob { heading: heading.clone(), offers }));
+        }
+        jobs.sort_by_key(|(rank, _)| *rank);
+        let jobs = jobs.into_iter().map(|(_, job)| job).collect();
+        let mut help = Self { line: TypedLine::default(), jobs, open: None, shown: Vec::new(), selected: 0 };
+        help.show();
+        help
+    }
+
+    /// Returns the lines that are shown.
+    pub fn shown(&self) -> impl ExactSizeIterator<Item = Option<ShownLine<'_>>> {
+        self.shown.iter().map(|line| self.at(*line))
+    }
+
+    /// Returns the number of the selected line, from 0.
+    pub const fn selected(&self) -> usize {
+        self.selected
+    }
+
+    /// Returns the selected line; `None` where nothing is found.
+    pub fn selected_line(&self) -> Option<ShownLine<'_>> {
+        self.shown.get(self.selected).and_then(|line| self.at(*line))
+    }
+
+    /// Returns the selected action; `None` where a heading is selected, or nothing is found.
+    pub fn offer(&self) -> Option<&Offer> {
+        match self.selected_line() {
+            Some(ShownLine::Offer(offer)) => Some(offer),
+            Some(ShownLine::Heading(_)) | None => None,
+        }
+    }
+
+    /// Says that nothing was found, and what to type instead.
+    pub fn nothing_found(&self) -> String {
+        nothing_found(self.line.text(), self.jobs.iter().flat_map(|job| &job.offers))
+    }
+
+    /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.
+    pub fn type_all(&mut self, text: &str) -> Result<(), NoRoom> {
+        self.line.insert_all(text)?;
+        self.show();
+        Ok(())
+    }
+
+    /// Does what was asked.
+    pub fn act(&mut self, action: HelpAction) -> BoxVerdict {
+        let last = self.shown.len().saturating_sub(1);
+        match action {
+            HelpAction::Previous => self.selected = self.selected.saturating_sub(1),
+            HelpAction::Next => self.selected = (self.selected + 1).min(last),
+            HelpAction::PageUp => self.selected = self.selected.saturating_sub(Self::PAGE),
+            HelpAction::PageDown => self.selected = (self.selected + Self::PAGE).min(last),
+            HelpAction::Erase => {
+                self.line.erase_before();
+                self.show();
+            }
+            HelpAction::EraseAll => {
+                self.line.erase_all();
+                self.show();
+            }
+            HelpAction::Open => match self.shown.get(self.selected) {
+                Some(HelpLine::Heading(job)) => self.open_or_close(*job),
+                // What is selected is done; where nothing is found, it is said so.
+                Some(HelpLine::Offer(..)) | None => return BoxVerdict::Accept,
+            },
+            HelpAction::Close => return BoxVerdict::Cancel,
+        }
+        BoxVerdict::Stay
+    }
+
+    /// Lists the actions under a heading, or closes it where they are listed. What was typed is forgotten: the heading has more.
+    fn open_or_close(&mut self, job: usize) {
+        let is_open = self.line.text().is_empty() && self.open == Some(job);
+        self.line.erase_all();
+        self.open = (!is_open).then_some(job);
+        self.show();
+        self.selected = self.shown.iter().position(|line| *line == HelpLine::Heading(job)).unwrap_or(0);
+    }
+
+    fn at(&self, line: HelpLine) -> Option<ShownLine<'_>> {
+        Some(match line {
+            HelpLine::Heading(job) => ShownLine::Heading(self.jobs.get(job)?),
+            HelpLine::Offer(job, offer) => ShownLine::Offer(self.jobs.get(job)?.offers.get(offer)?),
+        })
+    }
+
+    /// Finds what is shown: all headings and what is open, or what answers to what is typed, the best of it selected.
+    fn show(&mut self) {
+        let query = apart(&plain(self.line.text()));
+        let words: Vec<&str> = query.split_whitespace().collect();
+        self.shown.clear();
+        self.selected = 0;
+        let mut best: Option<(bool, usize, usize)> = None;
+        for (number, job) in self.jobs.iter().enumerate() {
+            let found: Vec<(usize, usize)> = match words.as_slice() {
+                [] if self.open == Some(number) => (0..job.offers.len()).map(|offer| (0, offer)).collect(),
+                [] => Vec::new(),
+                words => job.found(words),
+            };
+            if found.is_empty() && !words.is_empty() {
+                continue;
+            }
+            self.shown.push(HelpLine::Heading(number));
+            for (far, offer) in found {
+                // What can be done from here comes before what cannot.
+                let later = job.offers.get(offer).is_none_or(|offer| offer.way == OfferWay::NotNow);
+                let line = (later, far, self.shown.len());
+                self.shown.push(HelpLine::Offer(number, offer));
+                best = Some(best.map_or(line, |best| best.min(line)));
+            }
+        }
+        if !words.is_empty() {
+            self.selected = best.map_or(0, |(_, _, line)| line);
+        }
+    }
+}
+
+impl KeysOfJob {
+    /// How far an action lies from what is typed whose heading has it.
+    const BY_HEADING: usize = 4;
+
+    /// Returns the actions that answer to all of some words, by themselves or by the heading, each with how far it lies from them.
+    fn found(&self, words: &[&str]) -> Vec<(usize, usize)> {
+        let heading = plain(&self.heading);
+        let in_heading = |typed: &str| heading.split_whitespace().any(|word| word.starts_with(typed));
+        let by_heading = words.iter().all(|word| in_heading(word)).then_some(Self::BY_HEADING);
+        let offers = self.offers.iter().enumerate();
+        offers.filter_map(|(number, offer)| Some((offer.distance_of_all(words).or(by_heading)?, number))).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(help: &HelpBox) -> Vec<String> {
+        let text = |line| match line {
+            Some(ShownLine::Heading(job)) => format!("= {}", job.heading),
+            Some(ShownLine::Offer(offer)) => offer.help.clone(),
+            None => String::new(),
+        };
+        help.shown().map(text).collect()
+    }
+
+    #[test]
+    fn headings_come_first_and_those_of_the_pane_before_all() {
+        for (here, first) in [
+            (Pane::Passage, "= write notes"),
+            (Pane::Timeline, "= segments of the video"),
+            (Pane::Library, "= library of voicings"),
+        ] {
+            let help = HelpBox::new(&KeyTable::built_in(), here, &Focus::ALL);
+            let lines = lines(&help);
+            assert_eq!(lines[0], first);
+            assert_eq!(lines.len(), HelpHeading::all().len(), "only headings: {lines:?}");
+        }
+    }
+
+    #[test]
+    fn enter_opens_a_heading_and_closes_it_and_one_is_open_at_a_time() {
+        let mut help = HelpBox::new(&KeyTable::built_in(), Pane::Passage, &Focus::ALL);
+        let closed = lines(&help);
+        help.act(HelpAction::Open);
+        assert_eq!(
+            lines(&help)[1],
+            "put this fret on the string; type 1 2 for fret 12; at the end, the next fret begins a new note"
+        );
+        for _ in 0..lines(&help).len() {
+            help.act(HelpAction::Next);
+        }
+        help.act(HelpAction::Open);
+        assert_eq!(lines(&help)[1], closed[1]);
+        assert!(lines(&help).len() > closed.len());
+        help.act(HelpAction::Open);
+        assert_eq!(lines(&help), closed);
+    }
+
+    #[test]
+    fn what_is_typed_narrows_to_what_answers_under_its_headings() {
+        let mut help = HelpBox::new(&KeyTable::built_in(), Pane::Timeline, &Focus::ALL);
+        help.type_all("palm mute").unwrap();
+        assert_eq!(lines(&help), ["= techniques", "palm mute on or off, for the note or all that are selected"]);
+        assert!(matches!(help.selected_line(), Some(ShownLine::Offer(_))), "the action is selected, not its heading");
+        assert!(help.offer().is_some());
+        help.act(HelpAction::EraseAll);
+        help.type_all("techn").unwrap();
+        assert!(lines(&help).len() > 12, "a heading leads to all that is under it: {:?}", lines(&help));
+        help.act(HelpAction::EraseAll);
+        help.type_all("zzz").unwrap();
+        assert_eq!(lines(&help), [""; 0]);
+        assert!(help.nothing_found().starts_with("Nothing found for \"zzz\""));
+    }
+}
