@@ -125,7 +125,8 @@ fn type_piece(session: &mut Session, typed: &Typed) {
     session.wait_for("the segments", |screen| screen.contains(&format!("added \"{piece}\"")));
     if !tuning.is_empty() {
         session.type_keys(&format!("\x0e{tuning}\r"));
-        session.wait_for("the tuning", |screen| screen.contains("this segment is played in it"));
+        let named = tuning.replace(" capo", ", capo");
+        session.wait_for("the tuning", |screen| screen.lines().next().is_some_and(|top| top.contains(&named)));
     }
     session.type_keys(&format!("Pa{piece} riff\r{meter}\r\r"));
     session.wait_for("the passage", |screen| screen.contains("bar 1 of 1"));
