@@ -34,6 +34,8 @@ fn a_typed_word_narrows_the_list_to_it_and_enter_does_it() {
     let inside: Vec<&str> = screen.lines().filter(|line| line.contains("palm mute")).collect();
     assert_eq!(inside.len(), 2, "the row, and all of it at the foot: {screen}");
     assert!(screen.contains("techniques") && !screen.contains("write notes"), "{screen}");
+    let Some(Overlay::Help(help)) = &bench.state.overlay else { panic!("the list is open") };
+    assert_eq!(help.shown().len(), 2, "the heading and the action, and no more");
     bench.strike("Ctrl+U \"undo\" Enter");
     assert!(bench.state.overlay.is_none());
     assert_eq!(bench.notice(), "nothing to undo");
