@@ -3,6 +3,8 @@
 //! A tuning and capo is a [`Setup`]. Something that states none is played in the first of the lesson
 //! ([`Lesson::passage_setup`]); it counts here like something that states that one.
 
+use std::collections::HashMap;
+
 use super::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
@@ -96,23 +98,29 @@ impl Lesson {
         }
     }
 
-    /// Returns the passages of a piece in the order of the lesson: those that state it, and those that state none and
-    /// are played only in segments about this piece alone.
-    pub fn passages_of(&self, piece: PieceId) -> Vec<PassageId> {
-        let of_piece = |passage: &&Passage| match passage.piece {
-            Some(stated) => stated == piece,
-            None => {
-                let mut playing = self.segments.iter().filter(|one| one.links_to(passage.id.into())).peekable();
-                playing.peek().is_some() && playing.all(|segment| segment.pieces == [piece])
+    /// Returns the piece of every passage that belongs to one: the piece that it states, or else the one that it is played
+    /// for alone, in segments about no other.
+    pub fn pieces_of_passages(&self) -> HashMap<PassageId, PieceId> {
+        let mut played_for: HashMap<PassageId, Option<PieceId>> = HashMap::new();
+        for segment in &self.segments {
+            let about = match segment.pieces.as_slice() {
+                [only] => Some(*only).filter(|piece| self.piece(*piece).is_some()),
+                [] | [_, _, ..] => None,
+            };
+            for used in &segment.passages {
+                let known = played_for.entry(used.passage).or_insert(about);
+                *known = known.filter(|known| Some(*known) == about);
             }
-        };
-        self.passages.iter().filter(of_piece).map(|passage| passage.id).collect()
+        }
+        let piece = |passage: &Passage| passage.piece.or_else(|| played_for.get(&passage.id).copied().flatten());
+        self.passages.iter().filter_map(|passage| Some((passage.id, piece(passage)?))).collect()
     }
 
-    /// Returns the piece that a passage belongs to, as [`Lesson::passages_of`] has it.
-    pub fn piece_of(&self, passage: &Passage) -> Option<PieceId> {
-        let mut pieces = self.pieces.iter().map(|piece| piece.id);
-        passage.piece.or_else(|| pieces.find(|piece| self.passages_of(*piece).contains(&passage.id)))
+    /// Returns the passages of a piece in the order of the lesson, as [`Lesson::pieces_of_passages`] has it.
+    pub fn passages_of(&self, piece: PieceId) -> Vec<PassageId> {
+        let pieces = self.pieces_of_passages();
+        let ids = self.passages.iter().map(|passage| passage.id);
+        ids.filter(|passage| pieces.get(passage) == Some(&piece)).collect()
     }
 }
 

@@ -26,6 +26,9 @@ use crate::theory::reading::Doubt;
 pub struct Draft {
     /// The fingers, as a shape is typed; nothing where a voicing holds them. Earlier versions wrote the doubts into it.
     pub fingers: String,
+    /// The tuning and capo that the fingers were put down in, in words; empty in drafts of earlier versions.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub tuning: String,
     /// How sure the ear is of each string, as in the shape; empty where it is sure of all.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub doubts: Vec<Doubt>,

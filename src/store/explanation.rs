@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use ron::error::Error as RonError;
 
-use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, OLDER_WORDS, SETTINGS_FORMAT};
+use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, PRINTED_FORMAT, SETTINGS_FORMAT, is_older_word};
 
 const COMPLETE: &str =
     "the file does not end in `)` and seems cut off: complete it in a text editor, or open an older copy";
@@ -84,6 +84,7 @@ fn of_the_format(error: &RonError) -> Option<(String, Cow<'static, str>)> {
             let hint = match outer.as_deref() {
                 Some("Document") => add(LESSON_FORMAT),
                 Some("Library") => add(LIBRARY_FORMAT),
+                Some("PrintedHandouts") => add(PRINTED_FORMAT),
                 Some(_) | None => add(SETTINGS_FORMAT),
             };
             Some(("the file version is missing".to_owned(), hint))
@@ -230,7 +231,7 @@ fn of_a_value(error: &RonError) -> String {
 /// Lists what may stand somewhere.
 fn one_of(words: &[&str]) -> String {
     // The strings of a tuning were called `tuning` themselves.
-    let is_older = |word: &str| OLDER_WORDS.contains(&word) || word == "tuning" && words.contains(&"strings");
+    let is_older = |word: &str| is_older_word(word) || word == "tuning" && words.contains(&"strings");
     let quoted: Vec<String> = words.iter().filter(|word| !is_older(word)).map(|word| format!("`{word}`")).collect();
     match quoted.split_last() {
         None => "nothing".to_owned(),

@@ -77,6 +77,11 @@ impl Folders {
         self.library.join("library.ron")
     }
 
+    /// Returns the list of the handouts that were written.
+    pub fn printed_handouts(&self) -> PathBuf {
+        self.library.join("handouts.ron")
+    }
+
     /// Returns the user's own key bindings.
     pub fn keys(&self) -> PathBuf {
         self.settings.join("keys.ron")

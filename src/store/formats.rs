@@ -9,21 +9,30 @@ pub const LIBRARY_FORMAT: u32 = 1;
 /// The format of the settings.
 pub const SETTINGS_FORMAT: u32 = 1;
 
-/// Words of lesson files that are read and written no longer. Messages of what is expected leave it out.
-pub const OLDER_WORDS: &[&str] = &[
-    "setups",
-    "setup",
-    "target",
-    "Slowly",
-    "Again",
-    "Settled",
-    "LegatoSlide",
-    "ShiftSlide",
-    "SlideInFromBelow",
-    "SlideInFromAbove",
-    "SlideOutDown",
-    "SlideOutUp",
-    "TouchedHarmonic",
-    "WhammyDip",
-    "WhammyDive",
+/// The format of the list of handouts that were written.
+pub const PRINTED_FORMAT: u32 = 1;
+
+/// Words of lesson files that are read and written no longer, each with the word of today. Messages of what is expected leave
+/// the older ones out.
+pub const RENAMED_WORDS: &[(&str, &str)] = &[
+    ("setups", "tunings"),
+    ("setup", "tuning"),
+    ("target", "goal"),
+    ("Slowly", "Walkthrough"),
+    ("Again", "ReRecord"),
+    ("Settled", "Final"),
+    ("LegatoSlide", "Slide"),
+    ("ShiftSlide", "SlideAndPick"),
+    ("SlideInFromBelow", "SlideUpInto"),
+    ("SlideInFromAbove", "SlideDownInto"),
+    ("SlideOutDown", "SlideAwayDown"),
+    ("SlideOutUp", "SlideAwayUp"),
+    ("TouchedHarmonic", "ArtificialHarmonic"),
+    ("WhammyDip", "TremoloBarDip"),
+    ("WhammyDive", "TremoloBarDive"),
 ];
+
+/// Returns whether a word of lesson files is read, but written no longer.
+pub fn is_older_word(word: &str) -> bool {
+    RENAMED_WORDS.iter().any(|(older, _)| *older == word)
+}

@@ -5,7 +5,7 @@
 //! teacher's words what is wrong with a file and where, [`layout`] keeps the text friendly to hand
 //! edits and diffs, and [`atomic`] puts a file in place whole or not at all. Every change of
 //! the disk goes through [`disk`], so that a test can have it fail. What is not in the lesson yet is a [`draft`]. [`library`] and
-//! [`settings`] lie in the user's [`folders`], and are changed as a [`user_file`]; the [`demos`] are compiled in.
+//! [`settings`] lie in the user's [`folders`], with what was [`printed`], and are changed as a [`user_file`]; the [`demos`] are compiled in.
 //!
 //! Below these: [`formats`] says what is written today, [`migration`] reads what is older, [`ron_file`] reads all of them and `explanation` says
 //! what RON found wrong; a [`fingerprint`] shows whether a file has changed. `temporary` names what is written before it takes its place, and
@@ -33,6 +33,7 @@ pub mod library;
 pub mod lock;
 pub mod migration;
 pub mod open_lesson;
+pub mod printed;
 pub mod random;
 pub mod ron_file;
 pub mod settings;

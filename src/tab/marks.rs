@@ -152,10 +152,28 @@ pub(in crate::tab) fn read_length(text: &str) -> Option<Length> {
     Length::new(value, dots, tuplet)
 }
 
-/// Reads `q=92`.
+/// Reads `q=92` and `dotted quarter note = 92`.
 pub(in crate::tab) fn read_tempo(text: &str) -> Option<Tempo> {
     let (beat, per_minute) = text.split_once('=')?;
-    Tempo::new(read_length(beat)?, digits(per_minute)?)
+    let (beat, per_minute) = (beat.trim(), per_minute.trim());
+    Tempo::new(read_length(beat).or_else(|| read_length_in_words(beat))?, digits(per_minute)?)
+}
+
+/// Reads `dotted quarter note`.
+fn read_length_in_words(text: &str) -> Option<Length> {
+    let text = text.strip_suffix("note")?.trim_end();
+    let (dots, text) = match text.split_once(' ') {
+        Some(("dotted", value)) => (1, value),
+        Some(("double-dotted", value)) => (2, value),
+        Some(_) | None => (0, text),
+    };
+    let value = NoteValue::ALL.into_iter().find(|value| value.name() == text)?;
+    Length::new(value, dots, None)
+}
+
+/// Returns whether what stands where a chord name may stand says that there is none.
+pub(in crate::tab) fn is_no_chord(word: &str) -> bool {
+    matches!(word, "N.C." | "NC" | "N.C" | "n.c.")
 }
 
 /// Reads a key with either kind of accidentals.

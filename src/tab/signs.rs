@@ -6,7 +6,7 @@
 use crate::lesson::music::{Stroke, Technique};
 use crate::lesson::time::{Length, NoteValue, Tempo, Tuplet};
 use crate::text::charset::Charset;
-use crate::theory::key::Key;
+use crate::theory::key::{Key, KeyMode};
 
 /// A way of playing that is drawn as a line over a stretch of notes where all of them share it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -91,11 +91,34 @@ pub(in crate::tab) fn tempo(tempo: Tempo) -> String {
     format!("{}={}", length(tempo.beat()), tempo.per_minute())
 }
 
+/// Writes a tempo as players say it: `dotted quarter note = 60`.
+pub(in crate::tab) fn tempo_in_words(tempo: Tempo) -> String {
+    let dots = match tempo.beat().dots() {
+        0 => "",
+        1 => "dotted ",
+        _ => "double-dotted ",
+    };
+    format!("{dots}{} note = {}", tempo.beat().value().name(), tempo.per_minute())
+}
+
 /// Writes a key: `Em`, `B♭`.
 pub(in crate::tab) fn key(key: Key, charset: Charset) -> String {
     match charset {
         Charset::Utf8 => key.to_string().replace('b', "♭").replace('#', "♯"),
         Charset::Ascii => key.to_string(),
+    }
+}
+
+/// Writes a key in words: `E minor`, `B♭ major`.
+pub(in crate::tab) fn key_in_words(key: Key, charset: Charset) -> String {
+    let mode = match key.mode() {
+        KeyMode::Major => "major",
+        KeyMode::Minor => "minor",
+    };
+    let tonic = key.tonic().to_string();
+    match charset {
+        Charset::Utf8 => format!("{} {mode}", tonic.replace('b', "♭").replace('#', "♯")),
+        Charset::Ascii => format!("{tonic} {mode}"),
     }
 }
 

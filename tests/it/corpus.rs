@@ -17,7 +17,7 @@ use fingerpost::lesson::place::{LessonPlace, Spot};
 use fingerpost::lesson::time::VideoTime;
 use fingerpost::store::draft::{self, BoxDraft, Draft};
 use fingerpost::store::folders::Folders;
-use fingerpost::store::formats::{LESSON_FORMAT, OLDER_WORDS};
+use fingerpost::store::formats::{LESSON_FORMAT, RENAMED_WORDS};
 use fingerpost::store::journal::lines::{Entry, Lines, Linking};
 use fingerpost::store::journal::{FileSince, Journal};
 use fingerpost::store::lesson_file;
@@ -237,7 +237,7 @@ fn every_field_and_every_variant_stands_in_some_file() {
     assert!(known.remove("Feel::Straight") && known.remove("Progress::Unsaid"));
     // What is read and written no longer: `every_file_of_format_1_means_what_it_meant_and_is_saved_in_todays` has it.
     known.retain(|name| {
-        !OLDER_WORDS.iter().any(|old| name.ends_with(&format!(":{old}")) || name.ends_with(&format!(".{old}")))
+        !RENAMED_WORDS.iter().any(|(old, _)| name.ends_with(&format!(":{old}")) || name.ends_with(&format!(".{old}")))
     });
     assert!(known.remove("Setup.tuning"));
     let missing: Vec<&String> = known.difference(&written).collect();

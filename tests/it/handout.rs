@@ -2,6 +2,7 @@
 
 mod pages;
 mod setups;
+mod signs;
 
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};

@@ -44,5 +44,6 @@ mod tests;
 pub use checks::{bar_lengths, check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;
+pub use names::contradicted;
 pub use remedy::{Remedy, choices, is_a_choice, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};

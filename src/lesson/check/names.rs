@@ -21,6 +21,15 @@ pub(super) fn check(lesson: &Lesson, rig: Option<&Rig>, passage: &Passage, findi
     );
 }
 
+/// Returns how many chord names of a lesson the notes under them contradict.
+pub fn contradicted(lesson: &Lesson) -> usize {
+    let mut findings = Vec::new();
+    for passage in &lesson.passages {
+        check(lesson, lesson.passage_rig(passage).as_ref(), passage, &mut findings);
+    }
+    findings.len()
+}
+
 /// Returns the names that fit better than the one a finding is about.
 pub(super) fn better_names(lesson: &Lesson, passage: &Passage, spot: Spot) -> Vec<String> {
     let Some(rig) = lesson.passage_rig(passage) else { return Vec::new() };

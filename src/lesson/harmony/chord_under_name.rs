@@ -5,7 +5,8 @@
 //!
 //! - Charts leave out colours: a chord that holds root, third and fifth of the name bears it out whatever else sounds, and so do
 //!   third and seventh together, which is how seventh chords are voiced without their root. Any part of the named chord is a partial chord.
-//! - The wrong third over the root contradicts, and so does the other seventh.
+//! - The wrong third over the root contradicts, and so does the other seventh. A whole triad contradicts a name that has no
+//!   third (sus4, sus2, 5) where it is strummed on four strings and nothing is suspended; on fewer it may be the resolution.
 //! - Where the root is missing, a triad may be the upper part of a larger chord whose root the bass plays: the triad on the third
 //!   of the name (Em over C is Cmaj7) or on its fifth (G over C is Cmaj9). That holds as long as every foreign note is a seventh, ninth,
 //!   thirteenth or, over a major third, sharp eleventh of the name. It does not hold for a chord that stands on its own feet: four strings with their own root
@@ -76,6 +77,8 @@ pub struct NamedChord {
     third: Option<u8>,
     fifth: Option<u8>,
     seventh: Option<u8>,
+    /// The note that stands in the place of the third, where the name has one.
+    suspended: Option<u8>,
     /// The tones that a larger chord of the same name can have beside its own, counted from the root.
     colours: PitchSet,
 }
@@ -87,6 +90,9 @@ const OVER_MINOR: PitchSet = PitchSet::EMPTY.with_class(2).with_class(5).with_cl
 /// The rarest quality that counts as being in everyday use, by the prices of `assets/qualities.ron`: the ninth chords are, altered
 /// ones are not.
 const EVERYDAY: u16 = 16;
+
+/// On how many strings a third under a name without one has to sound before it is a strum of another chord.
+const FEWEST_STRUMMED: usize = 4;
 
 impl NamedChord {
     /// Returns the chord that `symbol` names, `semitones` higher.
@@ -103,11 +109,14 @@ impl NamedChord {
             Some(seventh) => colours.with_class(seventh),
             None => colours.with_class(10).with_class(11),
         };
-        Self { root: up(symbol.root()), tones, third, fifth: folded(5), seventh, colours }
+        let suspended = if third.is_none() { folded(4).or_else(|| folded(2)) } else { None };
+        Self { root: up(symbol.root()), tones, third, fifth: folded(5), seventh, suspended, colours }
     }
 
     /// Returns what `chord` says of this name.
     pub fn held_against(&self, mut chord: SoundingChord) -> NameVerdict {
+        #[cfg(test)]
+        super::steps::step();
         if chord.lowest == LowestNote::Pedal && !self.tones.has(chord.bass.number()) {
             chord.tones = chord.tones.minus(PitchSet::EMPTY.with(chord.bass));
         }
@@ -117,6 +126,11 @@ impl NamedChord {
         let guide_tones = has(self.third) && has(self.seventh);
         if chord.tones.minus(self.tones).is_empty() {
             return if chord.tones.len() > 1 { NameVerdict::BearsOut } else { NameVerdict::SaysNothing };
+        }
+        if self.is_filled_by_third(from_root) {
+            let strummed = chord.strings >= FEWEST_STRUMMED && chord.played == PlayedHow::Together;
+            let contradicts = strummed && chord.lowest != LowestNote::Pedal;
+            return if contradicts { NameVerdict::Contradicts } else { NameVerdict::SaysNothing };
         }
         if self.has_other_seventh(from_root) {
             return contradicts_as_another(self, chord);
@@ -173,6 +187,13 @@ impl NamedChord {
             Some(third @ (3 | 4)) => !from_root.has(third) && from_root.has(7 - third),
             Some(_) | None => false,
         }
+    }
+
+    /// Returns whether a whole triad sounds over the root of a name without a third, and nothing that is suspended.
+    fn is_filled_by_third(&self, from_root: PitchSet) -> bool {
+        let is_triad = from_root.has(0) && from_root.has(7) && (from_root.has(3) || from_root.has(4));
+        let is_bare = self.third.is_none() && self.fifth == Some(7);
+        is_bare && is_triad && !self.suspended.is_some_and(|note| from_root.has(note))
     }
 
     /// Returns whether the chord is the same with the other of the two sevenths.

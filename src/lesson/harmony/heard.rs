@@ -104,6 +104,8 @@ impl Heard {
 
     /// Adds what sounds in a moment; `is_first` says whether it belongs to the first bar of the stretch.
     pub fn hear(&mut self, moment: &SoundingMoment<'_>, is_first: bool) {
+        #[cfg(test)]
+        super::steps::step();
         let Some(lowest) = moment.notes.iter().map(|note| note.pitch).min() else { return };
         let lasting = Lasting { first: if is_first { moment.length } else { Ticks::ZERO }, all: moment.length };
         self.anything.add(lasting);

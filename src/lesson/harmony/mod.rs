@@ -14,5 +14,7 @@ pub mod chord_under_name;
 pub mod heard;
 pub mod judgement;
 pub mod sounding;
+#[cfg(test)]
+pub mod steps;
 pub mod stretch;
 pub mod suggestion;

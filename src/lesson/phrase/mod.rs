@@ -7,6 +7,7 @@
 //! - [`rhythm`]: lengths, rests, events put in and taken out.
 //! - [`bars`]: bars, and what they begin with: meter, tempo, key, repeats, endings.
 //! - [`clip`]: events and bars copied, cut and pasted.
+//! - [`leading`]: what leads to notes that are about to go.
 //! - [`shift`]: transposing, and notes on another string with the pitch they have.
 //!
 //! They share the `stretch` that is chosen, the `event` that is changed in its bar, what a change comes to (`written`), and why there is none
@@ -19,6 +20,7 @@ pub mod bars;
 pub mod clip;
 mod error;
 mod event;
+pub mod leading;
 pub mod notes;
 pub mod rhythm;
 pub mod shift;

@@ -101,13 +101,14 @@ fn begun(passage: &Passage, mut bar: Bar, slot: Slot, event: Event) -> Bar {
     bar
 }
 
-/// Takes the note off `string`; the last note of an event leaves a rest.
+/// Takes the note off `string`, with the grace notes before it; the last note of an event leaves a rest.
 ///
 /// Errors: no event at `slot`, or no note on `string`.
 pub fn lift(passage: &Passage, slot: Slot, string: StringNumber) -> Result<Edit, PhraseError> {
     change_event(passage, slot, |event| {
         let before = event.notes.len();
         event.notes.retain(|note| note.string != string);
+        event.grace.retain(|note| note.string != string);
         if event.notes.len() == before { Err(PhraseError::NoNote(string)) } else { Ok(()) }
     })
 }

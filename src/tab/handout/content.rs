@@ -95,8 +95,8 @@ struct Sections<'a> {
     lesson: &'a Lesson,
     /// The setup each segment of the lesson says or inherits from those before it.
     in_force: Vec<Option<&'a Setup>>,
-    /// The piece that a passage is played for alone; `None` where several segments disagree, or one is about several.
-    played_for: HashMap<PassageId, Option<PieceId>>,
+    /// The piece of each passage that belongs to one.
+    pieces: HashMap<PassageId, PieceId>,
     /// The sections, each with the place of the segment that uses it first.
     list: Vec<(usize, Section<'a>)>,
     passages: HashSet<PassageId>,
@@ -109,16 +109,9 @@ impl<'a> Sections<'a> {
             *said = segment.setup.or(*said);
             Some(said.and_then(|setup| lesson.setup(setup)))
         });
-        let mut played_for = HashMap::new();
-        for segment in &lesson.segments {
-            let about = if let [only] = segment.pieces.as_slice() { Some(*only) } else { None };
-            for used in &segment.passages {
-                let known = played_for.entry(used.passage).or_insert(about);
-                *known = known.filter(|known| Some(*known) == about);
-            }
-        }
+        let pieces = lesson.pieces_of_passages();
         let (passages, voicings) = (HashSet::new(), HashSet::new());
-        Self { lesson, in_force: in_force.collect(), played_for, list: Vec::new(), passages, voicings }
+        Self { lesson, in_force: in_force.collect(), pieces, list: Vec::new(), passages, voicings }
     }
 
     fn in_force(&self, place: usize) -> Option<&'a Setup> {
@@ -170,8 +163,7 @@ impl<'a> Sections<'a> {
     }
 
     fn piece_of(&self, passage: &Passage) -> Option<&'a Piece> {
-        let played_for = || self.played_for.get(&passage.id).copied().flatten();
-        passage.piece.or_else(played_for).and_then(|piece| self.lesson.piece(piece))
+        self.lesson.piece(*self.pieces.get(&passage.id)?)
     }
 
     /// Returns the piece that a segment's voicings belong to.

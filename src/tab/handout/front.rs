@@ -1,7 +1,10 @@
 //! The first things on page one: title, series, author, date, and the outline of the video.
 
+use std::collections::HashMap;
+
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
+use crate::lesson::id::{PassageId, PieceId};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::width::width;
 
@@ -97,11 +100,12 @@ pub(super) fn outline(
     let mut heading = look.heading(HeadingWeight::Heavy, "The video", &aside);
     heading.push(String::new());
     let mut blocks = vec![PageBlock::with_next(1, heading)];
+    let pieces = lesson.pieces_of_passages();
     for (number, time, segment) in rows {
         let label = format!("{number:>number_width$}  {time:>time_width$}  {:kind_width$}  ", segment.kind.word());
         let mut lines = look.hanging(&label, &look.text(&segment.title));
         let indent = " ".repeat(width(&label));
-        let passages = passages(lesson, segment, look);
+        let passages = passages(lesson, &pieces, segment, look);
         if !passages.is_empty() {
             lines.extend(look.hanging(&indent, &passages));
         }
@@ -127,11 +131,11 @@ fn planned_length(lesson: &Lesson, content: &Content<'_>) -> String {
 
 /// Returns the passages a segment plays, by piece: `Kiln Street – verse, bars 1–4; chorus`. The
 /// piece is always named, even where the title of the segment names it: the list reads alike all through.
-fn passages(lesson: &Lesson, segment: &Segment, look: PageLook) -> String {
+fn passages(lesson: &Lesson, pieces: &HashMap<PassageId, PieceId>, segment: &Segment, look: PageLook) -> String {
     let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
     for used in &segment.passages {
         let Some(passage) = lesson.passage(used.passage) else { continue };
-        let piece = passage.piece.and_then(|piece| lesson.piece(piece));
+        let piece = pieces.get(&passage.id).and_then(|piece| lesson.piece(*piece));
         let piece = piece.map_or_else(String::new, |piece| look.text(&piece.title));
         let bars = used.bars.map_or_else(String::new, |bars| bars_text(bars, look));
         let title = look.text(&passage.title);

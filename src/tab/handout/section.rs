@@ -4,13 +4,14 @@ use std::collections::{HashMap, HashSet};
 
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
-use crate::lesson::document::{Lesson, Setup};
+use crate::lesson::document::{Lesson, Piece, Setup};
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
 use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
 use crate::tab::grid_names::tell_apart;
-use crate::tab::passage::{UsedSigns, lay_out, string_labels};
+use crate::tab::passage::{UsedSigns, header_in_words, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
+use crate::text::width::width;
 
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
 use crate::theory::symbol::ChordSymbol;
@@ -64,13 +65,8 @@ pub(super) fn section_blocks(
     let aside = if stays && setup.is_some() { box_title(lesson, setup, look) } else { String::new() };
     let mut head = look.heading(HeadingWeight::Heavy, title, &aside);
     if let Some(piece) = section.piece() {
-        for (label, text) in
-            [("", &piece.credit), ("Learned from ", &piece.recording), ("Permission: ", &piece.permission)]
-        {
-            let text = look.text(text);
-            if !text.is_empty() {
-                head.extend(look.hanging("   ", &format!("{label}{text}")));
-            }
+        for text in credits(piece) {
+            head.extend(look.hanging("   ", &look.text(&text)));
         }
     }
     let mut blocks = vec![PageBlock { begins: Begins::Well, ..PageBlock::with_next(2, head) }];
@@ -114,6 +110,44 @@ pub(super) fn section_blocks(
     printed.in_hand = last.filter(|_| section.piece().is_none());
     blocks
 }
+
+/// Returns who wrote a piece, where it was learned and who allows it, each as a student understands it without a label
+/// beside it.
+fn credits(piece: &Piece) -> impl Iterator<Item = String> {
+    let said = [
+        ("by ", piece.credit.trim(), BY_ITSELF),
+        ("Learned from ", piece.recording.trim(), &["learned", "from", "after"]),
+        ("Permission: ", piece.permission.trim(), &["with", "permission", "printed", "used"]),
+    ];
+    said.into_iter().filter(|(_, text, _)| !text.is_empty()).map(|(lead, text, clear)| {
+        let first = text.split(|sign: char| !sign.is_alphanumeric()).next().unwrap_or_default().to_lowercase();
+        if clear.contains(&first.as_str()) { text.to_owned() } else { format!("{lead}{text}") }
+    })
+}
+
+/// The words with which a credit says by itself what it is; another begins with a name.
+const BY_ITSELF: &[&str] = &[
+    "by",
+    "written",
+    "composed",
+    "arranged",
+    "words",
+    "music",
+    "lyrics",
+    "tune",
+    "melody",
+    "song",
+    "composer",
+    "author",
+    "trad",
+    "traditional",
+    "anonymous",
+    "anon",
+    "unknown",
+    "adapted",
+    "after",
+    "from",
+];
 
 fn chord_blocks(
     lesson: &Lesson,
@@ -193,8 +227,12 @@ fn passage_blocks(
     let key = passage.key.or(section.piece().and_then(|piece| piece.key));
     let mut names = Names::new(lesson, setup, key, look.charset);
     let labels = setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
-    let tab = lay_out(&names.in_passage(passage), &labels, &look.tab_style());
+    let mut tab = lay_out(&names.in_passage(passage), &labels, &look.tab_style());
     printed.tab_signs.add(tab.signs);
+    if let Some(first) = tab.text.systems.first_mut() {
+        let header = header_in_words(passage, look.charset);
+        first.lines.splice(..1, if width(&header) > look.width { look.hanging("", &header) } else { vec![header] });
+    }
     let systems = tab.text.systems.into_iter();
     let mut systems: Vec<PageBlock> = systems.map(|system| PageBlock::whole(1, system.lines)).collect();
     keep_the_last_in_company(&mut systems);

@@ -6,9 +6,9 @@ use crate::instrument::neck::StringNumber;
 use crate::instrument::retuning::{self, string_list};
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
-use crate::lesson::time::Tempo;
 use crate::tab::passage::string_labels;
-use crate::theory::key::{Key, KeyMode};
+use crate::tab::signs::{key_in_words, tempo_in_words};
+use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
 
 use super::names::{moved_key, raised_by, with_signs};
@@ -58,7 +58,7 @@ pub(super) fn setup_box(
     };
     rows.push(("Key", key.map_or_else(String::new, |key| key_text(key, raised, look))));
     rows.push(("Chord names", names_text(lesson.header.chord_names, key, raised, look)));
-    rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_text)));
+    rows.push(("Tempo", piece.and_then(|piece| piece.tempo).map_or_else(String::new, tempo_in_words)));
     rows.push(("Tone", setup.map_or_else(String::new, |setup| look.text(&setup.tone))));
     rows.push(("Notes", piece.map_or_else(String::new, |piece| look.text(&piece.notes))));
     for (label, text) in rows.into_iter().filter(|(_, text)| !text.is_empty()) {
@@ -149,13 +149,7 @@ fn pitch_text(setup: &Setup, before: Option<&Setup>) -> String {
 }
 
 fn key_text(sounding: Key, raised: i32, look: PageLook) -> String {
-    let say = |key: Key| {
-        let mode = match key.mode() {
-            KeyMode::Major => "major",
-            KeyMode::Minor => "minor",
-        };
-        format!("{} {mode}", with_signs(&key.tonic().to_string(), look.charset))
-    };
+    let say = |key: Key| key_in_words(key, look.charset);
     match moved_key(sounding, -raised).filter(|_| raised % 12 != 0) {
         Some(played) => format!("sounds in {}, played as {}", say(sounding), say(played)),
         None => say(sounding),
@@ -176,15 +170,4 @@ fn names_text(names: ChordNames, key: Option<Key>, raised: i32, look: PageLook) 
         ChordNames::PlayedAs => format!("by shape: {shape} sounds as {sound}"),
         ChordNames::SoundsAs => format!("by sound: {sound} is played as {shape}"),
     }
-}
-
-/// Returns a tempo in words: `quarter = 92`.
-fn tempo_text(tempo: Tempo) -> String {
-    let dots = match tempo.beat().dots() {
-        0 => "",
-        1 => "dotted ",
-        _ => "double-dotted ",
-    };
-    let value = tempo.beat().value().name();
-    format!("{dots}{value} = {}", tempo.per_minute())
 }

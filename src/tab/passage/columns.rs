@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::instrument::neck::Fret;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Voice};
 use crate::lesson::time::{Meter, Ticks};
+use crate::tab::marks;
 use crate::tab::ties::OpenTies;
 use crate::text::charset::Charset;
 use crate::text::safe::one_line;
@@ -169,6 +170,7 @@ impl<'a> ColumnMaker<'a> {
         moments.dedup();
         let counts = count::row(meter, late, ticks, &moments);
         self.used.insert(Used::BarNumber);
+        self.used.extend(bar.tempo.map(|tempo| Used::Tempo(tempo.beat().value(), tempo.beat().dots())));
         self.used.extend((!counts.is_empty()).then_some(Used::Count));
         self.used.extend(counts.iter().any(|(_, word)| word == count::TRIPLET[1]).then_some(Used::CountInThrees));
         add_counts(&mut columns, counts);
@@ -240,6 +242,7 @@ impl<'a> ColumnMaker<'a> {
         column.events.push((start.voice, start.place));
         column.chord = column.chord.take().or_else(|| one_line(event.chord.as_deref()?, self.charset));
         column.text = column.text.take().or_else(|| one_line(event.text.as_deref()?, self.charset));
+        self.used.extend(column.chord.as_deref().is_some_and(marks::is_no_chord).then_some(Used::NoChord));
         if let Some(stroke) = event.stroke {
             self.used.insert(Used::Stroke(stroke));
             column.stroke = Some(signs::stroke(stroke, self.charset));

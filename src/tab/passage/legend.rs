@@ -35,6 +35,9 @@ pub(super) enum Used {
     RepeatTimes,
     Ending,
     GoesOn,
+    /// A tempo over a bar, counted in this note value with so many dots.
+    Tempo(NoteValue, u8),
+    NoChord,
     Count,
     CountInThrees,
 }
@@ -63,6 +66,8 @@ impl Used {
             | Self::RepeatTimes
             | Self::Ending
             | Self::GoesOn
+            | Self::Tempo(..)
+            | Self::NoChord
             | Self::Count
             | Self::CountInThrees => SignPlace::Around,
         }
@@ -158,6 +163,13 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
         Used::RepeatTimes => fixed("x3", "over a repeat: played that often in all"),
         Used::Ending => (format!("1.{0}{0}", lines.string), "ending, the first time only".to_owned()),
         Used::BarNumber => fixed("1", "at the left: the number of the first bar of the line"),
+        Used::Tempo(value, dots) => {
+            let letter = signs::value_letter(value);
+            let dotted = if dots == 0 { "" } else { "dotted " };
+            let sign = format!("{letter}{}=92", ".".repeat(dots.into()));
+            (sign, format!("from here on 92 {dotted}{}s a minute", value_name(value)))
+        }
+        Used::NoChord => fixed("N.C.", "no chord, until the next name"),
         Used::Count => fixed("1 & 2 &", "under the tab: count this aloud"),
         Used::CountInThrees => fixed("1 la li", "the count of a triplet"),
         Used::GoesOn => fixed(lines.goes_on, "the bar goes on in the next line"),

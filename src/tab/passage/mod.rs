@@ -32,6 +32,7 @@ mod tight;
 
 pub use labels::string_labels;
 pub use legend::UsedSigns;
+pub(in crate::tab) use render::header_in_words;
 pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use std::ops::Range;
 use crate::lesson::music::{Bar, Feel, Passage};
 use crate::lesson::time::Ticks;
 use crate::tab::style::{System, TabSpacing, TabStyle, TabText};
+use crate::text::charset::Charset;
 use crate::text::width;
 
 use super::columns::{ColumnMaker, string_row};
@@ -139,13 +140,26 @@ fn strings(passage: &Passage, named: usize) -> usize {
 /// Returns the line on top: meter, tempo, key, feel.
 fn header(passage: &Passage, style: &TabStyle) -> String {
     let key = passage.key.map(|key| format!("key:{}", signs::key(key, style.charset)));
-    let feel = match passage.feel {
+    let start = [Some(passage.meter.to_string()), Some(signs::tempo(passage.tempo)), key, feel(passage)];
+    start.into_iter().flatten().collect::<Vec<_>>().join("  ")
+}
+
+/// Returns the line on top as a player reads it, without a sign that would need to be explained:
+/// `4/4  dotted quarter note = 60  key of E minor`.
+pub(in crate::tab) fn header_in_words(passage: &Passage, charset: Charset) -> String {
+    let tempo = Some(signs::tempo_in_words(passage.tempo));
+    let key = passage.key.map(|key| format!("key of {}", signs::key_in_words(key, charset)));
+    let start = [Some(passage.meter.to_string()), tempo, key, feel(passage)];
+    start.into_iter().flatten().collect::<Vec<_>>().join("  ")
+}
+
+/// Returns how short notes are played, where it is not as they are written.
+fn feel(passage: &Passage) -> Option<String> {
+    match passage.feel {
         Feel::Straight => None,
         Feel::SwungEighths => Some("swung eighths".to_owned()),
         Feel::SwungSixteenths => Some("swung sixteenths".to_owned()),
-    };
-    let start = [Some(passage.meter.to_string()), Some(signs::tempo(passage.tempo)), key, feel];
-    start.into_iter().flatten().collect::<Vec<_>>().join("  ")
+    }
 }
 
 /// Returns the place of everything in a row.

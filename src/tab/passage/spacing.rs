@@ -38,80 +38,124 @@ impl EqualNotes {
     }
 }
 
+/// The equal notes of the pieces that stand in one row.
+struct SpacedRow<'a> {
+    pieces: &'a [BarPiece],
+    classes: Vec<EqualNotes>,
+}
+
 /// Returns the width of each column of `pieces`, which stand in one row, so that they add up to `target` if their
 /// least widths leave that room.
 pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
-    let least =
-        |piece: usize, column: usize| pieces.get(piece).and_then(|piece| piece.least.get(column)).copied().unwrap_or(0);
-    let mut classes: Vec<EqualNotes> =
-        pieces.iter().enumerate().flat_map(|(number, piece)| classes(number, piece)).collect();
-    let total = |class: &EqualNotes, level: usize| -> usize {
-        class
-            .members
-            .iter()
-            .map(|column| class.width(level, least(class.piece, *column)))
-            .fold(0, usize::saturating_add)
-    };
-    let mut sum = classes.iter().map(|class| total(class, 0)).fold(0, usize::saturating_add);
-    // Where there is no room for all to be alike, those go first that give back the most.
-    while sum > target {
-        let bare = |class: &EqualNotes| class.members.iter().map(|column| least(class.piece, *column)).sum::<usize>();
-        let gain = |class: &EqualNotes| total(class, 0) - bare(class);
-        let Some(class) = classes.iter_mut().max_by_key(|class| gain(class)).filter(|class| gain(class) > 0) else {
-            break;
-        };
-        sum -= gain(class);
-        class.floor = 0;
+    let classes = pieces.iter().enumerate().flat_map(|(number, piece)| classes(number, piece)).collect();
+    let mut row = SpacedRow { pieces, classes };
+    row.part_where_tight(target);
+    let mut levels = row.scaled_to(target);
+    let spare = row.share_out(&mut levels, target);
+    let mut widths = row.widths(&levels);
+    widen_ends(&mut widths, spare);
+    widths
+}
+
+impl SpacedRow<'_> {
+    fn least(&self, piece: usize, column: usize) -> usize {
+        self.pieces.get(piece).and_then(|piece| piece.least.get(column)).copied().unwrap_or(0)
     }
-    let sum_at = |scale: u64| {
-        classes.iter().map(|class| total(class, class.level(scale, target))).fold(0, usize::saturating_add)
-    };
-    let (mut low, mut high) = (0u64, 1u64 << 32);
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if sum_at(middle) <= target { low = middle } else { high = middle }
+
+    /// Returns the width of all columns of a class.
+    fn total(&self, class: &EqualNotes, level: usize) -> usize {
+        let widths = class.members.iter().map(|column| class.width(level, self.least(class.piece, *column)));
+        widths.fold(0, usize::saturating_add)
     }
-    let mut levels: Vec<usize> = classes.iter().map(|class| class.level(low, target)).collect();
-    let mut spare = target.saturating_sub(sum_at(low));
-    // Equal notes of all bars grow together, or else those of one bar, as long as there is much to give away.
-    let mut next: Vec<usize> = (0..classes.len()).collect();
-    next.sort_by_key(|place| {
-        let level = levels.get(*place).copied().unwrap_or(0) as u64;
-        classes.get(*place).map_or((u64::MAX, 0), |class| ((level + 1) * WANT_UNIT / class.want.max(1), class.want))
-    });
-    let wanted = |place: &usize| classes.get(*place).map_or(0, |class| class.want);
-    let together = next.chunk_by(|one, other| wanted(one) == wanted(other)).map(<[usize]>::to_vec);
-    let alone = next.iter().map(|place| vec![*place]);
-    for (group, keep) in together.map(|group| (group, 0)).chain(alone.map(|one| (one, MOST_LEFT * pieces.len()))) {
-        let more = |place: &usize| match (classes.get(*place), levels.get(*place)) {
-            (Some(class), Some(level)) if class.want > 0 => total(class, *level + 1) - total(class, *level),
-            _ => 0,
+
+    /// Lets equal notes stand at different distances where there is no room for all to be alike; those first that give
+    /// back the most.
+    fn part_where_tight(&mut self, target: usize) {
+        let mut sum = self.classes.iter().map(|class| self.total(class, 0)).fold(0, usize::saturating_add);
+        while sum > target {
+            let bare = |class: &EqualNotes| -> usize {
+                class.members.iter().map(|column| self.least(class.piece, *column)).sum()
+            };
+            let gains = self.classes.iter().map(|class| self.total(class, 0) - bare(class)).enumerate();
+            let Some((place, gain)) = gains.max_by_key(|(_, gain)| *gain).filter(|(_, gain)| *gain > 0) else { break };
+            sum -= gain;
+            if let Some(class) = self.classes.get_mut(place) {
+                class.floor = 0;
+            }
+        }
+    }
+
+    /// Returns the level of each class at the largest scale at which all of them have room.
+    fn scaled_to(&self, target: usize) -> Vec<usize> {
+        let sum_at = |scale: u64| {
+            let totals = self.classes.iter().map(|class| self.total(class, class.level(scale, target)));
+            totals.fold(0, usize::saturating_add)
         };
-        let takes: usize = group.iter().map(more).sum();
-        if takes > 0 && takes <= spare && spare > keep {
-            spare -= takes;
-            for place in group {
-                if let Some(level) = levels.get_mut(place) {
-                    *level += 1;
+        let (mut low, mut high) = (0u64, 1u64 << 32);
+        while high - low > 1 {
+            let middle = low + (high - low) / 2;
+            if sum_at(middle) <= target { low = middle } else { high = middle }
+        }
+        self.classes.iter().map(|class| class.level(low, target)).collect()
+    }
+
+    /// Widens classes by one column each where what is left of `target` allows it, and returns what is left after that. Equal
+    /// notes of all bars grow together, or else those of one bar, as long as there is much to give away.
+    fn share_out(&self, levels: &mut [usize], target: usize) -> usize {
+        let sum = self.classes.iter().zip(levels.iter()).map(|(class, level)| self.total(class, *level));
+        let mut spare = target.saturating_sub(sum.fold(0, usize::saturating_add));
+        let mut next: Vec<usize> = (0..self.classes.len()).collect();
+        next.sort_by_key(|place| {
+            let level = levels.get(*place).copied().unwrap_or(0) as u64;
+            let class = self.classes.get(*place);
+            class.map_or((u64::MAX, 0), |class| ((level + 1) * WANT_UNIT / class.want.max(1), class.want))
+        });
+        let wanted = |place: &usize| self.classes.get(*place).map_or(0, |class| class.want);
+        let together = next.chunk_by(|one, other| wanted(one) == wanted(other)).map(<[usize]>::to_vec);
+        let alone = next.iter().map(|place| vec![*place]);
+        let kept = MOST_LEFT * self.pieces.len();
+        for (group, keep) in together.map(|group| (group, 0)).chain(alone.map(|one| (one, kept))) {
+            let more = |place: &usize| match (self.classes.get(*place), levels.get(*place)) {
+                (Some(class), Some(level)) if class.want > 0 => {
+                    self.total(class, *level + 1) - self.total(class, *level)
+                }
+                _ => 0,
+            };
+            let takes: usize = group.iter().map(more).sum();
+            if takes > 0 && takes <= spare && spare > keep {
+                spare -= takes;
+                for place in group {
+                    if let Some(level) = levels.get_mut(place) {
+                        *level += 1;
+                    }
                 }
             }
         }
+        spare
     }
-    let mut widths: Vec<Vec<usize>> = pieces.iter().map(|piece| piece.least.clone()).collect();
-    for (class, level) in classes.iter().zip(levels) {
-        let Some(piece) = widths.get_mut(class.piece) else { continue };
-        for column in &class.members {
-            if let Some(width) = piece.get_mut(*column) {
-                *width = class.width(level, *width);
+
+    /// Returns the width of each column of each piece.
+    fn widths(&self, levels: &[usize]) -> Vec<Vec<usize>> {
+        let mut widths: Vec<Vec<usize>> = self.pieces.iter().map(|piece| piece.least.clone()).collect();
+        for (class, level) in self.classes.iter().zip(levels) {
+            let Some(piece) = widths.get_mut(class.piece) else { continue };
+            for column in &class.members {
+                if let Some(width) = piece.get_mut(*column) {
+                    *width = class.width(*level, *width);
+                }
             }
         }
+        widths
     }
+}
+
+/// Gives what is left over to the ends of the pieces, before their bar lines.
+fn widen_ends(widths: &mut [Vec<usize>], spare: usize) {
     let count = widths.iter().filter(|piece| !piece.is_empty()).count().max(1);
     let ends = widths.iter_mut().filter_map(|piece| piece.last_mut());
     for (place, last) in ends.enumerate() {
         *last += (place + 1) * spare / count - place * spare / count;
     }
-    widths
 }
 
 /// Returns the least width of `pieces` in which all equal notes stand at equal distances.

@@ -125,7 +125,7 @@ struct Head {
 }
 
 impl Head {
-    /// Reads `4/4  q=92  key:Em  swung eighths`.
+    /// Reads `4/4  q=92  key:Em  swung eighths`, and the same in the words of a handout.
     fn read(text: &str) -> Option<Self> {
         let mut parts = text.split("  ").map(str::trim).filter(|part| !part.is_empty());
         let meter = parts.next()?.parse().ok()?;
@@ -135,7 +135,10 @@ impl Head {
             match part {
                 "swung eighths" => head.feel = Feel::SwungEighths,
                 "swung sixteenths" => head.feel = Feel::SwungSixteenths,
-                _ => head.key = Some(part.strip_prefix("key:").and_then(marks::read_key)?),
+                _ => {
+                    let key = part.strip_prefix("key:").or_else(|| part.strip_prefix("key of "));
+                    head.key = Some(key.and_then(marks::read_key)?);
+                }
             }
         }
         Some(head)

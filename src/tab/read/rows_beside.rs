@@ -140,18 +140,13 @@ fn stretches<'a>(marks: &[(usize, usize, String)], columns: impl Iterator<Item =
 /// Returns whether a word is a chord name.
 fn is_chord(word: &str) -> bool {
     let plain = word.trim_matches(['(', ')', '|']);
-    is_no_chord(plain) || plain.parse::<ChordSymbol>().is_ok()
-}
-
-/// Returns whether a word says that no chord is played.
-fn is_no_chord(word: &str) -> bool {
-    matches!(word, "N.C." | "NC" | "N.C" | "n.c.")
+    marks::is_no_chord(plain) || plain.parse::<ChordSymbol>().is_ok()
 }
 
 /// Returns a chord name as it is kept.
 fn chord_name(word: &str) -> String {
     let plain = word.trim_matches(['(', ')', '|']);
-    if is_no_chord(plain) { "N.C.".to_owned() } else { plain.to_owned() }
+    if marks::is_no_chord(plain) { "N.C.".to_owned() } else { plain.to_owned() }
 }
 
 /// Puts each chord name over the note under it, or a little to the right of it.

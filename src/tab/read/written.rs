@@ -172,7 +172,7 @@ fn meter(lower: &str) -> Option<Meter> {
     value.trim_end_matches(" time").trim().parse().ok()
 }
 
-/// Reads `q=92`, `tempo 92`, `92 bpm`.
+/// Reads `q=92`, `quarter note = 92`, `tempo 92`, `92 bpm`.
 fn tempo(lower: &str) -> Option<Tempo> {
     let named = after(lower, &["tempo", "bpm", "speed"]);
     let value = named.unwrap_or(lower).trim();
@@ -180,7 +180,7 @@ fn tempo(lower: &str) -> Option<Tempo> {
     let compact: String = value.chars().filter(|sign| *sign != ' ').collect();
     let counted = compact.strip_suffix("bpm");
     let compact = counted.unwrap_or(&compact);
-    if let Some(tempo) = marks::read_tempo(compact) {
+    if let Some(tempo) = marks::read_tempo(compact).or_else(|| marks::read_tempo(value)) {
         return Some(tempo);
     }
     let beats = compact.strip_prefix("♩=").or((named.is_some() || counted.is_some()).then_some(compact))?;

@@ -1,5 +1,6 @@
 //! The reply to a change of tuning: what was done, and a list of what could not be kept.
 
+use crate::lesson::check::contradicted;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::place::LessonPlace;
@@ -54,7 +55,13 @@ pub fn make(
     if edits.is_empty() {
         return PaneReply::say(Notice::note("no change"));
     }
+    let before = contradicted(open.lesson());
     let changed = open.change(Transaction { place, ..Transaction::new(reason, edits) });
+    let misfits = match contradicted(open.lesson()).saturating_sub(before) {
+        0 => String::new(),
+        1 => "; a name over the tab no longer fits, {Desk(ShowProblems)} leads to it".to_owned(),
+        many => format!("; {many} names over the tab no longer fit, {{Desk(ShowProblems)}} leads to them"),
+    };
     let list = (changed.is_ok() && !remarks.is_empty()).then(|| Overlay::List(ListBox::new("What was lost", remarks)));
-    PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{unnamed}")) }
+    PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{unnamed}{misfits}")) }
 }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::lesson::harmony::suggestion::SuggestedName;
-use crate::lesson::id::{PieceId, SetupId};
+use crate::lesson::id::{PassageId, PieceId, SetupId};
 use crate::lesson::music::{Feel, Join, Stroke, Technique};
 use crate::lesson::time::Meter;
 use crate::lesson::tunings::FretsOrSound;
@@ -88,8 +88,10 @@ pub enum PassagePick {
     Feel(Feel),
     /// Names for bars that have none: what becomes of the first of these, and the rest of them.
     Names(NameTaken, Vec<SuggestedName>),
-    /// The passage is deleted.
+    /// The passage is deleted; where several segments play it, that is asked about first.
     Delete,
+    /// This passage is deleted, also from all segments that play it.
+    DeleteEverywhere(PassageId),
     /// The passage goes to this tuning; what stays as it is has to be asked.
     Tuning(WantedTuning),
     /// These passages go to this tuning, and keep this.

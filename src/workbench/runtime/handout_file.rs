@@ -8,27 +8,32 @@ use crate::lesson::document::Lesson;
 use crate::store::atomic;
 use crate::store::disk::Disk;
 use crate::store::fingerprint::Fingerprint;
+use crate::store::folders::Folders;
 use crate::store::lesson_file::EXTENSION;
+use crate::store::printed::PrintedHandouts;
 use crate::tab::handout::handout;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::messages::message::Message;
 use crate::workbench::questions::program::Existing;
 
-/// The handouts that this session wrote, which it may write over.
+/// The handouts that the program wrote, which it may write over.
 #[derive(Debug)]
 pub(super) struct WrittenHandouts {
     disk: Disk,
+    /// Where those of earlier sessions are listed.
+    folders: Option<Folders>,
+    /// Those of this session.
     written: HashMap<PathBuf, Fingerprint>,
 }
 
 impl WrittenHandouts {
-    /// Returns an empty record for handouts on `disk`.
-    pub(super) fn on(disk: Disk) -> Self {
-        Self { disk, written: HashMap::new() }
+    /// Returns the record of handouts on `disk`. Those of earlier sessions are listed in `folders`.
+    pub(super) fn on(disk: Disk, folders: Option<Folders>) -> Self {
+        Self { disk, folders, written: HashMap::new() }
     }
 
-    /// Writes the handout of `lesson` beside the lesson file `beside`. A file that this session did not write stays
-    /// untouched unless `existing` says otherwise.
+    /// Writes the handout of `lesson` beside the lesson file `beside`. A file that the program did not write for this
+    /// lesson, or that was changed since, stays untouched unless `existing` says otherwise.
     pub(super) fn write(
         &mut self,
         beside: &Path,
@@ -40,24 +45,33 @@ impl WrittenHandouts {
         let path = handout_path(beside);
         let there = fs::symlink_metadata(&path).is_ok();
         let path = match existing {
-            Existing::Ask if there && !self.wrote(&path, &text) => return Message::HandoutExists(path),
+            Existing::Ask if there && !self.wrote(&path, lesson, &text) => return Message::HandoutExists(path),
             Existing::Ask | Existing::Replace => path,
             Existing::OtherName => free_beside(&path),
         };
         match atomic::replace_on(&self.disk, &path, text.as_bytes()) {
             Ok(()) => {
-                self.written.insert(path.clone(), Fingerprint::of(text.as_bytes()));
+                let content = Fingerprint::of(text.as_bytes());
+                self.written.insert(path.clone(), content);
+                if let (Some(folders), Some(lesson)) = (&self.folders, lesson.id) {
+                    // Where that cannot be remembered, the question comes once more, and nothing is lost.
+                    let _remembered = PrintedHandouts::remember(folders, lesson, content);
+                }
                 Message::HandoutWritten(Ok(path))
             }
             Err(error) => Message::HandoutWritten(Err(format!("no handout: {error}; {}", error.hint()))),
         }
     }
 
-    /// Returns whether the file holds what this session wrote there, or what it is about to write.
-    fn wrote(&self, path: &Path, text: &str) -> bool {
+    /// Returns whether the file holds a handout that the program wrote for `lesson`, or what it is about to write.
+    fn wrote(&self, path: &Path, lesson: &Lesson, text: &str) -> bool {
         let Ok(there) = fs::read(path) else { return false };
         let now = Fingerprint::of(&there);
-        there == text.as_bytes() || self.written.get(path) == Some(&now)
+        let earlier = || {
+            let known = self.folders.as_ref().zip(lesson.id);
+            known.is_some_and(|(folders, lesson)| PrintedHandouts::knows(folders, lesson, now))
+        };
+        there == text.as_bytes() || self.written.get(path) == Some(&now) || earlier()
     }
 }
 
@@ -89,7 +103,7 @@ mod tests {
         fs::write(&theirs, "by hand").unwrap();
         let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
         let options = HandoutOptions::default();
-        let mut handouts = WrittenHandouts::on(Disk::real());
+        let mut handouts = WrittenHandouts::on(Disk::real(), None);
         let mut write = |lesson: &Lesson, existing| match handouts.write(&lesson_file, lesson, &options, existing) {
             Message::HandoutWritten(Ok(path)) => Some(path),
             Message::HandoutExists(path) if path == theirs => None,
@@ -107,6 +121,35 @@ mod tests {
         fs::write(&theirs, "by hand again").unwrap();
         assert_eq!(write(&lesson, Existing::Ask), None);
         assert_eq!(fs::read_to_string(&theirs).unwrap(), "by hand again");
+    }
+
+    #[test]
+    fn a_handout_of_an_earlier_session_is_replaced_unless_it_was_changed_or_is_of_another_lesson() {
+        let folder = tempfile::tempdir().unwrap();
+        let lesson_file = folder.path().join("own.lesson.ron");
+        let written = folder.path().join("own.handout.txt");
+        let options = HandoutOptions::default();
+        // A session of its own each time.
+        let write = |lesson: &Lesson| {
+            let mut handouts = WrittenHandouts::on(Disk::real(), Some(Folders::under(folder.path())));
+            matches!(
+                handouts.write(&lesson_file, lesson, &options, Existing::Ask),
+                Message::HandoutWritten(Ok(path)) if path == written
+            )
+        };
+        let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
+        assert!(write(&lesson));
+        lesson.header.title = "Changed".to_owned();
+        assert!(write(&lesson), "the program wrote what is there");
+        let other = Lesson { id: Some(random::lesson_id()), ..lesson.clone() };
+        lesson.header.title = "Changed again".to_owned();
+        assert!(!write(&Lesson { id: other.id, ..lesson.clone() }), "what is there is of another lesson");
+        let there = fs::read_to_string(&written).unwrap();
+        fs::write(&written, there.clone() + "a line by hand").unwrap();
+        assert!(!write(&lesson), "somebody wrote in it");
+        fs::write(&written, there).unwrap();
+        fs::write(folder.path().join("handouts.ron"), "(format: 99)").unwrap();
+        assert!(!write(&lesson), "nobody knows who wrote it");
     }
 
     #[test]

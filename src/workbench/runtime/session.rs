@@ -92,12 +92,12 @@ impl Session {
         let chosen = folders.as_ref().map(|folders| Settings::load(folders).0).unwrap_or_default();
         Self {
             chosen,
+            handouts: WrittenHandouts::on(disk, folders.clone()),
             folders,
             new_lessons: None,
             file: None,
             lock: LockNews::None,
             draft: DraftFile::default(),
-            handouts: WrittenHandouts::on(disk),
             keeper,
             save_key,
             changes: 0,

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::id::SegmentId;
 use crate::store::draft::{BoxDraft, Draft};
@@ -17,6 +18,7 @@ use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::standpoint::{Standpoint, WayBack};
+use crate::workbench::editing::rigs::describe;
 use crate::workbench::messages::effect::{Effect, FileEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -95,6 +97,7 @@ pub fn of_fingers(state: &State) -> Draft {
     let rig = desk.fretboard.rig();
     Draft {
         fingers: grip.shape.to_string(),
+        tuning: tuning_of(rig),
         doubts: grip.doubts_to_keep(),
         readings: grip.names_on(rig).to_vec(),
         bass: grip.bass_on(rig).map(|bass| bass.to_string()).unwrap_or_default(),
@@ -104,11 +107,18 @@ pub fn of_fingers(state: &State) -> Draft {
     }
 }
 
-/// Puts fingers down again that were kept. Returns whether they can be played here.
+/// Returns the tuning, the capo and the instrument that fingers belong to, in words.
+fn tuning_of(rig: &Rig) -> String {
+    format!("{}, {}", describe(rig), rig.instrument().name)
+}
+
+/// Puts fingers down again that were kept. Returns whether they can be played here: they belong to the tuning and capo that
+/// they were put down in.
 fn put_down(state: &mut State, draft: &Draft) -> bool {
     let Some(desk) = state.desk_mut() else { return false };
     let fretboard = &mut desk.fretboard;
-    if draft.fingers.is_empty() || fretboard.take_text(&draft.fingers).is_err() {
+    let is_here = draft.tuning.is_empty() || draft.tuning == tuning_of(fretboard.rig());
+    if !is_here || draft.fingers.is_empty() || fretboard.take_text(&draft.fingers).is_err() {
         return false;
     }
     let typed = fretboard.grip().clone();
@@ -163,7 +173,9 @@ fn whole(state: &State) -> Draft {
         return Draft::default();
     }
     let boxes: Vec<BoxDraft> = state.draft.homeless.iter().cloned().chain(written(state).filter_map(drafted)).collect();
-    let standpoint = state.desk().filter(|_| !boxes.is_empty()).map(Desk::standpoint);
+    // Fingers come back where the tuning is theirs.
+    let stands = !boxes.is_empty() || fingers(state).is_some();
+    let standpoint = state.desk().filter(|_| stands).map(Desk::standpoint);
     let standpoint = standpoint.and_then(|standpoint| ron::to_string(&standpoint).ok()).unwrap_or_default();
     Draft { boxes, standpoint, ..of_fingers(state) }
 }
@@ -266,7 +278,11 @@ pub fn bring_back(state: &mut State, draft: &Draft) {
     if fingers {
         state.said.say_also(Notice::note(format!("the fingers {} are back on the fretboard", draft.fingers)));
     } else if !draft.fingers.is_empty() {
-        let about = "fingers on the fretboard".to_owned();
+        let about = if draft.tuning.is_empty() {
+            "fingers on the fretboard".to_owned()
+        } else {
+            format!("fingers on the fretboard, in {}", draft.tuning)
+        };
         homeless.push(BoxDraft { about, words: draft.fingers.clone(), form: String::new() });
     }
     if !open.is_empty() {

@@ -47,7 +47,7 @@ pub fn ask_about(state: &mut State, path: &Path) -> PaneReply {
     }
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "There is a file already",
-        format!("{} lies beside the lesson and was not written by this session.", name_of(path)),
+        format!("{} lies beside the lesson and was written or changed outside the program.", name_of(path)),
         vec![
             ("save as a new file".into(), Pick::Program(ProgramPick::WriteHandout(Existing::OtherName))),
             ("overwrite it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),

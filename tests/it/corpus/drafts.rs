@@ -34,7 +34,9 @@ fn every_box_of_a_draft_opens_again_and_is_kept_as_it_was() {
         });
         let kept: Vec<String> = draft.boxes.iter().map(|kept| kept.words.clone()).collect();
         assert_eq!(words.collect::<Vec<String>>(), kept, "{place}");
-        assert_eq!(bench.draft, draft, "{place}");
+        // Earlier versions did not say in which tuning the fingers were put down.
+        let known = if draft.tuning.is_empty() { bench.draft.tuning.clone() } else { draft.tuning.clone() };
+        assert_eq!(bench.draft, Draft { tuning: known, ..draft.clone() }, "{place}");
         let focus = format!("{:?}", bench.desk().focus).to_lowercase();
         // The folder is named after the pane, and after what else it is about.
         let folder = path.parent().and_then(Path::file_name).and_then(|name| name.to_str()).unwrap();

@@ -113,7 +113,7 @@ fn the_setup_box_is_one_whole() {
     │ Pitch        tune to A4 = 432 Hz                         │
     │ Key          sounds in B♭ major, played as G major       │
     │ Chord names  by sound: B♭ is played as G                 │
-    │ Tempo        dotted quarter = 60                         │
+    │ Tempo        dotted quarter note = 60                    │
     │ Tone         Neck pickup                                 │
     └──────────────────────────────────────────────────────────┘
     ");

@@ -30,6 +30,7 @@ use fingerpost::store::fingerprint::Fingerprint;
 use fingerpost::store::journal::WhyKept;
 use fingerpost::store::journal::lines::{Lines, Trouble};
 use fingerpost::store::library::Library;
+use fingerpost::store::printed::PrintedHandouts;
 use fingerpost::store::settings::Settings;
 use fingerpost::store::{draft, lesson_file, user_file};
 use fingerpost::tab::handout::options::SegmentPick;
@@ -86,6 +87,7 @@ pub fn doors() -> Vec<Door> {
         files("draft", 2, Place::Whole, &["corpus"], "draft", 10_000, draft_beside),
         files("library", 3, Place::Line, &["corpus"], "library.ron", 10_000, user_file::<Library>),
         files("settings", 3, Place::Line, &["corpus"], "settings.ron", 10_000, user_file::<Settings>),
+        texts("handouts", 1, Place::Line, &[PRINTED], user_file::<PrintedHandouts>),
         files("themes", 3, Place::Line, &["corpus"], "themes.ron", 10_000, |input| text(input, Theme::with_own)),
         texts("own keys", 3, Place::Line, KEYS, own_keys),
         texts("text tab", 8, Place::Line, TABS, |input| {
@@ -110,6 +112,13 @@ const KEYS: &[&str] = &[
     "[(action: Timeline(AddAfter), keys: [\"Alt+n\"]), (action: Desk(Undo), keys: [\"Alt+z\", \"u\"], help: \"take back\")]",
     "[\n  // mine\n  (action: Passage(Lift), keys: [\"Delete\"]),\n]",
 ];
+
+const PRINTED: &str = "(
+  format: 1,
+  printed: [
+    (lesson: \"7k3m-q2xf-9dwb-r8tz\", content: \"ba7816bf\"),
+  ],
+)";
 
 const TABS: &[&str] = &[
     "e|--3--5--|\nB|--3--5--|\nG|--0--x--|\n",

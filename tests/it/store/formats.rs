@@ -8,7 +8,7 @@ use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::lesson::id::LessonId;
 use fingerpost::store::demos::DEMOS;
-use fingerpost::store::formats::LESSON_FORMAT;
+use fingerpost::store::formats::{LESSON_FORMAT, RENAMED_WORDS};
 use fingerpost::store::lesson_file::{self, Loaded, Origin, Replace};
 use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, SavedState};
 use serde::Deserialize;
@@ -73,27 +73,26 @@ fn unbroken(text: &str) -> String {
     all.replace(",)", ")").replace(",]", "]")
 }
 
-/// Puts the words of format 3 in the place of the older ones. The files that it is for have none of them in a text.
+/// Puts the words of format 3 in the place of the older ones, in all but texts. `tuning` had another meaning, so it goes
+/// first.
 fn words_of_today(text: &str) -> String {
-    let renamed = [
-        ("tuning: ", "strings: "),
-        ("setups: ", "tunings: "),
-        ("setup: ", "tuning: "),
-        ("target: ", "goal: "),
-        ("kind: Slowly", "kind: Walkthrough"),
-        ("progress: Again", "progress: ReRecord"),
-        ("progress: Settled", "progress: Final"),
-        ("LegatoSlide", "Slide"),
-        ("ShiftSlide", "SlideAndPick"),
-        ("SlideInFromBelow", "SlideUpInto"),
-        ("SlideInFromAbove", "SlideDownInto"),
-        ("SlideOutDown", "SlideAwayDown"),
-        ("SlideOutUp", "SlideAwayUp"),
-        ("TouchedHarmonic", "ArtificialHarmonic"),
-        ("WhammyDip", "TremoloBarDip"),
-        ("WhammyDive", "TremoloBarDive"),
-    ];
-    renamed.iter().fold(text.to_owned(), |text, (old, new)| text.replace(old, new))
+    let outside_of_texts = |(number, part): (usize, &str)| {
+        let words = part.split_inclusive(|sign: char| !sign.is_ascii_alphanumeric());
+        let renamed = words.map(|word| {
+            let bare = word.trim_end_matches(|sign: char| !sign.is_ascii_alphanumeric());
+            let now = match bare {
+                "tuning" => Some("strings"),
+                _ => RENAMED_WORDS.iter().find(|(older, _)| *older == bare).map(|(_, today)| *today),
+            };
+            now.map_or_else(|| word.to_owned(), |now| word.replacen(bare, now, 1))
+        });
+        if number % 2 == 0 { renamed.collect() } else { part.to_owned() }
+    };
+    // A quote within a text does not end it.
+    const QUOTE: (&str, &str) = ("\\\"", "\u{1}");
+    let parts = text.replace(QUOTE.0, QUOTE.1);
+    let today = parts.split('"').enumerate().map(outside_of_texts).collect::<Vec<String>>().join("\"");
+    today.replace(QUOTE.1, QUOTE.0)
 }
 
 /// Opens a lesson as the workbench does.

@@ -26,6 +26,29 @@ fn a_passage_is_deleted_from_the_segments_that_play_it_too() {
 }
 
 #[test]
+fn a_passage_that_several_segments_play_is_deleted_only_after_a_question_that_names_them() {
+    let mut lesson = small_lesson();
+    let used = lesson.segments[1].passages.clone();
+    lesson.segments[2].passages = used;
+    let titles = [1, 2].map(|place| format!("{} ({})", place + 1, lesson.segments[place].title));
+    let mut bench = Bench::on(lesson.clone(), (100, 30));
+    bench.strike("Down P e End Enter");
+    assert!(
+        bench.screen().contains(&format!("Segments {} and {} play it.", titles[0], titles[1])),
+        "{}",
+        bench.screen()
+    );
+    // The choice that deletes nothing comes first.
+    bench.strike("Enter");
+    assert_eq!(*bench.lesson(), lesson);
+    bench.strike("e End Enter Down Enter");
+    assert!(bench.lesson().passages.is_empty());
+    assert!(bench.notice().contains("also from the 2 segments that play it"), "{}", bench.notice());
+    bench.strike("u");
+    assert_eq!(*bench.lesson(), lesson);
+}
+
+#[test]
 fn a_piece_is_deleted_and_what_was_about_it_stays() {
     let mut bench = Bench::small((100, 30));
     bench.strike("N");

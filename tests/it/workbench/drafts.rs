@@ -196,6 +196,31 @@ fn fingers_come_back_with_their_doubts_their_names_and_the_fingers_that_hold_the
 }
 
 #[test]
+fn fingers_come_back_only_in_the_tuning_that_they_were_put_down_in() {
+    let mut bench = Bench::small(SIZE);
+    // The third segment has a tuning of its own.
+    bench.strike("Down Down F Shift+Delete s \"x02213\" Enter");
+    let rig = bench.desk().fretboard.rig().clone();
+    assert_ne!(rig, Bench::small(SIZE).desk().fretboard.rig().clone());
+    let again = opened_with(&bench.draft, &bench);
+    assert_eq!(again.desk().fretboard.rig(), &rig, "where they were put down");
+    assert_eq!(again.desk().fretboard.grip().shape.to_string(), "x 0 2 2 1 3");
+
+    // The segment has gone to another tuning meanwhile.
+    let mut retuned = bench.lesson().clone();
+    for segment in &mut retuned.segments {
+        segment.setup = None;
+        segment.voicings.clear();
+    }
+    let mut before = bench.clone();
+    before.open(retuned);
+    let again = opened_with(&bench.draft, &before);
+    assert!(again.desk().fretboard.grip().is_silent(), "{}", again.desk().fretboard.grip().shape);
+    let said = again.screen();
+    assert!(said.contains("fingers on the fretboard, in") && said.contains("x 0 2 2 1 3"), "{said}");
+}
+
+#[test]
 fn whoever_leaves_words_that_could_not_be_kept_is_asked_first() {
     let quit = Some(Effect::Terminal(TerminalEffect::Quit));
     let failed = || Message::DraftFailed("what is not in the lesson yet would not survive a crash".to_owned());

@@ -89,7 +89,7 @@ fn the_credits_of_a_piece_are_said_in_its_list_and_printed_with_it() {
     let paper = handout(bench.lesson(), &HandoutOptions::default()).to_text();
     let heading = paper.find("══ Swing Seat").unwrap();
     let lines: Vec<&str> = paper[heading..].lines().skip(1).take(3).map(str::trim).collect();
-    assert_eq!(lines, ["Ada Moss", "Learned from a rehearsal tape", "Permission: hers, by letter"]);
+    assert_eq!(lines, ["by Ada Moss", "Learned from a rehearsal tape", "Permission: hers, by letter"]);
     bench.strike("N Enter");
     assert!(bench.screen().contains("permission: hers, by letter"), "{}", bench.screen());
     bench.strike("Esc u u u");

@@ -1,5 +1,6 @@
 //! The passage pane as a tab editor: what is typed, and what it says.
 
+mod leads;
 mod moving;
 mod names;
 mod techniques;
@@ -52,7 +53,7 @@ fn bare_lesson() -> Lesson {
 fn tab_in_handout(bench: &Bench) -> String {
     let text = handout(bench.lesson(), &HandoutOptions::default()).to_text();
     let music = text.split("Key to the tab").next().unwrap_or_default();
-    let lines: Vec<&str> = music.lines().skip_while(|line| !line.contains("1/4=") && !line.contains("q=")).collect();
+    let lines: Vec<&str> = music.lines().skip_while(|line| !line.contains(" note = ")).collect();
     let end = lines.iter().rposition(|line| line.contains('&')).unwrap_or(0);
     lines.get(..=end).unwrap_or_default().join("\n")
 }
@@ -67,7 +68,7 @@ fn a_riff_of_two_bars_is_typed_from_nothing_to_the_handout() {
     bench.strike("Down 3 Right 5 Left s Right Right 0");
     bench.strike("Right Up Up Up * 7 b Enter Right 5 v Right / * * 2 Up 3 n \"Em\" Enter");
     insta::assert_snapshot!(tab_in_handout(&bench), @r"
-    4/4  q=96
+    4/4  quarter note = 96
                                                 Em
     1  e  e  e  e  re e  e  e     q      q      h
     e│──────────────────────────│───────────────────────────────│

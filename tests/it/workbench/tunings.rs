@@ -1,7 +1,8 @@
 //! The tuning and capo of passages and pieces, and the tunings of the lesson, by keys.
 
+use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::Lesson;
-use fingerpost::lesson::music::Passage;
+use fingerpost::lesson::music::{Bar, Event, Note, Passage, Voice};
 use fingerpost::workbench::editing::rigs::describe;
 
 use super::bench::{Bench, small_lesson};
@@ -31,6 +32,27 @@ fn a_passage_goes_to_another_tuning_with_its_frets() {
     assert!(bench.notice().ends_with("same frets"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn names_over_the_tab_that_no_longer_fit_are_counted_when_the_frets_stay() {
+    let mut lesson = small_lesson();
+    lesson.setups.truncate(1);
+    lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
+    lesson.voicings.clear();
+    lesson.segments.iter_mut().for_each(|segment| segment.voicings.clear());
+    // A barre in open D sounds a fourth higher in open G.
+    lesson.setups[0].tuning = "D2 A2 D3 F#3 A3 D4".parse().unwrap();
+    let strum = |name: &str, fret: u8| {
+        let string = |number| Note::plain(StringNumber::new(number).unwrap(), Fret::new(fret).unwrap());
+        Event { chord: Some(name.into()), ..Event::notes("1/2".parse().unwrap(), (1..=6).map(string).collect()) }
+    };
+    lesson.passages[0].bars = vec![Bar { voices: vec![Voice(vec![strum("G", 5), strum("D", 0)])], ..Bar::default() }];
+    let mut bench = Bench::on(lesson, (140, 30));
+    bench.strike("Down P E End Enter Ctrl+U \"open G\" Enter Enter");
+    assert!(bench.notice().contains("2 names over the tab no longer fit, w leads to them"), "{}", bench.notice());
+    bench.strike("u E End Enter Ctrl+U \"open G\" Enter Down Enter");
+    assert!(!bench.notice().contains("no longer"), "{}", bench.notice());
 }
 
 #[test]

@@ -4,6 +4,7 @@ use super::sound::{note, passage, shape, sound, with};
 use crate::instrument::neck::StringNumber;
 use crate::lesson::check::{Finding, FindingKind, check, choices, is_a_choice};
 use crate::lesson::document::Lesson;
+use crate::lesson::harmony::steps::steps_of;
 use crate::lesson::id::SetupId;
 use crate::lesson::music::{Bar, Event, Note, Technique, Voice};
 
@@ -81,6 +82,11 @@ fn full_chords_under_another_name_are_found() {
         // The other seventh.
         ("Cmaj7", "x32310"),
         ("E7", "022000"),
+        // A third under a name that has none.
+        ("A5", "x02220"),
+        ("Gsus4", "320003"),
+        ("Asus2", "x02210"),
+        ("E7sus4", "020100"),
     ] {
         strummed(name, frets, true);
     }
@@ -97,8 +103,13 @@ fn chords_that_charts_write_more_simply_are_not_found() {
         ("Em", "022030"),
         ("G", "355433"),
         ("D/F#", "200232"),
-        ("A5", "x02220"),
         ("E7#9", "x7678x"),
+        // What is suspended sounds, or the third sounds on a few strings only, as a resolution may.
+        ("Asus4", "x02230"),
+        ("Asus2", "x02200"),
+        ("A7sus4", "x02233"),
+        ("A5", "x0225x"),
+        ("Gsus4", "xxx003"),
         // Part of the chord; and its upper part, where the bass plays the root.
         ("Em7", "xxx003"),
         ("Cmaj7", "xx2000"),
@@ -155,6 +166,11 @@ fn a_suspension_that_resolves_and_a_chord_in_passing_are_not_found() {
     // F over C leads back to C; a push into the next bar; a bar that goes on without a name.
     for (half, rest) in [("x33211", "x32010"), ("x32010", "320003"), ("x32010", "133211")] {
         assert_eq!(contradicted(&lesson_of(bars(half, rest))), [], "{half} {rest}");
+    }
+    // What is suspended comes to rest on the third.
+    for (suspended, name) in [("x33011", "Csus4"), ("x30033", "Csus2")] {
+        let resolved = vec![bar(vec![over("1/2", strum(suspended), name), over("1/2", strum("x32010"), "")])];
+        assert_eq!(contradicted(&lesson_of(resolved)), [], "{name}");
     }
     // Without the way home it is another chord.
     assert_eq!(contradicted(&lesson_of(bars("133211", "133211"))).len(), 1);
@@ -233,4 +249,30 @@ fn a_name_kept_with_its_voicing_is_found_once() {
     lesson.passages[0].bars[0].voices[0].0[0].voicing = Some(lesson.voicings[0].id);
     let found: Vec<FindingKind> = check(&lesson).into_iter().map(|finding| finding.kind).collect();
     assert!(found.contains(&FindingKind::VoicingName) && !found.contains(&FindingKind::ContradictedName), "{found:?}");
+}
+
+#[test]
+fn the_work_grows_with_the_music_alone() {
+    let right: &[(&str, &str)] = &[("x32010", "C"), ("320003", "G")];
+    let wrong: &[(&str, &str)] = &[("x32010", "D"), ("320003", "F#m"), ("x02220", "C")];
+    // One name over all of it, under which every chord is told apart.
+    let unnamed: &[(&str, &str)] = &[("x32010", ""), ("320003", ""), ("133211", ""), ("xx0232", "")];
+    for music in [right, wrong, unnamed] {
+        let steps = |bars: usize| {
+            let ringing = |frets: &str| {
+                strum(frets).into_iter().map(|mut note| {
+                    note.techniques.push(Technique::LetRing);
+                    note
+                })
+            };
+            let chords = music.iter().cycle().take(bars);
+            let bars = chords.map(|(frets, name)| bar(vec![over("1/1", ringing(frets).collect(), name)]));
+            let mut lesson = lesson_of(bars.collect());
+            lesson.passages[0].bars[0].voices[0].0[0].chord = Some("C".to_owned());
+            steps_of(|| drop(check(&lesson)))
+        };
+        let (once, twice) = (steps(60), steps(120));
+        assert!(once >= 60, "{once} steps: every bar is heard");
+        assert!(twice <= 2 * once + 60, "{once} steps for 60 bars, {twice} for 120");
+    }
 }

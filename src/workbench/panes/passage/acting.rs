@@ -21,7 +21,7 @@ use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
-use crate::workbench::panes::passage::writing;
+use crate::workbench::panes::passage::writing::{self, Deletion};
 use crate::workbench::panes::passage::written_next::Typed;
 use crate::workbench::questions::passage::PassageQuestion;
 
@@ -84,7 +84,7 @@ impl PassagePane {
             },
             A::TypeFret => strike.digit.map_or_else(PaneReply::nothing, |digit| self.type_digit(open, digit)),
             A::Lift => self.write_over(open, writing::lift),
-            A::Rest => self.write(open, writing::rest),
+            A::Rest => self.write_over(open, writing::rest),
             A::RemoveEvent => self.write_over(open, writing::remove_event),
             A::InsertEvent => self.write(open, writing::insert_event),
             A::FillBar => self.write(open, writing::fill_bar),
@@ -101,7 +101,7 @@ impl PassagePane {
             A::Vibrato => self.attempt(open, |here| playing::toggle(here, Technique::Vibrato)),
             A::PalmMute => self.attempt(open, |here| playing::toggle(here, Technique::PalmMute)),
             A::DeadNote => self.dead_note(open),
-            A::DeadStrum => self.write(open, writing::dead_strum),
+            A::DeadStrum => self.write_over(open, writing::dead_strum),
             A::Trill => self.at_cursor(open, |_, here| ask_about_note(here, PassageQuestion::Trill)),
             A::LetRing => self.attempt(open, |here| playing::toggle(here, Technique::LetRing)),
             A::Tap => self.attempt(open, |here| playing::toggle(here, Technique::Tap)),
@@ -207,19 +207,23 @@ impl PassagePane {
             Ok(clip) => clip,
             Err(refused) => return PaneReply::say(refused),
         };
+        let before = open.revision();
         let reply = self.write_over(open, writing::remove_selected);
-        if reply.notice.is_some() {
+        if open.revision() == before {
             return reply;
         }
         let done = format!("cut {}", words_of(&clip));
         self.clip = Some(clip);
-        PaneReply::say(Notice::done(done))
+        match reply.notice {
+            Some(_) => reply,
+            None => PaneReply::say(Notice::done(done)),
+        }
     }
 
     /// Puts what was copied in at the cursor.
     fn paste(&mut self, open: &mut EditedLesson) -> PaneReply {
         let clip = self.clip.take();
-        let reply = self.write_over(open, |here| writing::paste(here, clip.as_ref()));
+        let reply = self.write_over(open, |here| Ok(Deletion::of_selected(writing::paste(here, clip.as_ref())?)));
         self.clip = clip;
         reply
     }

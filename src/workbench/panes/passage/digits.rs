@@ -104,5 +104,12 @@ pub(super) const fn goes_on_typing(action: PassageAction) -> bool {
             | A::Stroke
             | A::Tie
             | A::Techniques
+            | A::Dot
+            | A::Triplet
+            | A::Longer
+            | A::Shorter
+            | A::TypeLength
+            | A::NameChord
+            | A::WriteWords
     )
 }

@@ -25,7 +25,7 @@ use crate::workbench::panes::passage::playing::newly_unplayable;
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, place_playing, rig_of, strings_of};
 use crate::workbench::panes::passage::uneven::UnevenBars;
-use crate::workbench::panes::passage::writing::{self, Chord, transaction};
+use crate::workbench::panes::passage::writing::{self, Chord, Deletion, SelectionAfter, transaction};
 use crate::workbench::panes::passage::written_next::{Typed, WrittenNext};
 
 /// The passage pane's own state.
@@ -161,18 +161,26 @@ impl PassagePane {
         written(self, open, what).map_or_else(PaneReply::say, |written| self.make(open, written))
     }
 
-    /// Makes what a function of the passage and the cursor comes to, which leaves nothing of what was selected.
+    /// Makes what a function of the passage and the cursor comes to that may delete notes, and tells what led to them and
+    /// went too.
     pub(super) fn write_over(
         &mut self,
         open: &mut EditedLesson,
-        what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
+        what: impl FnOnce(&AtCursor<'_>) -> Result<Deletion, Notice>,
     ) -> PaneReply {
-        let written = match written(self, open, what) {
-            Ok(written) => written,
+        let deletion = match written(self, open, what) {
+            Ok(deletion) => deletion,
             Err(refused) => return PaneReply::say(refused),
         };
-        self.cursor.selection = None;
-        self.make(open, written)
+        if deletion.selection == SelectionAfter::Gone {
+            self.cursor.selection = None;
+        }
+        let (before, told) = (open.revision(), deletion.notice());
+        let reply = self.make(open, deletion.written);
+        match told {
+            Some(told) if open.revision() > before => PaneReply { notice: Some(told), ..reply },
+            Some(_) | None => reply,
+        }
     }
 
     /// Makes edits of how notes are played, and stays where it is. What cannot be played is refused with the reason,
@@ -284,10 +292,10 @@ impl PassagePane {
 }
 
 /// Returns what a function of the passage and the cursor comes to, or what to say instead.
-fn written(
+fn written<T>(
     pane: &PassagePane,
     open: &EditedLesson,
-    what: impl FnOnce(&AtCursor<'_>) -> Result<PhraseEdits, Notice>,
-) -> Result<PhraseEdits, Notice> {
+    what: impl FnOnce(&AtCursor<'_>) -> Result<T, Notice>,
+) -> Result<T, Notice> {
     what(&pane.here(open.lesson()).ok_or_else(no_passage)?)
 }

@@ -40,7 +40,7 @@ pub(super) const fn reason_of_pick(pick: &PassagePick) -> Reason {
         P::RepeatStart => Reason::ChangeRepeat,
         P::Pickup => Reason::ChangePickup,
         P::Names(..) => Reason::NameChord,
-        P::Delete => Reason::RemovePassage,
+        P::Delete | P::DeleteEverywhere(_) => Reason::RemovePassage,
         P::Feel(_) => Reason::ChangeFeel,
         P::Tuning(_) | P::Retune(_, FretsOrSound::Frets, _) => Reason::ChooseSetup,
         P::Retune(_, FretsOrSound::Sound, _) => Reason::PlaceAnew,

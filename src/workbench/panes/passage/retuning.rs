@@ -132,7 +132,7 @@ fn passages_meant(lesson: &Lesson, passage: &Passage, which: Retuning) -> Vec<Pa
 
 /// Returns the piece that a passage belongs to and how many passages it has, if it has others.
 fn piece_with_others<'a>(lesson: &'a Lesson, passage: &Passage) -> Option<(&'a Piece, usize)> {
-    let piece = lesson.piece(lesson.piece_of(passage)?)?;
+    let piece = lesson.piece(*lesson.pieces_of_passages().get(&passage.id)?)?;
     let count = lesson.passages_of(piece.id).len();
     (count > 1).then_some((piece, count))
 }

@@ -149,7 +149,8 @@ impl PassagePane {
             PassagePick::Names(taken, left) => {
                 chord_names::take(open, (self.shown.id(), &mut self.cursor), taken, left)
             }
-            PassagePick::Delete => whole_passage::delete(open, self.shown.id()),
+            PassagePick::Delete => whole_passage::delete_or_ask(open, self.shown.id()),
+            PassagePick::DeleteEverywhere(passage) => whole_passage::delete(open, Some(passage)),
             PassagePick::Tuning(tuning) => retuning::ask_what_stays(open, self.shown.id(), tuning),
             PassagePick::Retune(tuning, keeping, which) => {
                 retuning::retune(open, self.shown.id(), &tuning, keeping, which, self.next.reason)

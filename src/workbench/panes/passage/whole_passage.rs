@@ -9,10 +9,14 @@ use crate::lesson::links::Linked as _;
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, Tempo, VideoLength};
+use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
+use crate::workbench::questions::passage::PassagePick;
+use crate::workbench::questions::pick::Pick;
 
 /// How long a segment is planned that was made for a passage.
 const NEW_SEGMENT: VideoLength = VideoLength::from_seconds(60);
@@ -45,7 +49,7 @@ fn setup_of_piece(lesson: &Lesson, segment: &Segment) -> Option<SetupId> {
 }
 
 /// Makes a passage of one empty bar that a segment plays; without a segment, in one of its own. It is played in the tuning of
-/// the segment's piece, and so is then the segment.
+/// the segment's piece, and so is then the segment; where that is the only one, it belongs to the piece from then on.
 ///
 /// Errors: in words, why the lesson cannot be changed.
 pub(super) fn begin(
@@ -61,7 +65,11 @@ pub(super) fn begin(
     let of_piece = segment.as_ref().and_then(|segment| setup_of_piece(lesson, segment));
     let inherited = open.setup_at(segment.as_ref().map(|segment| segment.id)).map(|setup| setup.id);
     let setup = of_piece.or(inherited);
-    let item = Passage { setup, meter, tempo, ..Passage::plain(id, title.clone(), vec![Bar::default()]) };
+    let piece = match segment.as_ref().map_or(&[][..], |segment| &segment.pieces) {
+        [only] => Some(*only),
+        [] | [_, _, ..] => None,
+    };
+    let item = Passage { piece, setup, meter, tempo, ..Passage::plain(id, title.clone(), vec![Bar::default()]) };
     let mut edits = vec![Edit::Passages(ListEdit::Insert { at: lesson.passages.len(), item })];
     edits.push(Edit::Segments(match segment {
         Some(mut segment) => {
@@ -97,6 +105,29 @@ pub(super) fn change(
     let place = LessonPlace::Passage(changed.id, Spot::WHOLE);
     let edit = Edit::Passages(ListEdit::Replace(changed));
     PaneReply::to_change(open.change(Transaction::one(reason, edit).at(place)), "passage changed")
+}
+
+/// Deletes a passage. Where several segments play it they are named, and whether they shall lose it is asked first.
+pub(super) fn delete_or_ask(open: &mut EditedLesson, passage: Option<PassageId>) -> PaneReply {
+    let lesson = open.lesson();
+    let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
+    let segments = lesson.segments.iter().enumerate();
+    let playing: Vec<String> = segments
+        .filter(|(_, segment)| segment.links_to(passage.id.into()))
+        .map(|(place, segment)| format!("{} ({})", place + 1, segment.title))
+        .collect();
+    let id = passage.id;
+    match playing.as_slice() {
+        [] | [_] => delete(open, Some(id)),
+        [first @ .., last] => PaneReply::ask(Overlay::Choice(ChoiceBox::new(
+            format!("Delete \"{}\"?", passage.title),
+            format!("Segments {} and {last} play it.", first.join(", ")),
+            vec![
+                ("keep it".to_owned(), Pick::Nothing),
+                ("delete it, also from these segments".to_owned(), Pick::Passage(PassagePick::DeleteEverywhere(id))),
+            ],
+        ))),
+    }
 }
 
 /// Deletes a passage, also from the segments that play it.

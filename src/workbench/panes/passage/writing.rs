@@ -3,13 +3,17 @@
 //!
 //! The music of it is done by [`crate::lesson::phrase`].
 
+use std::ops::Range;
+
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{PassageId, VoicingId};
-use crate::lesson::music::{Bar, Event, Note, Passage, Technique};
+use crate::lesson::joining::JoinFamily;
+use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique};
 use crate::lesson::phrase::clip::{Clip, Grain, Stretch};
+use crate::lesson::phrase::leading::{self, Unled};
 use crate::lesson::phrase::shift::Shifted;
 use crate::lesson::phrase::{PhraseEdits, PhraseError, Slot, bars, clip, notes, rhythm, shift};
 use crate::lesson::place::{LessonPlace, Spot};
@@ -82,57 +86,149 @@ pub(super) fn chord(here: &AtCursor<'_>, chord: Chord<'_>) -> Result<PhraseEdits
     Ok(notes::append(here.passage, here.slot(), event))
 }
 
+/// What is written in the place of notes, and what led to them and goes too.
+#[derive(Debug)]
+pub(super) struct Deletion {
+    pub(super) written: PhraseEdits,
+    /// The techniques, in the order of the music.
+    lost: Vec<Join>,
+    pub(super) selection: SelectionAfter,
+}
+
+/// What becomes of a selection.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum SelectionAfter {
+    /// It stays.
+    Stays,
+    /// What was selected is there no longer.
+    Gone,
+}
+
+impl Deletion {
+    /// Returns what is written where nothing led to what was there; what is selected stays so.
+    const fn of_nothing(written: PhraseEdits) -> Self {
+        Self { written, lost: Vec::new(), selection: SelectionAfter::Stays }
+    }
+
+    /// Returns what is written in the place of what was selected.
+    pub(super) const fn of_selected(written: PhraseEdits) -> Self {
+        Self { written, lost: Vec::new(), selection: SelectionAfter::Gone }
+    }
+
+    /// Returns the same after which what is selected stays so.
+    fn keeping_selection(self) -> Self {
+        Self { selection: SelectionAfter::Stays, ..self }
+    }
+
+    /// Returns what to say of what went too, if anything did.
+    pub(super) fn notice(&self) -> Option<Notice> {
+        let mut names: Vec<&str> = Vec::new();
+        for name in self.lost.iter().map(|join| join.name()) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        let (verb, names) = match names.as_slice() {
+            [] => return None,
+            [only] if self.lost.len() == 1 => ("is", (*only).to_owned()),
+            [only] => ("are", format!("{only}s")),
+            [first @ .., last] => ("are", format!("{} and {last}", first.join(", "))),
+        };
+        Some(Notice::done(format!("the {names} that led there {verb} deleted too; {{Desk(Undo)}} undoes")))
+    }
+}
+
+/// Deletes notes of `bars`, of which `goes` says which they are, with what leads to them: `delete` is given the passage without
+/// that.
+fn without_leads(
+    here: &AtCursor<'_>,
+    bars: &Range<usize>,
+    goes: impl Fn(Slot, StringNumber, Join) -> bool,
+    delete: impl FnOnce(&Passage) -> Result<PhraseEdits, PhraseError>,
+) -> Result<Deletion, Notice> {
+    let Unled { passage, edits, lost } = leading::unled(here.passage, bars, goes);
+    let written = delete(&passage)?;
+    let edits = edits.into_iter().chain(written.edits).collect();
+    Ok(Deletion { lost, ..Deletion::of_selected(PhraseEdits { edits, ..written }) })
+}
+
+/// Does something to the event at `slot` that ends its notes.
+fn ending_event(
+    here: &AtCursor<'_>,
+    slot: Slot,
+    delete: impl FnOnce(&Passage) -> Result<PhraseEdits, PhraseError>,
+) -> Result<Deletion, Notice> {
+    without_leads(here, &(slot.bar..slot.bar + 1), |at, _, _| at == slot, delete)
+}
+
 /// Deletes what the cursor is on: what is selected, the note on the string, or the rest.
-pub(super) fn lift(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+pub(super) fn lift(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
+    let (slot, string) = (here.slot(), here.string());
     match here.cursor.selected() {
         Some(stretch) => remove_stretch(here, &stretch),
         None if here.event().is_some_and(Event::is_rest) => remove_event(here),
-        None => Ok(here.staying(one(notes::lift(here.passage, here.slot(), here.string())?))),
+        None => without_leads(
+            here,
+            &(slot.bar..slot.bar + 1),
+            |at, on, _| (at, on) == (slot, string),
+            |passage| Ok(here.staying(one(notes::lift(passage, slot, string)?))),
+        ),
     }
 }
 
 /// Makes every note of the column a dead note, or none where all are already. On a rest and behind the last column, writes
 /// dead notes over the strings that sounded before, or over all.
-pub(super) fn dead_strum(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+pub(super) fn dead_strum(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
     let dead = |note: &Note| note.techniques.contains(&Technique::Dead);
+    let slot = here.slot();
     if let Some(event) = here.event().filter(|event| !event.is_rest()) {
         let all = event.notes.iter().all(dead);
-        return over_beat(here, |event| {
-            for note in event.notes.iter_mut().filter(|note| all == dead(note)) {
-                if all {
-                    note.techniques.retain(|technique| *technique != Technique::Dead);
-                } else {
-                    note.techniques = vec![Technique::Dead];
-                    note.join = None;
+        // A slide may end on a dead note; what else leads there needs one that rings.
+        let goes = |at, _, join: Join| at == slot && !all && join.row().family != JoinFamily::Slide;
+        return without_leads(here, &(slot.bar..slot.bar + 1), goes, |passage| {
+            let changed = notes::change_event(passage, slot, |event| {
+                for note in event.notes.iter_mut().filter(|note| all == dead(note)) {
+                    if all {
+                        note.techniques.retain(|technique| *technique != Technique::Dead);
+                    } else {
+                        note.techniques = vec![Technique::Dead];
+                        note.join = None;
+                    }
                 }
-            }
-        });
+                Ok(())
+            });
+            Ok(here.staying(one(changed?)))
+        })
+        .map(Deletion::keeping_selection);
     }
     let sounding = |slot: Slot| slot.events(here.passage).iter().take(slot.event).rev().find(|event| !event.is_rest());
-    let before = here.slot().bar.checked_sub(1).map(|bar| Slot { bar, event: usize::MAX, ..here.slot() });
-    let before = sounding(here.slot()).or_else(|| before.and_then(sounding));
+    let before = slot.bar.checked_sub(1).map(|bar| Slot { bar, event: usize::MAX, ..slot });
+    let before = sounding(slot).or_else(|| before.and_then(sounding));
     let note = |string, fret| Note { techniques: vec![Technique::Dead], ..Note::plain(string, fret) };
     let notes: Vec<Note> = match before {
         Some(event) => event.notes.iter().map(|known| note(known.string, known.fret)).collect(),
         None => here.rig().strings().map(|string| note(string, Fret::OPEN)).collect(),
     };
-    if here.event().is_some() {
-        return over_beat(here, |event| event.notes = notes);
-    }
-    Ok(notes::append(here.passage, here.slot(), Event::notes(here.length, notes)))
+    Ok(Deletion::of_nothing(if here.event().is_some() {
+        over_beat(here, |event| event.notes = notes)?
+    } else {
+        notes::append(here.passage, slot, Event::notes(here.length, notes))
+    }))
 }
 
 /// Makes the event a rest, or writes one behind the last.
-pub(super) fn rest(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+pub(super) fn rest(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
+    let slot = here.slot();
     match here.event() {
         Some(event) if event.is_rest() => Err(Notice::note("this is a rest already")),
-        Some(_) => Ok(here.staying(one(rhythm::rest(here.passage, here.slot())?))),
-        None => Ok(notes::append(here.passage, here.slot(), Event::rest(here.length))),
+        Some(_) => ending_event(here, slot, |passage| Ok(here.staying(one(rhythm::rest(passage, slot)?))))
+            .map(Deletion::keeping_selection),
+        None => Ok(Deletion::of_nothing(notes::append(here.passage, slot, Event::rest(here.length)))),
     }
 }
 
 /// Takes out what is selected, or the event under the cursor; behind the last event, that one.
-pub(super) fn remove_event(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+pub(super) fn remove_event(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
     if let Some(stretch) = here.cursor.selected() {
         return remove_stretch(here, &stretch);
     }
@@ -140,19 +236,23 @@ pub(super) fn remove_event(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
     if here.event().is_none() {
         slot.event = slot.event.saturating_sub(1);
     }
-    Ok(PhraseEdits { edits: one(rhythm::remove(here.passage, slot)?), slot })
+    ending_event(here, slot, |passage| Ok(PhraseEdits { edits: one(rhythm::remove(passage, slot)?), slot }))
 }
 
 /// Takes out what is selected, or the event under the cursor.
-pub(super) fn remove_selected(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+pub(super) fn remove_selected(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
     remove_stretch(here, &here.cursor.selected_or_event())
 }
 
-fn remove_stretch(here: &AtCursor<'_>, stretch: &Stretch) -> Result<PhraseEdits, Notice> {
-    let edits = clip::remove(here.passage, stretch)?;
+fn remove_stretch(here: &AtCursor<'_>, stretch: &Stretch) -> Result<Deletion, Notice> {
     let first = stretch.first();
     let slot = if stretch.grain == Grain::Bars { Slot::start_of(first.bar, first.voice) } else { first };
-    Ok(PhraseEdits { edits, slot })
+    without_leads(
+        here,
+        &stretch.bars(),
+        |at, _, _| stretch.holds(at),
+        |passage| Ok(PhraseEdits { edits: clip::remove(passage, stretch)?, slot }),
+    )
 }
 
 /// Puts a rest in before the event under the cursor.
@@ -197,10 +297,15 @@ pub(super) fn merge_bar(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
 }
 
 /// Takes out the bars that are selected, or the one under the cursor.
-pub(super) fn remove_bar(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
+pub(super) fn remove_bar(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
     let range = here.cursor.selected_or_event().bars();
     let slot = Slot::start_of(range.start, here.slot().voice);
-    Ok(PhraseEdits { edits: bars::remove(here.passage, range)?, slot })
+    without_leads(
+        here,
+        &range.clone(),
+        |at, _, _| range.contains(&at.bar),
+        |passage| Ok(PhraseEdits { edits: bars::remove(passage, range.clone())?, slot }),
+    )
 }
 
 /// Puts what was copied in at the cursor.
