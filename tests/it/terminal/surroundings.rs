@@ -86,7 +86,7 @@ fn wide_and_combining_characters_leave_the_columns_straight() {
         session.wait_for("the box", |screen| screen.contains("Enter OK"));
         session.type_keys(&format!("{title}\r"));
         session.wait_for("the title", |screen| screen.contains(title) && !screen.contains("Enter OK"));
-        let columns = [session.place_of("standard", "Hello").0, session.place_of("Turnaround", title).0];
+        let columns = [session.place_of("standard", "Hello").0, session.place_of("standard", title).0];
         assert_eq!(columns[0], columns[1], "{}", session.screen());
     }
     session.type_keys("\x13");
