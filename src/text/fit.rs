@@ -29,6 +29,17 @@ pub fn fit_with<'a>(text: &'a str, columns: usize, mark: &str) -> Cow<'a, str> {
     if width(mark) <= columns { Cow::Owned(format!("{head}{mark}")) } else { Cow::Borrowed(head) }
 }
 
+/// Returns the end of `text` in at most `columns`; where something is cut off before it, `mark` takes the first of them.
+/// A mark that has no room is left out as well.
+pub fn fit_end<'a>(text: &'a str, columns: usize, mark: &str) -> Cow<'a, str> {
+    let whole = width(text);
+    if whole <= columns {
+        return Cow::Borrowed(text);
+    }
+    let Some(room) = columns.checked_sub(width(mark)) else { return Cow::Borrowed("") };
+    Cow::Owned(format!("{mark}{}", skip(text, whole - room)))
+}
+
 /// Returns `text` with spaces behind it up to `columns`; longer text is returned as it is.
 pub fn pad(text: &str, columns: usize) -> String {
     let gap = columns.saturating_sub(width(text));
@@ -82,6 +93,9 @@ mod tests {
         assert_eq!(skip("Kiln Street", 5), "Street");
         assert_eq!(skip("日本語", 3), " 語");
         assert_eq!(skip("abc", 9), "");
+        assert_eq!(fit_end("a/b/kiln.ron", 9, "…"), "…kiln.ron");
+        assert_eq!(fit_end("日本語", 4, "…"), "… 語");
+        assert_eq!((fit_end("abc", 3, "…"), fit_end("abc", 0, "…")), ("abc".into(), "".into()));
     }
 
     proptest! {
@@ -90,6 +104,7 @@ mod tests {
             prop_assert!(width(&fit(&text, columns)) <= columns);
             for mark in ["…", "~", ">>>"] {
                 prop_assert!(width(&fit_with(&text, columns, mark)) <= columns);
+                prop_assert!(width(&fit_end(&text, columns, mark)) <= columns);
             }
         }
     }

@@ -13,6 +13,7 @@ use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::boxes::view::note_measure;
 use crate::workbench::desk::layout::Layout;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::desk::room::{tab_screen, wants};
 use crate::workbench::desk::scores::show_heard;
 use crate::workbench::desk::standpoint::Standpoint;
 use crate::workbench::drawing::appearance::Appearance;
@@ -200,13 +201,11 @@ impl State {
     /// Returns where things stand, if a lesson is open and there is room.
     pub fn layout(&self) -> Option<Layout> {
         let desk = self.desk()?;
-        let lesson = desk.lesson.lesson();
-        let list = lesson.segments.len() + desk.timeline.show().list_top(lesson);
         // Chord grids need the room of all panes.
         if desk.focus == Focus::Library && desk.library.arrangement() == Arrangement::Grids {
             return Layout::of_one(self.size, desk.focus, desk.fretboard.strings());
         }
-        Layout::of(self.size, desk.focus, desk.fretboard.strings(), list)
+        Layout::of(self.size, desk.focus, &wants(desk))
     }
 
     /// Returns whether every message should be told the time first: a key may stamp it, a clock runs.
@@ -224,8 +223,13 @@ impl State {
 
     /// Brings every pane up to date.
     pub fn settle(&mut self) {
+        let (size, charset) = (self.size, self.appearance.charset);
+        if let (View::Desk(desk), Some(screen)) = (&mut self.view, tab_screen(size, charset)) {
+            let Desk { timeline, passage, lesson, .. } = &mut **desk;
+            timeline.keep_selection(lesson.lesson());
+            passage.count_lines(lesson, timeline.selected(), screen);
+        }
         let layout = self.layout();
-        let charset = self.appearance.charset;
         if let Some(overlay) = &mut self.overlay {
             note_measure(overlay, (usize::from(self.size.width), usize::from(self.size.height)), self.appearance);
         }

@@ -140,9 +140,9 @@ fn found(found: &TooSoon<'_>) -> Finding {
         FindingKind::Retuning,
         LessonPlace::Segment(segment.id),
         format!(
-            "from \"{}\" to \"{}\": {}, about {needed}, and {between}",
-            quoted(&old.name),
+            "retune to \"{}\" from \"{}\": {}, about {needed}, and {between}",
             quoted(&new.name),
+            quoted(&old.name),
             change.words(old, new)
         ),
         format!("{}, or stop the camera there", found.mending().text()),

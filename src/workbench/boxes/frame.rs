@@ -1,7 +1,9 @@
 //! Where a box stands on the screen, and its frame.
 
+use crate::text::width::width as columns;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
+use crate::workbench::drawing::unseen::Unseen;
 
 /// The inside of a box, in columns and lines of the screen.
 pub(super) struct Inside {
@@ -30,8 +32,13 @@ impl Inside {
 }
 
 /// Draws an empty box of this many columns and lines inside, in the middle of the screen, and
-/// returns the region inside it.
-pub(super) fn framed<'a>(region: &'a mut Region<'_>, title: &str, width: usize, height: usize) -> Region<'a> {
+/// returns the region inside it. Its edges say what is not in view.
+pub(super) fn framed<'a>(
+    region: &'a mut Region<'_>,
+    title: &str,
+    (width, height): (usize, usize),
+    unseen: Unseen,
+) -> Region<'a> {
     let Inside { x, y, width, height } = Inside::of((region.width(), region.height()), width, height);
     let (x, y) = (x - 2, y - 1);
     let glyphs = region.appearance().glyphs();
@@ -50,7 +57,12 @@ pub(super) fn framed<'a>(region: &'a mut Region<'_>, title: &str, width: usize, 
     frame.text(right, 0, top_right, Role::Title);
     frame.text(0, bottom, bottom_left, Role::Title);
     frame.text(right, bottom, bottom_right, Role::Title);
-    frame.cut(2, 0, width, &format!(" {title} "), Role::FocusedTitle);
+    let sign = |words: String| if words.is_empty() { words } else { format!(" {words} ") };
+    let (above, below) = (sign(unseen.above(glyphs)), sign(unseen.below(glyphs)));
+    let at = |words: &str| right.saturating_sub(columns(words) + 1);
+    frame.text(at(&above), 0, &above, Role::Title);
+    frame.text(at(&below), bottom, &below, Role::Title);
+    frame.cut(2, 0, width.saturating_sub(columns(&above)), &format!(" {title} "), Role::FocusedTitle);
     region.part(x + 2, y + 1, width, height)
 }
 

@@ -1,12 +1,13 @@
 //! Drawing the list of all keys.
 
-use crate::workbench::boxes::frame::framed;
+use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::help::{HelpBox, KeysOfJob, ShownLine};
 use crate::workbench::boxes::search_view::{draw_offer, draw_whole};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 
 /// Columns for a heading.
 const HEADING: usize = 26;
@@ -17,7 +18,11 @@ const WHOLE: usize = 2;
 pub(in crate::workbench) fn draw(help: &HelpBox, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(6).clamp(40, 110);
     let height = (help.shown().len() + 1 + WHOLE).max(19).min(region.height().saturating_sub(5));
-    let mut inside = framed(region, "All keys: type to narrow the list", width, height);
+    let room = Inside::of((region.width(), region.height()), width, height).height.saturating_sub(1 + WHOLE);
+    let mut scroll = Scroll::default();
+    scroll.show(help.selected(), help.shown().len(), room);
+    let unseen = Unseen::of(scroll.first(), room, help.shown().len());
+    let mut inside = framed(region, "All keys: type to narrow the list", (width, height), unseen);
     draw_typed(&help.line, 0, Typing::Here, &mut inside);
     let (width, height) = (inside.width(), inside.height());
     let Some(selected) = help.selected_line() else {
@@ -27,9 +32,6 @@ pub(in crate::workbench) fn draw(help: &HelpBox, region: &mut Region<'_>) {
         }
         return;
     };
-    let room = height.saturating_sub(1 + WHOLE);
-    let mut scroll = Scroll::default();
-    scroll.show(help.selected(), help.shown().len(), room);
     for (line, (number, shown)) in help.shown().enumerate().skip(scroll.first()).take(room).enumerate() {
         match shown {
             Some(ShownLine::Heading(job)) => draw_heading(job, 1 + line, &mut inside),

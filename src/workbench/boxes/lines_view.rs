@@ -1,5 +1,6 @@
 //! Drawing lists of which one line is selected: lines to choose from, and lines to mark.
 
+use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::frame::{Inside, framed};
@@ -10,6 +11,7 @@ use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 
 /// Draws a list to choose from.
 pub(super) fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
@@ -72,8 +74,12 @@ fn mark_texts(marks: &MarksBox) -> Vec<String> {
     marks.lines.iter().map(written).collect()
 }
 
+/// How many lines to choose from are in view at least, however long the advice over them is.
+const LEAST_LINES: usize = 4;
+
 /// How lines to choose from lie in their box, under advice.
 struct LinesInBox {
+    /// The lines of the advice that have room; those to choose from have it first.
     advice: Vec<String>,
     width: usize,
     count: usize,
@@ -95,11 +101,25 @@ impl LinesInBox {
         let most = screen.0.saturating_sub(8).max(24);
         let comfortable = (screen.0 * 3 / 4).clamp(40, 90);
         let width = widest.max(columns(title) + 2).max(longest.min(comfortable)).clamp(24, most);
-        let advice = appearance.wrapped(advice, width);
+        let mut advice = appearance.wrapped(advice, width);
         let height = Inside::of(screen, width, lines.len() + advice.len()).height;
+        let room = height.saturating_sub(lines.len().min(LEAST_LINES));
+        if advice.len() > room {
+            advice.truncate(room);
+            if let Some(last) = advice.last_mut() {
+                let more = appearance.glyphs().more;
+                *last = fit_with(&format!("{last} {more}"), width, more).into_owned();
+            }
+        }
         let mut scroll = Scroll::default();
         scroll.show(selected, lines.len(), height.saturating_sub(advice.len()));
         Self { width, count: lines.len(), first: scroll.first(), advice }
+    }
+
+    /// Returns what of the lines is not in view.
+    fn unseen(&self, screen: (usize, usize)) -> Unseen {
+        let height = Inside::of(screen, self.width, self.count + self.advice.len()).height;
+        Unseen::of(self.first, height.saturating_sub(self.advice.len()), self.count)
     }
 
     fn line_at(&self, screen: (usize, usize), cell: (usize, usize)) -> Option<usize> {
@@ -112,9 +132,11 @@ impl LinesInBox {
 /// Draws lines of which one is selected, under advice.
 fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region: &mut Region<'_>) {
     let appearance = region.appearance();
-    let LinesInBox { advice, width, first, .. } =
-        LinesInBox::of(title, advice, lines, selected, (region.width(), region.height()), appearance);
-    let mut inside = framed(region, title, width, lines.len() + advice.len());
+    let screen = (region.width(), region.height());
+    let lying = LinesInBox::of(title, advice, lines, selected, screen, appearance);
+    let unseen = lying.unseen(screen);
+    let LinesInBox { advice, width, first, .. } = lying;
+    let mut inside = framed(region, title, (width, lines.len() + advice.len()), unseen);
     for (line, text) in advice.iter().enumerate() {
         inside.text(0, line, text, Role::Faint);
     }

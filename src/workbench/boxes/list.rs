@@ -5,6 +5,7 @@ use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::{Amount, Unseen};
 use crate::workbench::keys::action::ListAction;
 
 /// A list to read.
@@ -95,6 +96,17 @@ impl ListMeasure {
             top += tall;
         }
         self.tall.len().saturating_sub(1)
+    }
+
+    /// Returns how many entries are not in view, or not wholly.
+    pub(super) fn unseen(&self, scroll: Scroll) -> Unseen {
+        let (mut above, mut below, mut top) = (0, 0, 0);
+        for tall in &self.tall {
+            above += usize::from(top < scroll.first());
+            below += usize::from(top >= scroll.first() && top + tall > scroll.first() + self.room);
+            top += tall;
+        }
+        Unseen::beside(Amount::lines(above), Amount::lines(below))
     }
 
     /// Returns how far to scroll so that the whole of an entry is in view, or its beginning.

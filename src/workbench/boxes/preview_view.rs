@@ -4,9 +4,11 @@ use crate::tab::handout::options::TalkingPoints;
 use crate::text::charset::Charset;
 use crate::text::fit::skip;
 use crate::text::paper::Paper;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
+use crate::workbench::drawing::unseen::Unseen;
 
 /// Lines that the preview leaves: its own heading, the hints and the line at the foot.
 const AROUND: usize = 3;
@@ -24,11 +26,14 @@ pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) 
     let (across, down) = room((width, height));
     let mut screen = region.part(0, 0, width, height.saturating_sub(2));
     screen.clear();
-    screen.heading("Handout", &facts(preview, down), Focused::Yes);
+    let (top, left) = (preview.top(down), preview.left(across));
+    // The lower edge of the sheet is no line of the page.
+    let count = if preview.is_awaited() { 0 } else { preview.sheet().saturating_sub(1) };
+    let unseen = Unseen::of(top, down, count);
+    screen.heading_around("Handout", &facts(preview), unseen, Focused::Yes);
     let options = preview.options();
     let paper = options.width().min(across);
     let x = width.saturating_sub(paper + EDGES) / 2;
-    let (top, left) = (preview.top(down), preview.left(across));
     let glyphs = screen.appearance().glyphs();
     for y in 0..down {
         let line = top + y;
@@ -42,15 +47,18 @@ pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) 
         screen.text(x + 1 + paper, 1 + y, glyphs.upright, Role::Faint);
         let text = preview.lines().get(line).map_or("", String::as_str);
         let shown = screen.appearance().shown(text).into_owned();
-        screen.part(x + 1, 1 + y, paper, 1).cut(0, 0, paper, &skip(&shown, left), Role::Plain);
+        let mut part = screen.part(x + 1, 1 + y, paper, 1);
+        part.cut(0, 0, paper, &skip(&shown, left), Role::Plain);
+        // What is cut off on the left is marked as what is cut off on the right.
+        if left > 0 && columns(shown.trim_end()) > 0 && columns(shown.trim_start()) + left > columns(&shown) {
+            part.text(0, 0, glyphs.more, Role::Plain);
+        }
     }
 }
 
-fn facts(preview: &PreviewBox, down: usize) -> String {
+fn facts(preview: &PreviewBox) -> String {
     let (page, pages) = preview.place();
     let options = preview.options();
-    let (first, lines) = (preview.top(down) + 1, options.paper.lines());
-    let last = (first + down - 1).min(lines);
     let paper = match options.paper {
         Paper::A4 => "A4",
         Paper::Letter => "Letter",
@@ -66,5 +74,5 @@ fn facts(preview: &PreviewBox, down: usize) -> String {
     if preview.is_awaited() {
         return format!("{paper}{characters}{points}   being laid out");
     }
-    format!("{paper}{characters}{points}   page {} of {pages}   lines {first} to {last} of {lines}", page + 1)
+    format!("{paper}{characters}{points}   page {} of {pages}", page + 1)
 }

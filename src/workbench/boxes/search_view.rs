@@ -2,12 +2,13 @@
 
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
-use crate::workbench::boxes::frame::framed;
+use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::search::{Offer, OfferWay, SearchBox};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 
 /// Columns for the keys.
 const KEYS: usize = 12;
@@ -20,11 +21,15 @@ const AROUND: usize = 4 + WHOLE;
 pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(8).clamp(40, 96);
     let height = region.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
-    let mut inside = framed(region, "Search for an action", width, height);
-    draw_typed(&search.line, 0, Typing::Here, &mut inside);
+    let room = Inside::of((region.width(), region.height()), width, height).height.saturating_sub(AROUND);
+    let mut scroll = Scroll::default();
+    scroll.show(search.selected(), search.found().len(), room);
+    let unseen = Unseen::of(scroll.first(), room, search.found().len());
+    let mut inside = framed(region, "Search for an action", (width, height), unseen);
     let (width, height) = (inside.width(), inside.height());
     let count = search.found().len().to_string();
-    inside.right(0, &count, Role::Faint);
+    let left = inside.right(0, &count, Role::Faint);
+    draw_typed(&search.line, 0, Typing::Here, &mut inside.part(0, 0, left.saturating_sub(1), 1));
     let Some(selected) = search.offer() else {
         let lines = inside.appearance().wrapped(&search.nothing_found(), width.saturating_sub(4));
         for (line, text) in lines.iter().enumerate() {
@@ -32,9 +37,6 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
         }
         return;
     };
-    let room = height.saturating_sub(AROUND);
-    let mut scroll = Scroll::default();
-    scroll.show(search.selected(), search.found().len(), room);
     for (line, (number, offer)) in search.found().enumerate().skip(scroll.first()).take(room).enumerate() {
         draw_offer(offer, 2 + line, &mut inside);
         if number == search.selected() {

@@ -12,6 +12,7 @@ use crate::workbench::boxes::side_by_side::{
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
+use crate::workbench::drawing::unseen::Unseen;
 
 /// The widest box; longer lines are hard to compare.
 const WIDEST: usize = 120;
@@ -49,7 +50,9 @@ pub(super) fn draw<'a>(side: &SideBySide, title: &str, choices: usize, region: &
     let appearance = region.appearance();
     let measure = measure(side, choices, (region.width(), region.height()), appearance);
     let SideMeasure { width, layout, lines, room } = &measure;
-    let mut inside = framed(&mut *region, title, *width, measure.height(choices));
+    let first = side.first(lines.len(), *room);
+    let unseen = Unseen::of(first, *room, lines.len());
+    let mut inside = framed(&mut *region, title, (*width, measure.height(choices)), Unseen::NOTHING);
     let upright = appearance.glyphs().upright;
     if let SideLayout::Columns(column) = layout {
         inside.cut(0, 0, *column, IN_FILE, Role::Title);
@@ -57,7 +60,6 @@ pub(super) fn draw<'a>(side: &SideBySide, title: &str, choices: usize, region: &
         inside.text(column + BETWEEN, 0, YOURS, Role::Title);
     }
     let top = measure.heading();
-    let first = side.first(lines.len(), *room);
     for (y, line) in lines.iter().skip(first).take(*room).enumerate() {
         for (x, text, role) in line {
             inside.text(*x, top + y, text, *role);
@@ -65,7 +67,9 @@ pub(super) fn draw<'a>(side: &SideBySide, title: &str, choices: usize, region: &
     }
     let foot = measure.above() - 1;
     if lines.len() > *room {
-        let said = format!("lines {} to {} of {}; {}", first + 1, first + room, lines.len(), side.keys);
+        let glyphs = appearance.glyphs();
+        let signs = [unseen.above(glyphs), unseen.below(glyphs), side.keys.clone()];
+        let said = signs.into_iter().filter(|sign| !sign.is_empty()).collect::<Vec<_>>().join("   ");
         inside.text(0, foot, &said, Role::Key);
     } else {
         inside.line(0, *width, foot, appearance.glyphs().level, Role::Faint);

@@ -11,17 +11,35 @@ use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::keys::action::{Action, Pane, PointsAction};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::typing::lines::TypedLine;
 
-/// Returns the columns that a line to type has inside its box, and what stands under it, on a screen of this width.
-fn entry_measure(entry: &EntryBox, screen: usize, appearance: Appearance) -> (usize, Vec<String>) {
-    let width = comfortable(screen).min(screen.saturating_sub(4));
-    let below = entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
-    let mut lines = appearance.wrapped(&below, width.max(1));
-    lines.extend(offer_lines(entry, appearance));
-    (width, lines)
+/// How a line to type lies in its box.
+struct EntryMeasure {
+    /// The columns inside the box.
+    width: usize,
+    /// The advice, or why the last try was not taken.
+    advice: Vec<String>,
+    /// The lines inside the box: the line, one under it, the advice and the offers that have room.
+    height: usize,
+    /// The first offer in view, and how many are.
+    offers: (usize, usize),
+}
+
+impl EntryMeasure {
+    fn of(entry: &EntryBox, screen: (usize, usize), appearance: Appearance) -> Self {
+        let width = comfortable(screen.0).min(screen.0.saturating_sub(4));
+        let below =
+            entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
+        let advice = appearance.wrapped(&below, width.max(1));
+        let height = Inside::of(screen, width, 2 + advice.len() + entry.offers.len()).height;
+        let room = height.saturating_sub(2 + advice.len());
+        let mut scroll = Scroll::default();
+        scroll.show(entry.offered().unwrap_or(0), entry.offers.len(), room);
+        Self { width, advice, height, offers: (scroll.first(), room) }
+    }
 }
 
 /// Returns the answers that are offered under a line to type, the one in the line marked.
@@ -34,23 +52,23 @@ fn offer_lines(entry: &EntryBox, appearance: Appearance) -> Vec<String> {
 
 /// Draws a line to type, with what may be typed or why it was not taken.
 pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
-    let (width, lines) = entry_measure(entry, region.width(), region.appearance());
-    let mut inside = framed(region, &entry.title, width, lines.len() + 2);
+    let appearance = region.appearance();
+    let EntryMeasure { width, advice, height, offers: (first, room) } =
+        EntryMeasure::of(entry, (region.width(), region.height()), appearance);
+    let unseen = Unseen::of(first, room, entry.offers.len());
+    let mut inside = framed(region, &entry.title, (width, height), unseen);
     draw_typed(&entry.line, 0, Typing::Here, &mut inside);
     if entry.line.is_selected() {
         inside.right(1, "typing replaces this; an arrow key keeps it", Role::Faint);
     }
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
-    let advice = lines.len().saturating_sub(entry.offers.len());
-    for (line, text) in lines.iter().enumerate() {
-        let offer = line.checked_sub(advice);
-        let chosen = offer.is_some() && offer == entry.offered();
-        let role = match (chosen, offer) {
-            (true, _) => Role::Strong,
-            (false, Some(_)) => Role::Plain,
-            (false, None) => role,
-        };
+    for (line, text) in advice.iter().enumerate() {
         inside.text(0, 2 + line, text, role);
+    }
+    let offers = offer_lines(entry, appearance);
+    for (line, (place, text)) in offers.iter().enumerate().skip(first).take(room).enumerate() {
+        let role = if entry.offered() == Some(place) { Role::Strong } else { Role::Plain };
+        inside.text(0, 2 + advice.len() + line, text, role);
     }
 }
 
@@ -61,8 +79,8 @@ pub(in crate::workbench) fn click_entry(
     appearance: Appearance,
     cell: (usize, usize),
 ) {
-    let (width, lines) = entry_measure(entry, screen.0, appearance);
-    let inside = Inside::of(screen, width, lines.len() + 2);
+    let EntryMeasure { width, height, .. } = EntryMeasure::of(entry, screen, appearance);
+    let inside = Inside::of(screen, width, height);
     entry.line.keep();
     if inside.line(cell) == Some(0) {
         let place =
@@ -93,18 +111,11 @@ pub(super) fn draw_points(points: &PointsBox, keys: &KeyTable, region: &mut Regi
         (key(PointsAction::Cancel), "cancel"),
     ];
     let ends: Vec<String> = ends.into_iter().filter_map(|(key, word)| Some(format!("{} {word}", key?))).collect();
-    let mut inside = framed(region, &points.title, width, height + 1);
-    let height = inside.height().saturating_sub(1);
+    let height = Inside::of((region.width(), region.height()), width, height + 1).height.saturating_sub(1);
+    let (first, lines) = (first_line(points, height), points.lines.lines());
+    let unseen = Unseen::of(first, height, lines.len());
+    let mut inside = framed(region, &points.title, (width, height + 1), unseen);
     inside.right(height, &ends.join("   "), Role::Faint);
-    let first = first_line(points, height);
-    let lines = points.lines.lines();
-    let below = lines.len().saturating_sub(first + height);
-    if first > 0 || below > 0 {
-        let more = [(first, "above"), (below, "below")];
-        let more: Vec<String> =
-            more.iter().filter(|(count, _)| *count > 0).map(|(count, word)| format!("{count} more {word}")).collect();
-        inside.text(0, height, &more.join(", "), Role::Faint);
-    }
     let dot = inside.appearance().glyphs().dot;
     for (y, (row, line)) in lines.iter().enumerate().skip(first).take(height).enumerate() {
         inside.text(0, y, dot, Role::Faint);
@@ -135,7 +146,7 @@ pub(in crate::workbench) fn click_points(
 
 /// Whether what is typed goes into a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Typing {
+pub(in crate::workbench) enum Typing {
     /// It does.
     Here,
     /// It does not.
@@ -212,7 +223,7 @@ impl<'a> LineInView<'a> {
 }
 
 /// Draws a line being typed; where it is too long, the part around the cursor, with a sign at each end where it goes on.
-pub(super) fn draw_typed(line: &TypedLine, y: usize, typing: Typing, region: &mut Region<'_>) {
+pub(in crate::workbench) fn draw_typed(line: &TypedLine, y: usize, typing: Typing, region: &mut Region<'_>) {
     let appearance = region.appearance();
     let shown = LineInView::of(line, region.width(), typing, appearance);
     let more = appearance.glyphs().more;

@@ -9,7 +9,7 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::mending::{ask_how, mend};
 
 impl Desk {
-    /// Mends what the selected line of a list is about, and shows the list as it is then.
+    /// Mends what the selected line of a list is about, and shows the list as it is then; after the last one there is none.
     pub(in crate::workbench) fn mend_in(&mut self, list: ListBox) -> PaneReply {
         let finding = list.lines.get(list.selected).and_then(|line| line.mendable.clone());
         let Some(finding) = finding else {
@@ -24,6 +24,10 @@ impl Desk {
         };
         self.recheck();
         let lines = self.problems();
+        if lines.is_empty() {
+            let fixed = reply.notice.as_ref().map_or("", |notice| notice.text.as_str());
+            return PaneReply::say(Notice::done(format!("{fixed}; no problems left")));
+        }
         let selected = list.selected.min(lines.len().saturating_sub(1));
         PaneReply { overlay: Some(Overlay::List(ListBox { lines, selected, measured: None, ..list })), ..reply }
     }

@@ -32,6 +32,9 @@ use crate::workbench::panes::readings::pane::ReadingsPane;
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 
+/// The columns beside the tab: one before it, for the cursor's mark, and one behind it.
+pub(super) const TAB_EDGES: usize = 2;
+
 /// An open lesson with its panes.
 #[derive(Debug, Clone)]
 pub struct Desk {
@@ -116,7 +119,7 @@ impl Desk {
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
         let focused = Focused::of(self.focus, Focus::Passage);
-        self.passage.follow(&self.lesson, segment, (width.saturating_sub(2), height), charset, focused);
+        self.passage.follow(&self.lesson, segment, (width.saturating_sub(TAB_EDGES), height), charset, focused);
         self.recheck();
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);

@@ -46,6 +46,10 @@ pub struct Glyphs {
     pub kept: &'static str,
     /// What stands for text that has no room.
     pub more: &'static str,
+    /// The mark of what lies above.
+    pub up: &'static str,
+    /// The mark of what lies below.
+    pub down: &'static str,
     /// Between two facts on a line.
     pub dot: &'static str,
     /// The brackets of the fretboard's cursor.
@@ -73,6 +77,8 @@ const UTF8: Glyphs = Glyphs {
     pointer: "▸",
     kept: "✓",
     more: "…",
+    up: "↑",
+    down: "↓",
     dot: "·",
     cursor: ("[", "]"),
     inlay: "•",
@@ -94,6 +100,8 @@ const ASCII: Glyphs = Glyphs {
     pointer: ">",
     kept: "=",
     more: "~",
+    up: "^",
+    down: "v",
     dot: "-",
     cursor: ("[", "]"),
     inlay: ".",

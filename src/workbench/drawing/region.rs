@@ -5,8 +5,18 @@ use ratatui::layout::{Position, Rect};
 
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
-use crate::workbench::drawing::appearance::Appearance;
+use crate::workbench::drawing::appearance::{Appearance, Glyphs};
 use crate::workbench::drawing::role::Role;
+use crate::workbench::drawing::unseen::Unseen;
+
+/// The columns of a heading beside words and signs: the pointer, the gaps around the signs, and a little of the rule.
+const BESIDE_WORDS: usize = 9;
+
+/// Returns how many columns a heading with signs at both ends has for its note.
+pub fn heading_room(width: usize, title: &str, unseen: Unseen, glyphs: Glyphs) -> usize {
+    let words = columns(title) + columns(&unseen.above(glyphs)) + columns(&unseen.below(glyphs));
+    width.saturating_sub(words + BESIDE_WORDS)
+}
 
 /// A part of the screen to write into. Places count from its own top left corner; what lies
 /// outside is not written.
@@ -47,6 +57,7 @@ impl<'a> Region<'a> {
     pub fn cut(&mut self, x: usize, y: usize, width: usize, text: &str, role: Role) -> usize {
         let room = width.min(self.width().saturating_sub(x));
         if y >= self.height() || room == 0 {
+            self.mark_what_lies_behind(x, y, text);
             return x;
         }
         let shown = self.appearance.shown(text);
@@ -55,6 +66,14 @@ impl<'a> Region<'a> {
         let style = self.appearance.style(role);
         let (end, _) = self.buffer.set_stringn(self.area.x + left, self.area.y + top, &shown, room, style);
         usize::from(end.saturating_sub(self.area.x))
+    }
+
+    /// Marks at the right edge that a text which begins behind it is not seen. A single sign is no text.
+    fn mark_what_lies_behind(&mut self, x: usize, y: usize, text: &str) {
+        let Some(last) = self.width().checked_sub(1) else { return };
+        if x > last && y < self.height() && columns(text.trim()) > 1 {
+            self.text(last, y, self.appearance.glyphs().more, Role::Plain);
+        }
     }
 
     /// Writes `text` so that it ends at the right edge, and returns the column where it begins.
@@ -106,8 +125,38 @@ impl<'a> Region<'a> {
         Region { area: part.intersection(self.area), buffer: self.buffer, appearance: self.appearance }
     }
 
+    /// Returns line `y` of a list to write in, whose last line in view is `last`: there the sign that the list goes on takes the right
+    /// end.
+    pub fn list_line(&mut self, y: usize, last: usize, unseen: Unseen) -> Region<'_> {
+        let mut width = self.width();
+        if y == last && unseen.goes_on() {
+            let words = unseen.below(self.appearance.glyphs());
+            width = self.right(y, &words, Role::Title).saturating_sub(1);
+        }
+        self.part(0, y, width, 1)
+    }
+
     /// Draws the line over a pane: its title, then a rule, then `note` at the right end.
     pub fn heading(&mut self, title: &str, note: &str, focused: Focused) {
+        self.heading_over(title, note, Unseen::NOTHING, focused);
+    }
+
+    /// Draws the line over what fills all of its lines, as music or a page of paper does: both signs that it goes on stand there, that
+    /// for below at the right end.
+    pub fn heading_around(&mut self, title: &str, note: &str, unseen: Unseen, focused: Focused) {
+        let below = unseen.below(self.appearance.glyphs());
+        if below.is_empty() {
+            return self.heading_over(title, note, unseen, focused);
+        }
+        let note = self.appearance.shown(note).into_owned();
+        let room = heading_room(self.width(), title, unseen, self.appearance.glyphs());
+        let note = fit_with(&note, room, self.appearance.glyphs().more);
+        self.heading_over(title, &format!("{note}   {below}"), unseen, focused);
+        self.right(0, &below, Role::Title);
+    }
+
+    /// Draws the line over a list: its title, the sign that the list goes on above, a rule, then `note` at the right end.
+    pub fn heading_over(&mut self, title: &str, note: &str, unseen: Unseen, focused: Focused) {
         let glyphs = self.appearance.glyphs();
         let width = self.width();
         let (mark, role) = match focused {
@@ -115,7 +164,11 @@ impl<'a> Region<'a> {
             Focused::No => (" ", Role::Title),
         };
         let x = self.text(0, 0, mark, role);
-        let x = self.cut(x, 0, width.saturating_sub(x), title, role);
+        let mut x = self.cut(x, 0, width.saturating_sub(x), title, role);
+        let above = unseen.above(glyphs);
+        if !above.is_empty() {
+            x = self.text(x + 1, 0, &above, Role::Title);
+        }
         let room = width.saturating_sub(x + 4);
         let note = self.appearance.shown(note);
         let note = fit_with(&note, room, glyphs.more);

@@ -164,7 +164,12 @@ fn act_on_program(state: &mut State, action: ProgramAction) -> PaneReply {
 fn act_on_box(state: &mut State, action: Action) -> PaneReply {
     if let (Some(Overlay::List(list)), Action::List(ListAction::Mend)) = (&state.overlay, action) {
         let list = list.clone();
-        return state.desk_mut().map_or_else(PaneReply::nothing, |desk| desk.mend_in(list));
+        let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
+        let reply = desk.mend_in(list);
+        if desk.findings().is_empty() {
+            state.overlay = None;
+        }
+        return reply;
     }
     if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
         return match entry.question.sought() {

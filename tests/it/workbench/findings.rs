@@ -104,3 +104,19 @@ fn a_passage_that_no_segment_plays_is_shown_as_such_where_music_is_chosen() {
     bench.strike("Esc Down t Space Enter t");
     assert!(bench.screen().contains("Turnaround   not played yet"), "{}", bench.screen());
 }
+
+#[test]
+fn the_list_of_problems_closes_after_the_last_fix_and_says_so() {
+    let mut lesson = small_lesson();
+    lesson.segments[1].passages.push(PassageUse::whole(fingerpost::lesson::id::PassageId(99)));
+    lesson.voicings[2].doubts.clear();
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("w");
+    for left in (0..bench.desk().findings().len()).rev() {
+        assert!(bench.state.overlay.is_some(), "{} left\n{}", left + 1, bench.screen());
+        bench.strike("W");
+        assert_eq!(bench.desk().findings().len(), left, "{}", bench.screen());
+    }
+    assert!(bench.state.overlay.is_none(), "{}", bench.screen());
+    assert!(bench.notice().ends_with("; no problems left"), "{}", bench.notice());
+}

@@ -132,7 +132,7 @@ fn a_partial_capo_and_a_short_string_are_drawn_where_they_are() {
      G     ○║    │    ║────┼────┼────┼────┼────┼
      D     ○║────┼────┼────┼────┼────┼────┼────┼
      G      ║    │    │    │    │    │────┼[A─]┼
-               1    2   •3    4   •5    6   •7
+               1    2   •3    4   •5    6   •7  …
      7 0 0 1 2   ! beyond this hand
      string 5, fret 7: A4
     ");

@@ -1,6 +1,8 @@
 //! The timeline beyond plain lists: cutting, copying, notes, links, later times that move along.
 
-use fingerpost::lesson::id::{SetupId, VoicingId};
+use fingerpost::lesson::document::{Segment, SegmentKind, VideoCut};
+use fingerpost::lesson::id::{SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::message::{Message, Mouse};
@@ -480,4 +482,44 @@ fn the_end_of_a_recording_is_dragged_where_nothing_starts() {
     assert_eq!(bench.replayed, *bench.lesson());
     bench.strike("u u");
     assert_eq!(bench.lesson(), &small_lesson());
+}
+
+/// The row of a segment in the list of the timeline.
+fn row(bench: &Bench, number: usize) -> String {
+    let pane = bench.pane(Focus::Timeline);
+    let begins = |line: &&str| line.get(3..).is_some_and(|line| line.trim_start().starts_with(&format!("{number} ")));
+    pane.lines().find(begins).unwrap_or_else(|| panic!("no {number}\n{pane}")).to_owned()
+}
+
+#[test]
+fn a_row_says_which_tuning_it_is_in_and_which_one_comes_now() {
+    let mut lesson = small_lesson();
+    lesson.setups[1].name = "double drop D".to_owned();
+    lesson.segments[2].title = "A title that is long enough to be cut".to_owned();
+    let mut bench = Bench::on(lesson, (200, 50));
+    assert!(row(&bench, 2).contains("   standard   "), "it goes on in the tuning of the first\n{}", bench.screen());
+    assert!(row(&bench, 3).contains("retune: double drop D"), "{}", bench.screen());
+    assert!(row(&bench, 4).contains("   double drop D"), "{}", bench.screen());
+    bench.resize(80, 24);
+    assert!(row(&bench, 3).contains("retune: doubl"), "{}", bench.screen());
+    // A segment for it takes the word of its kind, and the one behind it begins in that tuning.
+    let mut lesson = bench.lesson().clone();
+    let retuning = Segment::new(SegmentId(90), SegmentKind::Retuning, "Drop", VideoLength::from_seconds(30));
+    lesson.segments.insert(2, retuning);
+    let bench = Bench::on(lesson, (200, 50));
+    assert!(row(&bench, 3).contains("to double drop D"), "{}", bench.screen());
+    assert!(row(&bench, 4).contains("double drop D") && !row(&bench, 4).contains("retune"), "{}", bench.screen());
+}
+
+#[test]
+fn a_stretch_that_is_cut_out_is_seen_in_the_lane_of_the_recording() {
+    let mut lesson = small_lesson();
+    let before = Bench::on(lesson.clone(), (120, 36)).pane(Focus::Timeline).lines().nth(2).unwrap().to_owned();
+    assert!(!before.contains('/'), "{before}");
+    lesson.segments[0].cuts = vec![VideoCut { from: VideoTime(10_000), to: VideoTime(20_000) }];
+    let bench = Bench::on(lesson, (120, 36));
+    let lane = bench.pane(Focus::Timeline).lines().nth(2).unwrap().to_owned();
+    // Ten of 260 seconds of plan in 108 columns.
+    assert_eq!(lane.matches('/').count(), 4, "{lane}");
+    assert!(lane.contains("Hello"), "the title stands beside it: {lane}");
 }

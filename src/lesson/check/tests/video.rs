@@ -147,7 +147,7 @@ fn a_change_of_setup_needs_time() {
     finds(
         retuned,
         &[
-            "warning: segment 3 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 down a whole step, capo on at fret 3, \
+            "warning: segment 3 \"bye\": retune to \"capo 3\" from \"standard\": strings 6 and 1 down a whole step, capo on at fret 3, \
            about 0:28, and no time is given (put a retuning segment of 0:28 before it, or stop the camera there)",
         ],
     );
@@ -170,7 +170,7 @@ fn a_retuning_segment_or_a_gap_gives_that_time() {
     finds(
         with_retuning(20, None),
         &[
-            "warning: segment 4 \"bye\": from \"standard\" to \"capo 3\": strings 6 and 1 down a whole step, capo on at fret 3, \
+            "warning: segment 4 \"bye\": retune to \"capo 3\" from \"standard\": strings 6 and 1 down a whole step, capo on at fret 3, \
            about 0:28, and only 0:20 is given (make the retuning before it 0:28 long, or stop the camera there)",
         ],
     );

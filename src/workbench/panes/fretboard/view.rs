@@ -7,6 +7,7 @@ use crate::theory::reading::{Doubt, Reading};
 use crate::workbench::drawing::appearance::Glyphs;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::panes::fretboard::drawn_neck::{capo_shift, columns};
 use crate::workbench::panes::fretboard::neck_view::Labels;
@@ -102,17 +103,18 @@ pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> O
 
 /// Draws the whole pane; `reading` is the selected one, which spells and counts the notes.
 pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region<'_>, focused: Focused) {
-    region.heading("Fretboard", &describe(pane.rig()), focused);
     let (first_fret, first_string) = pane.view();
     let (frets, strings) = capacity(region.width(), region.height());
+    let unseen = Unseen::of(first_string, strings, pane.strings());
+    region.heading_over("Fretboard", &describe(pane.rig()), unseen, focused);
     let strings = strings.min(pane.strings().saturating_sub(first_string));
     for line in 0..strings {
         if let Some(string) = pane.neck().string_on_line(pane.rig(), first_string + line) {
             draw_string(pane, reading, string, (first_fret, frets), (1 + line, focused), region);
         }
     }
-    let below = 1 + strings;
-    draw_numbers(pane, (first_fret, frets), below, region);
+    let (below, board) = (1 + strings, Board::of(pane, region.width()));
+    draw_numbers(pane, (first_fret, frets), board, &mut region.list_line(below, below, unseen));
     draw_shape(pane, below + 1, region);
     if !draw_note(pane, below + 2, region) {
         draw_cursor_note(pane, reading, below + 2, region);
@@ -339,14 +341,19 @@ fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) 
     }
 }
 
-fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), y: usize, region: &mut Region<'_>) {
-    let board = Board::of(pane, region.width());
+fn draw_numbers(pane: &FretboardPane, (first_fret, frets): (usize, usize), board: Board, region: &mut Region<'_>) {
     for column in 0..frets.min(columns(pane.rig()).saturating_sub(first_fret)) {
         let number = first_fret + column + 1;
         let marked = u8::try_from(number).is_ok_and(|number| INLAYS.contains(&number));
         let text = if marked { format!("{}{number}", region.appearance().glyphs().inlay) } else { number.to_string() };
         let role = if marked { Role::Plain } else { Role::Faint };
-        region.text(board.inside(column) + 1 + usize::from(!marked), y, &text, role);
+        region.text(board.inside(column) + 1 + usize::from(!marked), 0, &text, role);
+    }
+    // The neck goes on behind the last fret in view.
+    if columns(pane.rig()) > first_fret + frets {
+        let (last, more) = (frets.saturating_sub(1), region.appearance().glyphs().more);
+        let behind = if board.mirrored { board.wire(last) } else { board.wire(last) + 1 };
+        region.text(behind, 0, more, Role::Plain);
     }
 }
 

@@ -4,7 +4,9 @@
 use crate::tab::grid::{ChordGrid, grid_rows};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::text::fit::fit;
+use crate::text::fit::fit_with;
+use crate::workbench::drawing::appearance::Appearance;
+use crate::workbench::drawing::unseen::{Amount, Unseen};
 use crate::workbench::library::item::LibraryItem;
 
 /// Columns before a grid, for the marks of the selected and of the kept.
@@ -115,6 +117,19 @@ impl Grids {
         drawn
     }
 
+    /// Returns what of `count` grids is not in view, or not wholly, in `height` lines.
+    pub(in crate::workbench) fn unseen<'a>(
+        &self,
+        height: usize,
+        count: usize,
+        item: impl Fn(usize) -> Option<&'a LibraryItem>,
+    ) -> Unseen {
+        let above = (self.first * self.across).min(count);
+        let drawn = self.in_view(height, item);
+        let whole = drawn.iter().filter(|grid| grid.y + grid.lines.len() <= height).count();
+        Unseen::beside(Amount::lines(above), Amount::lines(count.saturating_sub(above + whole)))
+    }
+
     /// Returns the place of the grid at a column and a line.
     pub(in crate::workbench) fn at<'a>(
         &self,
@@ -134,8 +149,9 @@ impl Grids {
 
     fn lines(&self, item: &LibraryItem) -> Vec<String> {
         let voicing = &item.voicing;
+        let more = Appearance { charset: self.charset, ..Appearance::default() }.glyphs().more;
         let grid = ChordGrid {
-            name: fit(&item.name(), self.cell).into_owned(),
+            name: fit_with(&item.name(), self.cell, more).into_owned(),
             shape: voicing.shape.clone(),
             fingers: voicing.fingers.clone(),
             barre: voicing.barre,

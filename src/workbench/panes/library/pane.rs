@@ -4,9 +4,11 @@ use std::sync::Arc;
 
 use crate::store::library::LibraryVoicing;
 use crate::text::charset::Charset;
+use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::keys::action::{FindAction, LibraryAction};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::library::item::{LibraryItem, Query};
@@ -284,6 +286,16 @@ impl LibraryPane {
     }
 }
 
+impl LibraryPane {
+    /// Returns what of the voicings found is not in view.
+    fn unseen(&self) -> Unseen {
+        match self.arrangement {
+            Arrangement::List => Unseen::of(self.scroll.first(), self.height, self.found.len()),
+            Arrangement::Grids => self.grids.unseen(self.height, self.found.len(), |place| self.item_at(place)),
+        }
+    }
+}
+
 /// Draws the whole pane.
 pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     let note = match (pane.items.len(), pane.kept_count()) {
@@ -291,7 +303,8 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         (all, 0) => all.to_string(),
         (all, kept) => format!("{all}, {kept} in library"),
     };
-    region.heading("Voicings", &note, focused);
+    let unseen = pane.unseen();
+    region.heading_over("Voicings", &note, unseen, focused);
     if pane.is_searched() {
         draw_query(pane, region);
     }
@@ -306,19 +319,21 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         return;
     }
     match pane.arrangement {
-        Arrangement::List => draw_list(pane, region, focused),
-        Arrangement::Grids => draw_grids(pane, region, focused),
+        Arrangement::List => draw_list(pane, unseen, region, focused),
+        Arrangement::Grids => draw_grids(pane, unseen, region, focused),
     }
 }
 
-fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+fn draw_grids(pane: &LibraryPane, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let glyphs = region.appearance().glyphs();
+    let last = region.height().saturating_sub(1);
     for drawn in pane.grids.in_view(pane.height, |place| pane.item_at(place)) {
         let (x, y) = (drawn.x, pane.list_top() + drawn.y);
         let kept = pane.found.get(drawn.place).is_some_and(|number| *number < pane.kept_count());
         let selected = drawn.place == pane.selected;
         for (line, text) in drawn.lines.iter().enumerate() {
-            region.cut(x + 2, y + line, pane.grids.cell(), text, if line == 0 { Role::Strong } else { Role::Plain });
+            let role = if line == 0 { Role::Strong } else { Role::Plain };
+            region.list_line(y + line, last, unseen).cut(x + 2, 0, pane.grids.cell(), text, role);
         }
         region.text(x, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
         region.text(x + 1, y, if kept { glyphs.kept } else { " " }, Role::Good);
@@ -328,27 +343,27 @@ fn draw_grids(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     }
 }
 
-fn draw_list(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
+fn draw_list(pane: &LibraryPane, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let glyphs = region.appearance().glyphs();
-    let width = region.width();
+    let (width, last) = (region.width(), region.height().saturating_sub(1));
     let name_room = (width / 3).clamp(6, 14);
     let visible = || pane.found.iter().enumerate().skip(pane.scroll.first()).take(pane.height);
     let shapes = visible().filter_map(|(_, place)| pane.items.get(*place));
     let shape_room = shapes.map(|item| item.voicing.shape.to_string().len()).max().unwrap_or(0);
     for (line, (place, number)) in visible().enumerate() {
         let Some(item) = pane.items.get(*number) else { continue };
-        let y = pane.list_top() + line;
         let selected = place == pane.selected;
-        region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        let region = &mut region.list_line(pane.list_top() + line, last, unseen);
+        region.text(0, 0, if selected { glyphs.pointer } else { " " }, Role::Strong);
         let role = if selected { Role::Strong } else { Role::Plain };
         // The rest are in this lesson only.
-        region.text(1, y, if *number < pane.kept_count() { glyphs.kept } else { " " }, Role::Good);
-        region.cut(2, y, name_room, &item.name(), role);
+        region.text(1, 0, if *number < pane.kept_count() { glyphs.kept } else { " " }, Role::Good);
+        region.cut(2, 0, name_room, &item.name(), role);
         let x = 3 + name_room;
-        region.text(x, y, &item.voicing.shape.to_string(), role);
-        region.text(x + shape_room + 2, y, &about(item), Role::Plain);
+        region.text(x, 0, &item.voicing.shape.to_string(), role);
+        region.text(x + shape_room + 2, 0, &about(item), Role::Plain);
         if selected {
-            region.paint(1, width, y, focused.selection());
+            region.paint(1, width, 0, focused.selection());
         }
     }
 }
@@ -362,12 +377,12 @@ pub fn draw_line(pane: &LibraryPane, region: &mut Region<'_>) {
 
 fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {
     let x = region.text(1, 1, "find ", Role::Faint);
-    let (before, after) = pane.query.halves();
-    let x = region.text(x, 1, before, Role::Strong);
-    let x = region.text(x, 1, after, Role::Strong);
-    if pane.finding == SearchTyping::Yes {
-        region.text(x, 1, "_", Role::Cursor);
-    }
+    let typing = match pane.finding {
+        SearchTyping::Yes => Typing::Here,
+        SearchTyping::No => Typing::Elsewhere,
+    };
+    let width = region.width().saturating_sub(x);
+    draw_typed(&pane.query, 0, typing, &mut region.part(x, 1, width, 1));
 }
 
 /// Returns where a voicing belongs: its setup, its tags, its lessons.

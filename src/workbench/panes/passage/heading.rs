@@ -1,20 +1,25 @@
 //! The words over and under the tab: what is shown and written, and what lies under the cursor.
 
 use crate::lesson::document::BarRange;
+use crate::text::fit::fit_with;
+use crate::text::width::width;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
 use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
 
-/// Returns what is shown, in words: `used` is which of the bars the segment plays, `place` which of `count` passages it
-/// is, counted from 0.
+/// The least columns of the title of a passage.
+const LEAST_TITLE: usize = 12;
+
+/// Returns what is shown, in words, in about `room` columns: `used` is which of the bars the segment plays, `place` which of `count`
+/// passages it is, counted from 0.
 pub(super) fn title(
     here: &AtCursor<'_>,
     used: Option<BarRange>,
     (place, count): (usize, usize),
-    focused: Focused,
+    (room, focused): (usize, Focused),
 ) -> String {
     let passage = here.passage;
-    let mut facts = vec![passage.title.clone()];
+    let mut facts = Vec::new();
     if count > 1 {
         facts.push(format!("{} of {count}", place + 1));
     }
@@ -36,7 +41,11 @@ pub(super) fn title(
     if let Some(key) = passage.key.or_else(|| piece.and_then(|piece| piece.key)) {
         facts.push(format!("sounds in {key}"));
     }
-    facts.join("   ")
+    // Where one stands matters more than the end of a long title.
+    let facts = facts.join("   ");
+    let room = room.saturating_sub(width(&facts) + 3).max(LEAST_TITLE);
+    let title = fit_with(&passage.title, room, "…");
+    format!("{title}   {facts}")
 }
 
 /// Returns what is under the cursor, in words, and what is wrong with its bar.

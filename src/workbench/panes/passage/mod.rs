@@ -5,7 +5,7 @@
 //!
 //! - Its parts know nothing of it: `shown` is which passage is shown, `cursor` where the next key acts and what is
 //!   selected, `written_next` what the next key writes, `page` the tab on the screen, which `sheet` keeps as far as it
-//!   is in view, `uneven` the bars that do not add up, and `standpoint` a place to go back to.
+//!   is in view, `heights` how many lines it needs, `uneven` the bars that do not add up, and `standpoint` a place to go back to.
 //! - What a key comes to is a function of the passage and the cursor (`at_cursor`), by the music of
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
 //!   `copying` for what is copied, `column` for what is fretted at the cursor, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
@@ -26,6 +26,7 @@ mod cursor;
 mod digits;
 mod heading;
 mod heard;
+mod heights;
 mod page;
 mod pane;
 mod playing;
@@ -47,6 +48,7 @@ mod written_next;
 
 pub use acting::Strike;
 pub use column::{TakenColumn, column_at};
+pub use heights::{CountedTab, TabHeights, TabScreen};
 pub use pane::PassagePane;
 pub use retuning::rig_shown;
 pub use shown::plays_spot;

@@ -7,9 +7,15 @@ use crate::lesson::phrase::Slot;
 use crate::tab::passage::string_labels;
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::workbench::drawing::region::Focused;
+use crate::workbench::drawing::appearance::Appearance;
+use crate::workbench::drawing::region::{Focused, heading_room};
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
+use crate::workbench::panes::passage::heights::BESIDE;
 use crate::workbench::panes::passage::sheet::{Follow, Sheets, Stand, TabForm, TabLine};
+
+/// The name of the pane.
+pub(super) const TITLE: &str = "Passage";
 
 /// What of the passage is on the screen.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +25,8 @@ pub(super) struct ShownPage {
     pub(super) title: String,
     pub(super) foot: String,
     pub(super) lines: Vec<TabLine>,
+    /// What is not in view.
+    pub(super) unseen: Unseen,
     /// Where the cursor stands.
     pub(super) stand: Option<Stand>,
     size: (usize, usize),
@@ -34,6 +42,7 @@ impl Default for ShownPage {
             title: String::new(),
             foot: String::new(),
             lines: Vec::new(),
+            unseen: Unseen::NOTHING,
             stand: None,
             size: (0, 0),
             charset: Charset::default(),
@@ -48,6 +57,12 @@ impl ShownPage {
         (self.size, self.charset, self.focused) = (size, charset, focused);
     }
 
+    /// Returns how many columns the heading has beside the name of the pane and the signs that the tab goes on.
+    pub(super) fn heading_room(&self) -> usize {
+        let glyphs = Appearance { charset: self.charset, ..Appearance::default() }.glyphs();
+        heading_room(self.size.0, TITLE, self.unseen, glyphs)
+    }
+
     /// Returns whether keys go to the pane.
     pub(super) const fn focused(&self) -> Focused {
         self.focused
@@ -59,6 +74,7 @@ impl ShownPage {
         self.title.clear();
         self.foot.clear();
         self.lines.clear();
+        self.unseen = Unseen::NOTHING;
     }
 
     /// Goes back to the beginning of what is shown.
@@ -72,7 +88,7 @@ impl ShownPage {
     pub(super) fn paper<'a>(&self, passage: &'a Passage, bars: &'a Range<usize>, labels: &'a [String]) -> TabForm<'a> {
         let (width, height) = self.size;
         let style = TabStyle::steady(width, self.charset);
-        let taken = if self.focused == Focused::Yes { 2 } else { 1 };
+        let taken = if self.focused == Focused::Yes { BESIDE } else { BESIDE - 1 };
         TabForm { passage, bars, labels, style, height: height.saturating_sub(taken) }
     }
 
@@ -81,6 +97,7 @@ impl ShownPage {
         let (seen, follow) = heard.map_or((cursor, self.follow), |slot| (slot, Follow::Cursor));
         self.lines = self.sheets.settle(paper, seen, follow);
         self.stand = self.sheets.stand(paper, cursor);
+        self.unseen = self.sheets.unseen(paper, &self.lines);
     }
 
     /// Scrolls by lines.

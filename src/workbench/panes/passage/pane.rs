@@ -19,6 +19,7 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::{AtCursor, no_passage, nothing_shown};
 use crate::workbench::panes::passage::cursor::Cursor;
 use crate::workbench::panes::passage::heading;
+use crate::workbench::panes::passage::heights::{CountedTab, TabScreen};
 use crate::workbench::panes::passage::page::ShownPage;
 use crate::workbench::panes::passage::playing::newly_unplayable;
 use crate::workbench::panes::passage::sheet::Follow;
@@ -40,6 +41,8 @@ pub struct PassagePane {
     pub(super) clip: Option<Clip>,
     /// What is on the screen.
     pub(super) page: ShownPage,
+    /// How many lines it needs.
+    pub(in crate::workbench) counted: CountedTab,
     /// The bars that do not add up.
     pub(super) uneven: UnevenBars,
     /// What is heard now: one event of each voice.
@@ -82,19 +85,26 @@ impl PassagePane {
         self.shown.part = Some(part);
         let Some(here) = self.here(lesson) else { return };
         let place = (self.shown.place, self.shown.count(lesson));
-        self.page.title = heading::title(&here, used.bars, place, focused);
+        self.page.title = heading::title(&here, used.bars, place, (self.page.heading_room(), focused));
         self.page.foot = if focused == Focused::Yes { heading::foot(&here, &self.uneven) } else { String::new() };
+    }
+
+    /// Counts the lines that the tab of a segment needs, and the tallest of all.
+    pub fn count_lines(&mut self, open: &EditedLesson, segment: Option<SegmentId>, screen: TabScreen) {
+        if segment != self.shown.segment {
+            self.show(segment, 0);
+        }
+        let lesson = open.lesson();
+        self.counted.follow(lesson, open.revision(), screen);
+        let shown = self.shown.find(lesson).map(|(used, passage)| (passage, bars_of(passage, &used)));
+        let shown = shown.as_ref().map(|(passage, bars)| (*passage, bars));
+        self.counted.show(&mut self.page.sheets, lesson, shown, screen);
     }
 
     /// Shows the passage at a place of those that a segment plays, from its beginning.
     pub(super) fn show(&mut self, segment: Option<SegmentId>, place: usize) {
         (self.shown.segment, self.shown.place) = (segment, place);
         self.begin();
-    }
-
-    /// Shows the last passage of the segment, the one that was added last.
-    pub(super) fn show_last(&mut self) {
-        self.show(self.shown.segment, usize::MAX);
     }
 
     /// Begins at the beginning of what is shown.

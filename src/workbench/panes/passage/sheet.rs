@@ -13,6 +13,7 @@ use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::text::fit::pad;
+use crate::workbench::drawing::unseen::{Amount, Unseen};
 
 /// How many bars are laid out together. A key changes one bar, and so long a stretch is laid out in a
 /// fraction of a millisecond.
@@ -114,6 +115,59 @@ impl Sheets {
         lines
     }
 
+    /// Returns how many lines the first system and all of the tab take without its legend, counted up to the height of the
+    /// paper.
+    pub(super) fn count(&mut self, paper: TabForm<'_>) -> (usize, usize) {
+        self.sheets.resize(paper.bars.len().div_ceil(BARS).max(1), None);
+        let (mut system, mut all) = (0, 0);
+        for number in 0..self.sheets.len() {
+            self.make(paper, number);
+            if number == 0 {
+                let (first, end) = self.lines_of((0, 0));
+                system = end - first;
+            }
+            all += self.length(number);
+            if all >= paper.height {
+                return (system, paper.height);
+            }
+        }
+        // Behind the last system there is nothing to keep apart.
+        (system, all.saturating_sub(1))
+    }
+
+    /// Returns which bars are not in view where `lines` are: those of which strings are missing. Where all bars are, it is the lines
+    /// over the strings that are missing, and those under them with the legend.
+    pub(super) fn unseen(&self, paper: TabForm<'_>, lines: &[TabLine]) -> Unseen {
+        let music = |line: &TabLine| match line {
+            TabLine::Music { sheet, system, line, .. } => Some(((*sheet, *system), *line)),
+            TabLine::Note(_) => None,
+        };
+        let (Some(first), Some(last)) = (lines.iter().find_map(music), lines.iter().rev().find_map(music)) else {
+            return Unseen::NOTHING;
+        };
+        let bars = |(sheet, system): (usize, usize)| {
+            let map = self.map(sheet, system)?;
+            Some((map.bars.first()?.0, map.bars.last()?.0 + 1, &map.strings))
+        };
+        let (Some(upper), Some(lower)) = (bars(first.0), bars(last.0)) else { return Unseen::NOTHING };
+        let above = if first.1 <= upper.2.start { upper.0 } else { upper.1 };
+        let above = match above.saturating_sub(paper.bars.start) {
+            0 => Amount::lines(first.1),
+            bars => Amount::bars(bars),
+        };
+        let below = if last.1 + 1 >= lower.2.end { lower.1 } else { lower.0 };
+        let below = match paper.bars.end.saturating_sub(below) {
+            0 => {
+                let (top, end) = self.lines_of(last.0);
+                let notes = lines.iter().filter(|line| matches!(line, TabLine::Note(_))).count();
+                let legend = self.legend(self.top.0, paper.style.charset).len();
+                Amount::lines(end.saturating_sub(top + last.1 + 1) + legend.saturating_sub(notes))
+            }
+            bars => Amount::bars(bars),
+        };
+        Unseen::beside(above, below)
+    }
+
     /// Scrolls by lines.
     pub(super) fn scroll(&mut self, paper: TabForm<'_>, lines: isize) {
         if lines < 0 {
@@ -142,23 +196,26 @@ impl Sheets {
         let sheet = self.sheet_of(paper, cursor.bar);
         self.make(paper, sheet);
         let Some(stand) = self.stand(paper, cursor) else { return };
-        let (first, end) = self.lines_of(stand);
+        let (first, end) = self.lines_of((stand.sheet, stand.system));
+        if end - first > paper.height {
+            // What has no room whole is seen by its strings, with what stands right over them.
+            let strings = self.map(stand.sheet, stand.system).map_or(0..0, |map| map.strings.clone());
+            self.top = (sheet, first + strings.end.saturating_sub(paper.height).min(strings.start));
+            return;
+        }
         if (sheet, first) < self.top {
             self.top = (sheet, first);
             return;
         }
         let least = self.back(paper, (sheet, end), paper.height);
-        if self.top < least {
-            // The first line of the system counts more than its last.
-            self.top = least.min((sheet, first));
-        }
+        self.top = self.top.max(least);
     }
 
     /// Returns the first line of a system and the one behind its last.
-    fn lines_of(&self, stand: Stand) -> (usize, usize) {
-        let Some(sheet) = self.get(stand.sheet) else { return (0, 0) };
-        let first = sheet.tops.get(stand.system).copied().unwrap_or(0);
-        let end = sheet.tops.get(stand.system + 1).map_or(sheet.lines.len(), |next| *next);
+    fn lines_of(&self, (sheet, system): (usize, usize)) -> (usize, usize) {
+        let Some(sheet) = self.get(sheet) else { return (0, 0) };
+        let first = sheet.tops.get(system).copied().unwrap_or(0);
+        let end = sheet.tops.get(system + 1).map_or(sheet.lines.len(), |next| *next);
         (first, end.saturating_sub(1))
     }
 

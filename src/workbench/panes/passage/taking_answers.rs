@@ -58,7 +58,8 @@ impl PassagePane {
                 );
                 let tempo = typed::tempo(text, typed::usual_beat(meter))?;
                 whole_passage::begin(open, self.shown.segment, title, meter, tempo)?;
-                self.show_last();
+                // The one that was added last.
+                self.show(self.shown.segment, usize::MAX);
                 Ok(PaneReply::say(Notice::done(done)))
             }
             Q::Title => {

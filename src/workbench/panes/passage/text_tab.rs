@@ -34,7 +34,8 @@ impl PassagePane {
     /// Reads text tab into a new passage that the segment plays, and shows it. Errors: as [`add_tab`].
     pub(super) fn add_tab(&mut self, open: &mut EditedLesson, text: &str, title: &str) -> Result<PaneReply, String> {
         let reply = add_tab(open, self.shown.segment, text, title)?;
-        self.show_last();
+        // The one that was added last.
+        self.show(self.shown.segment, usize::MAX);
         Ok(reply)
     }
 }

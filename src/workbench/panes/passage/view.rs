@@ -4,6 +4,7 @@ use crate::lesson::phrase::Slot;
 use crate::tab::passage::SystemMap;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
+use crate::workbench::panes::passage::page::TITLE;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{Stand, TabLine};
 
@@ -13,13 +14,14 @@ const LEFT: usize = 1;
 /// Draws the whole pane.
 pub fn draw(pane: &PassagePane, region: &mut Region<'_>, focused: Focused) {
     if pane.shown.part.is_none() {
-        region.heading("Passage", "", focused);
-        for (line, text) in pane.empty.lines().enumerate() {
+        region.heading(TITLE, "", focused);
+        let room = region.width().saturating_sub(3);
+        for (line, text) in region.appearance().wrapped(&pane.empty, room).iter().enumerate() {
             region.text(2, 2 + line, text, Role::Plain);
         }
         return;
     }
-    region.heading("Passage", &pane.page.title, focused);
+    region.heading_around(TITLE, &pane.page.title, pane.page.unseen, focused);
     for (place, line) in pane.page.lines.iter().enumerate() {
         let y = 1 + place;
         match line {
@@ -117,5 +119,5 @@ const fn is_end(sign: char) -> bool {
 /// Draws the title of the passage on one line.
 pub fn draw_line(pane: &PassagePane, region: &mut Region<'_>) {
     let text = if pane.shown.part.is_none() { "no music in this segment" } else { &pane.page.title };
-    region.heading("Passage", text, Focused::No);
+    region.heading(TITLE, text, Focused::No);
 }

@@ -11,6 +11,7 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
@@ -148,7 +149,9 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         }
         note += if region.width() < ROOM_FOR_WORDS { "(sounding)" } else { "shape name (sounding name)" };
     }
-    region.heading("Readings", &note, focused);
+    let listed = pane.list_height(region.width(), region.height());
+    let unseen = Unseen::of(pane.scroll.first(), listed, pane.list.len());
+    region.heading_over("Readings", &note, unseen, focused);
     if pane.list.is_empty() {
         region.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;
@@ -164,26 +167,25 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         .max()
         .unwrap_or(0);
     let room = widest.clamp(4, (region.width() / 3).max(6));
-    let rows =
-        pane.list.iter().enumerate().skip(pane.scroll.first()).take(pane.list_height(region.width(), region.height()));
+    let rows = pane.list.iter().enumerate().skip(pane.scroll.first()).take(listed);
     for (line, (place, named)) in rows.enumerate() {
-        let y = 1 + line;
         let selected = place == pane.selected;
-        region.text(0, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
-        region.text(1, y, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
+        let region = &mut region.list_line(1 + line, listed, unseen);
+        region.text(0, 0, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        region.text(1, 0, if named.kept_as.is_some() { glyphs.kept } else { " " }, Role::Good);
         let role = if selected || best == Some(place) { Role::Strong } else { Role::Plain };
         if named.basis == NameBasis::KeptOnly {
-            region.text(2, y, &format!("kept: {}", named.reading.symbol), role);
+            region.text(2, 0, &format!("kept: {}", named.reading.symbol), role);
         } else {
-            region.cut(2, y, room, &named.reading.symbol, role);
+            region.cut(2, 0, room, &named.reading.symbol, role);
             let mut x = 3 + room;
             if let Some(sounds) = &named.sounds_as {
-                x = region.text(x, y, &format!("({sounds}) "), Role::Plain);
+                x = region.text(x, 0, &format!("({sounds}) "), Role::Plain);
             }
-            region.text(x, y, &comment(named, doubts), Role::Plain);
+            region.text(x, 0, &comment(named, doubts), Role::Plain);
         }
         if selected {
-            region.paint(1, region.width(), y, focused.selection());
+            region.paint(1, region.width(), 0, focused.selection());
         }
     }
     draw_reason(pane, region);

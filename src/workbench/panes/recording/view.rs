@@ -10,6 +10,7 @@ use crate::text::width::width as columns;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
+use crate::workbench::drawing::unseen::{Amount, Unseen};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::panes::recording::clock_face;
@@ -229,13 +230,9 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
         };
         region.cut(LEFT, parts.cues.0 + line, width, text, role);
     }
-    let more = match (above, below) {
-        (0, 0) => return,
-        (0, below) => format!("{below} more lines below "),
-        (above, 0) => format!("{above} more lines above "),
-        (above, below) => format!("{above} more lines above, {below} below "),
-    };
-    region.right(parts.next.saturating_sub(1), &more, Role::Caution);
+    let (unseen, glyphs) = (Unseen::beside(Amount::lines(above), Amount::lines(below)), region.appearance().glyphs());
+    region.right(parts.cues.0.saturating_sub(1), &format!("{} ", unseen.above(glyphs)), Role::Caution);
+    region.right(parts.next.saturating_sub(1), &format!("{} ", unseen.below(glyphs)), Role::Caution);
 }
 
 fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: &mut Region<'_>) {

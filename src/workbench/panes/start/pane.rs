@@ -2,11 +2,13 @@
 
 use std::path::PathBuf;
 
+use crate::text::fit::fit_end;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::keys::action::StartAction;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -110,18 +112,26 @@ impl StartPane {
 
 /// Draws the whole screen but for the hint and status lines.
 pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
-    region.heading("fingerpost", "lessons on fretted instruments, from the first note to the handout", Focused::Yes);
-    let glyphs = region.appearance().glyphs();
     let height = region.height().saturating_sub(TOP);
+    let unseen = Unseen::of(pane.scroll.first(), height, pane.lines.len());
+    let about = "lessons on fretted instruments, from the first note to the handout";
+    region.heading_over("fingerpost", about, unseen, Focused::Yes);
+    let (glyphs, last) = (region.appearance().glyphs(), region.height().saturating_sub(1));
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
-        let y = TOP + line;
         let selected = place == pane.selected;
-        region.text(1, y, if selected { glyphs.pointer } else { " " }, Role::Strong);
+        let region = &mut region.list_line(TOP + line, last, unseen);
+        region.text(1, 0, if selected { glyphs.pointer } else { " " }, Role::Strong);
         let (title, more) = words(entry);
-        let x = region.text(3, y, &title, if selected { Role::Strong } else { Role::Plain });
-        region.text(x + 3, y, &more, Role::Faint);
+        let x = region.text(3, 0, &title, if selected { Role::Strong } else { Role::Plain });
+        let (more, room) = (region.appearance().shown(&more).into_owned(), region.width().saturating_sub(x + 3));
+        let more = match entry {
+            // The name of a file stands at the end of its path.
+            StartLine::Recent { .. } => fit_end(&more, room, glyphs.more),
+            StartLine::New | StartLine::Open | StartLine::Library | StartLine::Demo { .. } => more.as_str().into(),
+        };
+        region.text(x + 3, 0, &more, Role::Faint);
         if selected {
-            region.paint(2, region.width(), y, Role::Selected);
+            region.paint(2, region.width(), 0, Role::Selected);
         }
     }
 }

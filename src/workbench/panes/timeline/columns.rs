@@ -107,32 +107,33 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
     region.text(title, 1, "title", Role::Faint);
 
     let top = pane.show().list_top(lesson);
-    let height = pane.show().list_height(lesson, region.height());
+    let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
+    let unseen = pane.unseen(lesson, region.height());
     let selected = pane.place(lesson);
     let lengths = recorded_lengths(&lesson.segments).into_iter().zip(uncut_lengths(&lesson.segments));
     let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(lengths).enumerate();
     for (line, (place, ((segment, start), (took, uncut)))) in rows.skip(pane.scroll().first()).take(height).enumerate()
     {
-        let y = top + line;
+        let region = &mut region.list_line(top + line, last, unseen);
         let row = TimelineRow { lesson, segment, number: place + 1, start, took, uncut };
         let here = RowSelection::of(place, selected);
         let mark = pane.flaws().mark(segment.id);
-        let role = begin_row(mark, y, here, region);
+        let role = begin_row(mark, here, region);
         let mut x = 2;
         for column in shown() {
             x += column.width;
             let text = (column.text)(&row);
-            region.text(x.saturating_sub(text.len()), y, &text, role);
+            region.text(x.saturating_sub(text.len()), 0, &text, role);
         }
-        region.text(kind, y, segment.kind.word(), role);
-        region.text(kind + KIND, y, row.state(), role);
+        region.text(kind, 0, segment.kind.word(), role);
+        region.text(kind + KIND, 0, row.state(), role);
         if with_setup && let Some(setup) = row.lesson.segment_setup(segment.id) {
-            region.cut(kind + KIND + STATE, y, SETUP - 2, &setup.name, role);
+            region.cut(kind + KIND + STATE, 0, SETUP - 2, &setup.name, role);
         }
-        let end = region.text(title, y, &segment.title, role);
+        let end = region.text(title, 0, &segment.title, role);
         if let Some(flaw) = pane.flaws().words(segment.id).filter(|_| here == RowSelection::Here) {
-            region.text(end + 2, y, &flaw, role);
+            region.text(end + 2, 0, &flaw, role);
         }
-        end_row(mark, y, here, region, focused);
+        end_row(mark, here, region, focused);
     }
 }

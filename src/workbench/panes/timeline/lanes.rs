@@ -49,6 +49,41 @@ fn draw_planned(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], regi
     }
 }
 
+/// What stands for a stretch that is cut out of the video, as after a retake.
+const LEFT_OUT: &str = "/";
+
+/// Returns in which columns of a block the stretches lie that are cut out of its segment, each at least one column wide.
+fn cut_columns(
+    segment: &Segment,
+    scale: LaneScale,
+    (left, right): (usize, usize),
+    edge: (usize, usize),
+) -> impl Iterator<Item = (usize, usize)> {
+    segment.cuts.iter().filter_map(move |cut| {
+        let (from, to) = (scale.column(u64::from(cut.from.0)), scale.column(u64::from(cut.to.0)));
+        // What lies wholly outside of what is shown stands on an edge.
+        if left >= right || (from == to && (from == edge.0 || from == edge.1)) {
+            return None;
+        }
+        let from = from.clamp(left, right - 1);
+        Some((from, to.clamp(from + 1, right)))
+    })
+}
+
+/// Returns the widest part of a block beside what is cut out, where its title has the most room.
+fn widest_between(cuts: &[(usize, usize)], (left, right): (usize, usize)) -> (usize, usize) {
+    let mut cuts: Vec<(usize, usize)> = cuts.to_vec();
+    cuts.sort_unstable();
+    let (mut best, mut at) = ((left, left), left);
+    for (from, to) in cuts.into_iter().chain([(right, right)]) {
+        if from.saturating_sub(at) > best.1 - best.0 {
+            best = (at, from);
+        }
+        at = at.max(to);
+    }
+    best
+}
+
 fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], region: &mut Region<'_>) {
     let glyphs = region.appearance().glyphs();
     region.text(1, RECORDED, "recorded", Role::Faint);
@@ -68,7 +103,12 @@ fn draw_recorded(pane: &TimelinePane, lesson: &Lesson, segments: &[Segment], reg
             Progress::ReRecord => format!("re-record: {}", segment.title),
             Progress::Unsaid | Progress::Idea | Progress::Drafted | Progress::Practised => segment.title.clone(),
         };
-        region.cut(from + 1, RECORDED, to.saturating_sub(from + 1), &title, Role::Recorded);
+        let cuts: Vec<(usize, usize)> = cut_columns(segment, scale, (from + 1, to), edge).collect();
+        let (x, end) = widest_between(&cuts, (from + 1, to));
+        region.cut(x, RECORDED, end.saturating_sub(x), &title, Role::Recorded);
+        for (x, end) in cuts {
+            region.line(x, end, RECORDED, LEFT_OUT, Role::Faint);
+        }
         region.text(to, RECORDED, glyphs.upright, Role::Recorded);
     }
 }

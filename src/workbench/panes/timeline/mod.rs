@@ -5,7 +5,7 @@
 //! [`drag`] what a border comes to that the mouse has hold of; [`flaws`] knows what is wrong with each segment and
 //! [`mending`] mends it; `moving` moves segments; `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece`, `piece_list` and
 //! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
-//! in rows by `row`.
+//! in rows by `row`, which say by `row_tuning` which tuning comes now.
 
 pub mod asking;
 mod columns;
@@ -20,6 +20,7 @@ pub mod pane;
 mod piece;
 mod piece_list;
 mod row;
+mod row_tuning;
 pub mod taking_answers;
 mod tunings;
 pub mod view;

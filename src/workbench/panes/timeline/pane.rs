@@ -10,6 +10,7 @@ use crate::lesson::time::VideoLength;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::scroll::Scroll;
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{
     CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
@@ -58,6 +59,11 @@ impl TimelinePane {
     /// Returns how far the list is scrolled.
     pub const fn scroll(&self) -> Scroll {
         self.scroll
+    }
+
+    /// Returns what of the list is not in view in a pane of `height` lines.
+    pub fn unseen(&self, lesson: &Lesson, height: usize) -> Unseen {
+        Unseen::of(self.scroll.first(), self.show.list_height(lesson, height), lesson.segments.len())
     }
 
     /// Returns whether what is recorded later moves along.
@@ -117,11 +123,16 @@ impl TimelinePane {
         place.unwrap_or(0)
     }
 
-    /// Makes sure that what is selected exists and is in view in a pane of `height` lines.
-    pub fn settle(&mut self, lesson: &Lesson, height: usize) {
+    /// Makes sure that what is selected exists.
+    pub fn keep_selection(&mut self, lesson: &Lesson) {
         if !lesson.segments.iter().any(|segment| Some(segment.id) == self.selected) {
             self.selected = lesson.segments.first().map(|segment| segment.id);
         }
+    }
+
+    /// Makes sure that what is selected exists and is in view in a pane of `height` lines.
+    pub fn settle(&mut self, lesson: &Lesson, height: usize) {
+        self.keep_selection(lesson);
         let place = self.place(lesson);
         let room = self.show.list_height(lesson, height);
         self.scroll.show(place, lesson.segments.len(), room);

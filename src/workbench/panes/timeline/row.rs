@@ -21,18 +21,18 @@ impl RowSelection {
 
 /// Draws the pointer of a row in column 0 and the mark of what is wrong with it in column 1; returns the role of its
 /// text.
-pub fn begin_row(mark: &str, y: usize, here: RowSelection, region: &mut Region<'_>) -> Role {
+pub fn begin_row(mark: &str, here: RowSelection, region: &mut Region<'_>) -> Role {
     let pointer = if here == RowSelection::Here { region.appearance().glyphs().pointer } else { " " };
-    region.text(0, y, pointer, Role::Strong);
-    region.text(1, y, mark, Role::Caution);
+    region.text(0, 0, pointer, Role::Strong);
+    region.text(1, 0, mark, Role::Caution);
     if here == RowSelection::Here { Role::Strong } else { Role::Plain }
 }
 
 /// Shows a selected row as such.
-pub fn end_row(mark: &str, y: usize, here: RowSelection, region: &mut Region<'_>, focused: Focused) {
+pub fn end_row(mark: &str, here: RowSelection, region: &mut Region<'_>, focused: Focused) {
     if here == RowSelection::Here {
         // The mark of what is wrong keeps its own look.
         let from = if mark.is_empty() { 1 } else { 2 };
-        region.paint(from, region.width(), y, focused.selection());
+        region.paint(from, region.width(), 0, focused.selection());
     }
 }

@@ -14,12 +14,14 @@ use crate::workbench::panes::timeline::lanes;
 use crate::workbench::panes::timeline::list_heading::{Show, has_recorded};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
+use crate::workbench::panes::timeline::row_tuning::{RowTuning, row_tunings};
 use crate::workbench::typing::time::write_cuts;
 
 /// Draws the whole pane.
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
     let lesson = open.lesson();
-    region.heading("Timeline", &heading_note(pane, lesson), focused);
+    let unseen = pane.unseen(lesson, region.height());
+    region.heading_over("Timeline", &heading_note(pane, lesson), unseen, focused);
     if lesson.segments.is_empty() {
         region.text(2, 2, "No segments yet.", Role::Strong);
         region.text(2, 3, "Press a to add the first: say hello, and what is coming.", Role::Plain);
@@ -92,7 +94,9 @@ const LEAST_ABOUT: usize = 14;
 
 fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
     let top = pane.show().list_top(lesson);
-    let height = pane.show().list_height(lesson, region.height());
+    let (whole, unseen) = (region.width(), pane.unseen(lesson, region.height()));
+    let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
+    let tunings = row_tunings(lesson);
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
     let recorded = recorded_texts(lesson);
     let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
@@ -102,28 +106,35 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
     let usual_room = widest.clamp(8, (region.width() / 3).max(8));
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
-        let y = top + line;
+        let row = &mut region.list_line(top + line, last, unseen);
         let mark = pane.flaws().mark(segment.id);
-        let role = begin_row(mark, y, RowSelection::of(place, selected), region);
+        let role = begin_row(mark, RowSelection::of(place, selected), row);
         let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
-        let mut x = region.text(2, y, &times, role) + 2;
+        let mut x = row.text(2, 0, &times, role) + 2;
         if has_recorded(lesson) {
-            region.text(x, y, recorded.get(place).map_or("", String::as_str), Role::Recorded);
+            row.text(x, 0, recorded.get(place).map_or("", String::as_str), Role::Recorded);
             x += recorded_room + 2;
         }
-        region.text(x, y, segment.kind.word(), Role::Plain);
+        row.text(x, 0, segment.kind.word(), Role::Plain);
         let flaw = if place == selected { pane.flaws().words(segment.id) } else { None };
-        let left = region.width().saturating_sub(x + 12);
+        let left = whole.saturating_sub(x + 12);
+        let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid);
+        let about = flaw.clone().unwrap_or_else(|| about(lesson, segment, tuning));
         let title_room = match left.saturating_sub(usual_room + 2) {
+            // Which tuning comes now matters more than the end of the title.
+            rest if flaw.is_none() && tuning.changes() && rest < columns(&tuning.words()) => {
+                usual_room.min(left.saturating_sub(2 + columns(&tuning.words()).min(left * 3 / 5)))
+            }
             rest if rest >= LEAST_ABOUT => usual_room,
             // A few letters more would say nothing: the title has the room, or what is wrong.
             _ if flaw.is_none() => left,
             _ => usual_room.min(left / 3),
         };
-        region.cut(x + 12, y, title_room, &segment.title, role);
-        let about = flaw.unwrap_or_else(|| about(lesson, segment));
-        region.text(x + 14 + title_room, y, &about, Role::Plain);
-        end_row(mark, y, RowSelection::of(place, selected), region, focused);
+        row.cut(x + 12, 0, title_room, &segment.title, role);
+        if title_room < left {
+            row.text(x + 14 + title_room, 0, &about, Role::Plain);
+        }
+        end_row(mark, RowSelection::of(place, selected), row, focused);
     }
 }
 
@@ -141,17 +152,14 @@ fn recorded_texts(lesson: &Lesson) -> Vec<String> {
     lesson.segments.iter().zip(uncut_lengths(&lesson.segments)).map(text).collect()
 }
 
-/// Returns what else there is to know about a segment: setup, music, first talking point.
-fn about(lesson: &Lesson, segment: &Segment) -> String {
-    let mut facts = Vec::new();
+/// Returns what else there is to know about a segment: tuning, music, first talking point.
+fn about(lesson: &Lesson, segment: &Segment, tuning: RowTuning<'_>) -> String {
+    let mut facts = vec![tuning.words()];
     if !segment.progress.is_unsaid() {
         facts.push(segment.progress.word().to_owned());
     }
     if !segment.cuts.is_empty() {
         facts.push(format!("cut out {}", write_cuts(&segment.cuts)));
-    }
-    if let Some(setup) = segment.setup.and_then(|id| lesson.setup(id)) {
-        facts.push(setup.name.clone());
     }
     for used in &segment.passages {
         if let Some(passage) = lesson.passage(used.passage) {
@@ -170,5 +178,6 @@ fn about(lesson: &Lesson, segment: &Segment) -> String {
     if let Some(point) = segment.talking_points.first() {
         facts.push(format!("point: {point}"));
     }
+    facts.retain(|fact| !fact.is_empty());
     facts.join("   ")
 }
