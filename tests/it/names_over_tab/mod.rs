@@ -126,3 +126,25 @@ fn names_that_are_wrong_are_found() {
     let (names, found) = all.into_iter().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
     assert!(found * 100 >= names * 95, "{found} of {names}: {figures:?}\n{}", examples.join("\n"));
 }
+
+#[test]
+fn a_whole_triad_strummed_under_a_name_without_a_third_is_found() {
+    let (count, seed) = asked();
+    let mut dice = Dice(seed.wrapping_mul(0xA076_1D64_78BD_642F));
+    let mut band = Band::default();
+    let (mut names, mut found) = (0, 0);
+    for _ in 0..count {
+        let rig = rig(&mut dice);
+        let Some(mut passage) = band.play(&mut dice, &rig, Style::Strums) else { continue };
+        let (slot, sounding) = passage.names[dice.roll(passage.names.len())].clone();
+        let is_triad = sounding.pitch_classes().len() == 3;
+        if !is_triad || !passage.sounds_in_full(&rig, slot, &sounding) {
+            continue;
+        }
+        passage.rename(slot, &format!("{}{}", sounding.root(), dice.pick(&["sus4", "5"])));
+        names += 1;
+        found += usize::from(contradicted(&passage.passage, &rig).iter().any(|name| name.slot == slot));
+    }
+    println!("{names} whole triads under a name without a third, {found} found");
+    assert!(names > 10 && found * 10 >= names * 9, "{found} of {names}");
+}
