@@ -1,7 +1,8 @@
 //! Chord names for bars that have none: one for each change of harmony, where the notes leave no doubt that a chord is played.
 //!
-//! A bar gets one name where one fits all of its chords; otherwise one for each chord that the name before it does not fit. Bars in which
-//! only single notes, two notes at a time or clusters sound get none, and so do bars that go on with the harmony that was named last.
+//! A bar gets one name where one fits all of its chords; otherwise one for each chord that the name before it does not fit. A bar of power
+//! chords, struck on three strings or more, gets their names. Bars in which only single notes, two notes at a time or clusters sound get
+//! none, and so do bars that go on with the harmony that was named last.
 
 use std::ops::Range;
 
@@ -49,7 +50,7 @@ pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Ra
         }
         let naming = ChordNaming::of(rig, names, keys.at(index));
         for suggested in in_bar(passage, rig, naming, index) {
-            let goes_on = running.as_ref().is_some_and(|running| suggested.names.contains(running));
+            let goes_on = running.as_ref().is_some_and(|running| suggested.goes_on(running));
             if !goes_on {
                 running = suggested.names.first().cloned();
                 found.push(suggested);
@@ -63,12 +64,39 @@ pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Ra
 struct NamedPart {
     slot: Slot,
     heard: Heard,
+    /// Where three strings or more are first struck together.
+    strummed: Option<Slot>,
+}
+
+/// Which chords are named.
+#[derive(Clone, Copy)]
+enum NamedChords {
+    /// Those of three tones or more.
+    Full,
+    /// Power chords, where no others sound.
+    Power,
+}
+
+/// How many strings are struck together at least for a power chord: two are a riff often enough.
+const FEWEST_OF_POWER: usize = 3;
+
+impl SuggestedName {
+    /// Returns whether it goes on with the harmony that was named last.
+    fn goes_on(&self, running: &str) -> bool {
+        let root = |name: &str| name.parse::<ChordSymbol>().ok().map(|symbol| symbol.root().pitch_class());
+        let is_power = |name: &String| name.parse::<ChordSymbol>().is_ok_and(|symbol| symbol.formula().len() == 2);
+        let names = &self.names;
+        // A power chord says no more than the root, so it goes on with any chord over that.
+        names.iter().any(|name| name == running || is_power(name) && root(name) == root(running))
+    }
 }
 
 fn in_bar(passage: &Passage, rig: &Rig, naming: ChordNaming, bar: usize) -> Vec<SuggestedName> {
     let mut whole: Option<NamedPart> = None;
     walk(passage, rig, bar..bar + 1, &mut |moment| extend(&mut whole, moment));
-    if let Some(one) = whole.and_then(|part| part.suggested(naming)) {
+    let Some(whole) = whole else { return Vec::new() };
+    let which = if whole.has_full_chords() { NamedChords::Full } else { NamedChords::Power };
+    if let Some(one) = whole.suggested(naming, which) {
         return vec![one];
     }
     let mut found: Vec<SuggestedName> = Vec::new();
@@ -76,19 +104,19 @@ fn in_bar(passage: &Passage, rig: &Rig, naming: ChordNaming, bar: usize) -> Vec<
     walk(passage, rig, bar..bar + 1, &mut |moment| {
         let mut alone = None;
         extend(&mut alone, moment);
-        let another = alone.as_ref().and_then(|alone| alone.suggested(naming));
+        let another = alone.as_ref().and_then(|alone| alone.suggested(naming, which));
         let fits = match (&another, &part) {
-            (Some(another), Some(part)) => {
-                part.suggested(naming).is_none_or(|before| another.names.iter().any(|name| before.names.contains(name)))
-            }
+            (Some(another), Some(part)) => part
+                .suggested(naming, which)
+                .is_none_or(|before| another.names.iter().any(|name| before.names.contains(name))),
             (Some(_), None) | (None, _) => true,
         };
         if !fits {
-            found.extend(part.take().and_then(|before| before.suggested(naming)));
+            found.extend(part.take().and_then(|before| before.suggested(naming, which)));
         }
         extend(&mut part, moment);
     });
-    found.extend(part.and_then(|part| part.suggested(naming)));
+    found.extend(part.and_then(|part| part.suggested(naming, which)));
     found
 }
 
@@ -96,19 +124,38 @@ fn in_bar(passage: &Passage, rig: &Rig, naming: ChordNaming, bar: usize) -> Vec<
 fn extend(part: &mut Option<NamedPart>, moment: &SoundingMoment<'_>) {
     let begins = moment.begins.iter().find(|(_, event)| !event.is_rest()).map(|(slot, _)| *slot);
     if let (None, Some(slot)) = (&part, begins) {
-        *part = Some(NamedPart { slot, heard: Heard::default() });
+        *part = Some(NamedPart { slot, heard: Heard::default(), strummed: None });
     }
     if let Some(part) = part {
         part.heard.hear(moment, true);
+        let is_strummed = moment.struck().count() >= FEWEST_OF_POWER;
+        part.strummed = part.strummed.or(begins.filter(|_| is_strummed));
     }
 }
 
 impl NamedPart {
-    /// Returns the names that fit everything in it; `None` where nothing or no one chord is heard.
-    fn suggested(&self, naming: ChordNaming) -> Option<SuggestedName> {
+    /// Returns whether chords of three tones or more sound in it.
+    fn has_full_chords(&self) -> bool {
         let mut heard = self.heard.clone();
         heard.finish();
-        let full: Vec<&HeardChord> = heard.chords().iter().filter(|chord| chord.is_full()).collect();
+        heard.chords().iter().any(HeardChord::is_full)
+    }
+
+    /// Returns the names that fit everything in it; `None` where nothing or no one chord is heard.
+    fn suggested(&self, naming: ChordNaming, which: NamedChords) -> Option<SuggestedName> {
+        let mut heard = self.heard.clone();
+        heard.finish();
+        let (slot, own) = match which {
+            NamedChords::Full => {
+                (self.slot, &[ReadingKind::Chord, ReadingKind::Inversion, ReadingKind::ForeignBass][..])
+            }
+            NamedChords::Power => (self.strummed?, &[ReadingKind::PowerChord][..]),
+        };
+        let is_named = |chord: &&HeardChord| match which {
+            NamedChords::Full => chord.is_full(),
+            NamedChords::Power => chord.strings >= FEWEST_OF_POWER,
+        };
+        let full: Vec<&HeardChord> = heard.chords().iter().filter(is_named).collect();
         let longest = full.iter().rev().max_by_key(|chord| chord.lasting.all)?;
         let fits = |reading: &&Reading| {
             reading.symbol.parse::<ChordSymbol>().is_ok_and(|symbol| {
@@ -122,11 +169,11 @@ impl NamedPart {
         let of_kinds = |kinds: &[ReadingKind]| -> Vec<&Reading> {
             all.iter().filter(|reading| kinds.contains(&reading.kind)).filter(fits).take(MOST_NAMES).collect()
         };
-        let own = of_kinds(&[ReadingKind::Chord, ReadingKind::Inversion, ReadingKind::ForeignBass]);
+        let own = of_kinds(own);
         let tones = own.first()?.notes.iter().flatten().map(|tone| tone.name).collect();
         let symbols = |readings: Vec<&Reading>| readings.into_iter().map(|reading| reading.symbol.clone()).collect();
         let (names, rootless) = (symbols(own), symbols(of_kinds(&[ReadingKind::Rootless])));
-        Some(SuggestedName { slot: self.slot, names, rootless, tones })
+        Some(SuggestedName { slot, names, rootless, tones })
     }
 }
 
@@ -159,5 +206,5 @@ pub fn names_at(passage: &Passage, rig: &Rig, names: ChordNames, slot: Slot) -> 
     if !found.is_empty() {
         return found;
     }
-    part.and_then(|part| part.suggested(naming)).map_or_else(Vec::new, |suggested| suggested.names)
+    part.and_then(|part| part.suggested(naming, NamedChords::Full)).map_or_else(Vec::new, |suggested| suggested.names)
 }

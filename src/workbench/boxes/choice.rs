@@ -1,6 +1,6 @@
 //! A list to choose a line from.
 
-use crate::workbench::boxes::jump::Jump;
+use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::side_by_side::SideBySide;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::ChoiceAction;
@@ -56,11 +56,14 @@ impl ChoiceBox {
         Self { selected, ..self }
     }
 
-    /// Goes to the line that the letters typed so far begin; returns whether there is one.
+    /// Goes to the line that the letters typed so far begin; returns whether the character belongs to them.
     pub fn type_letter(&mut self, letter: char) -> bool {
-        let line = self.jump.add(letter, self.lines.iter().map(|(text, _)| text.as_str()));
-        self.selected = line.unwrap_or(self.selected);
-        line.is_some()
+        match self.jump.add(letter, self.lines.iter().map(|(text, _)| text.as_str())) {
+            Jumped::To(line) => self.selected = line,
+            Jumped::Stayed => {}
+            Jumped::Nowhere => return false,
+        }
+        true
     }
 
     /// Does what was asked.

@@ -3,8 +3,32 @@
 /// The letters that were typed so far; a key that moves the selection forgets them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Jump {
+    /// What is typed and fits a line, with the spaces between its words.
     letters: String,
+    /// Whether any letter was typed, also one that fits no line.
+    is_typing: bool,
 }
+
+/// What a typed character comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Jumped {
+    /// The line with this number, from 0, fits best.
+    To(usize),
+    /// The character belongs to what is typed and changes nothing: a space, a comma.
+    Stayed,
+    /// No line fits it.
+    Nowhere,
+}
+
+/// What players also call something, beside how the lists write it; both without spaces and signs (common practice).
+const ALSO_CALLED: [(&str, &str); 6] = [
+    ("whammybar", "tremolobar"),
+    ("whammy", "tremolobar"),
+    ("strum", "pickstroke"),
+    ("flageolet", "naturalharmonic"),
+    ("damp", "palmmute"),
+    ("ornament", "gracenotes"),
+];
 
 impl Jump {
     /// Returns what is typed, as it is shown beside the title.
@@ -12,51 +36,76 @@ impl Jump {
         &self.letters
     }
 
+    /// Returns whether letters are being typed, so that a space belongs to them.
+    pub const fn is_typing(&self) -> bool {
+        self.is_typing
+    }
+
     /// Forgets what was typed.
     pub fn forget(&mut self) {
         self.letters.clear();
+        self.is_typing = false;
     }
 
-    /// Adds a letter and returns the number, from 0, of the line that fits best.
+    /// Adds a character and returns where that leads.
     ///
-    /// Where no line fits all that is typed, the letter begins anew; `None` where no line fits it alone either. Then
-    /// nothing is typed.
-    pub fn add<'a>(&mut self, letter: char, lines: impl Iterator<Item = &'a str> + Clone) -> Option<usize> {
-        if !letter.is_alphanumeric() {
-            return None;
+    /// Where no line fits all of one typed word, the letter begins anew; a second word only narrows the first one down.
+    pub fn add<'a>(&mut self, sign: char, lines: impl Iterator<Item = &'a str> + Clone) -> Jumped {
+        if !sign.is_alphanumeric() {
+            if sign == ' ' && !self.letters.is_empty() && !self.letters.ends_with(' ') {
+                self.letters.push(' ');
+            }
+            return if self.is_typing { Jumped::Stayed } else { Jumped::Nowhere };
         }
-        self.letters.extend(letter.to_lowercase());
-        if let Some(line) = nearest(&self.letters, lines.clone()) {
-            return Some(line);
+        self.is_typing = true;
+        let more: String = self.letters.chars().chain(sign.to_lowercase()).collect();
+        if let Some(line) = nearest(&more, lines.clone()) {
+            self.letters = more;
+            return Jumped::To(line);
         }
-        self.letters = letter.to_lowercase().collect();
+        if self.letters.contains(' ') {
+            return Jumped::Nowhere;
+        }
+        self.letters = sign.to_lowercase().collect();
         let line = nearest(&self.letters, lines);
         if line.is_none() {
-            self.forget();
+            self.letters.clear();
         }
-        line
+        line.map_or(Jumped::Nowhere, Jumped::To)
     }
 }
 
 /// Returns the line that fits best; of two that fit alike the one of which more is typed, then the upper one.
-fn nearest<'a>(letters: &str, lines: impl Iterator<Item = &'a str>) -> Option<usize> {
+fn nearest<'a>(typed: &str, lines: impl Iterator<Item = &'a str>) -> Option<usize> {
+    let letters: String = typed.chars().filter(|sign| sign.is_alphanumeric()).collect();
+    let others = in_other_words(&letters);
     let ranked = lines.enumerate().filter_map(|(number, line)| {
         let line = line.to_lowercase();
-        Some((fit(&line, letters)?, line.chars().count(), number))
+        let by_another_name = || others.iter().any(|other| fit(&line, other).is_some()).then_some(3);
+        Some((fit(&line, &letters).or_else(by_another_name)?, line.chars().count(), number))
     });
     ranked.min().map(|(_, _, number)| number)
 }
 
+/// Returns what the lists write for letters that begin what players also call it, or go on after it.
+fn in_other_words(letters: &str) -> Vec<String> {
+    let other = |(called, written): &(&str, &str)| match letters.strip_prefix(called) {
+        Some(rest) => Some(format!("{written}{rest}")),
+        None => called.starts_with(letters).then(|| (*written).to_owned()),
+    };
+    ALSO_CALLED.iter().filter_map(other).collect()
+}
+
 /// Returns how well letters fit a line, 0 being best; `None` where they do not.
 fn fit(line: &str, letters: &str) -> Option<u8> {
-    let words = || line.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
-    let initials: String = words().filter_map(|word| word.chars().next()).collect();
-    let together: String = words().collect();
-    if together.starts_with(letters) {
+    let words: Vec<&str> = line.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let initials: String = words.iter().filter_map(|word| word.chars().next()).collect();
+    let begin_at = |word: usize| words.iter().skip(word).copied().collect::<String>().starts_with(letters);
+    if begin_at(0) {
         Some(0)
     } else if letters.chars().nth(1).is_some() && initials.starts_with(letters) {
         Some(1)
-    } else if words().any(|word| word.starts_with(letters)) {
+    } else if (1..words.len()).any(begin_at) {
         Some(2)
     } else {
         None
@@ -71,7 +120,10 @@ mod tests {
         let mut jump = Jump::default();
         let mut found = None;
         for letter in letters.chars() {
-            found = jump.add(letter, lines.iter().copied());
+            found = match jump.add(letter, lines.iter().copied()) {
+                Jumped::To(line) => Some(line),
+                Jumped::Stayed | Jumped::Nowhere => None,
+            };
         }
         (found, jump.letters)
     }
@@ -93,5 +145,28 @@ mod tests {
         let lines = ["bend", "slide"];
         assert_eq!(typed("bs", &lines), (Some(1), "s".into()));
         assert_eq!(typed("b-", &lines), (None, "b".into()), "only letters and figures are taken");
+    }
+
+    #[test]
+    fn a_space_belongs_to_what_is_typed_and_a_second_word_never_begins_anew() {
+        let lines = ["drop D", "another tuning or capo...", "palm mute", "open G"];
+        assert_eq!(typed("palm mu", &lines), (Some(2), "palm mu".into()));
+        assert_eq!(typed("tuning or", &lines).0, Some(1), "from another word on");
+        assert_eq!(typed("drop D, capo 2", &lines), (None, "drop d ".into()), "no other line is gone to");
+        let mut jump = Jump::default();
+        assert_eq!(jump.add(' ', lines.iter().copied()), Jumped::Nowhere, "nothing is typed yet");
+        jump.add('z', lines.iter().copied());
+        assert_eq!(jump.add(' ', lines.iter().copied()), Jumped::Stayed, "also after what fits nothing");
+        jump.forget();
+        assert_eq!(jump.add(' ', lines.iter().copied()), Jumped::Nowhere);
+    }
+
+    #[test]
+    fn a_line_is_found_by_what_players_also_call_it() {
+        let lines = ["hammer-on", "tremolo-bar dip...", "tremolo-bar dive...", "pick stroke down"];
+        assert_eq!(typed("whammy", &lines).0, Some(1));
+        assert_eq!(typed("whammy bar", &lines).0, Some(1));
+        assert_eq!(typed("whammy dive", &lines).0, Some(2));
+        assert_eq!(typed("strum", &lines).0, Some(3));
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::lesson::id::SegmentId;
 use crate::workbench::boxes::choice::SCREENFUL;
-use crate::workbench::boxes::jump::Jump;
+use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::MarksAction;
 use crate::workbench::questions::timeline::Marked;
@@ -34,11 +34,14 @@ pub struct MarkLine {
 }
 
 impl MarksBox {
-    /// Goes to the line that the letters typed so far begin; returns whether there is one.
+    /// Goes to the line that the letters typed so far begin; returns whether the character belongs to them.
     pub fn type_letter(&mut self, letter: char) -> bool {
-        let line = self.jump.add(letter, self.lines.iter().map(|line| line.text.as_str()));
-        self.selected = line.unwrap_or(self.selected);
-        line.is_some()
+        match self.jump.add(letter, self.lines.iter().map(|line| line.text.as_str())) {
+            Jumped::To(line) => self.selected = line,
+            Jumped::Stayed => {}
+            Jumped::Nowhere => return false,
+        }
+        true
     }
 
     /// Does what was asked.

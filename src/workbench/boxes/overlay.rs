@@ -49,6 +49,17 @@ impl Overlay {
         }
     }
 
+    /// Returns whether letters are being typed that lead to a line.
+    pub const fn is_searching(&self) -> bool {
+        match self {
+            Self::Choice(choice) => choice.jump.is_typing(),
+            Self::Marks(marks) => marks.jump.is_typing(),
+            Self::Entry(_) | Self::Points(_) | Self::List(_) | Self::Preview(_) | Self::Search(_) | Self::Help(_) => {
+                false
+            }
+        }
+    }
+
     /// Puts the keys of the person in place of the actions that what is said in the box names.
     pub fn name_keys(&mut self, keys: &KeyTable) {
         match self {

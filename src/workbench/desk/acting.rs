@@ -141,7 +141,10 @@ impl Desk {
         if action == ReadingsAction::NameInPassage {
             return match name_for_notes(self) {
                 Ok(NameForNotes { change, done, at: (passage, spot) }) => {
-                    let reply = PaneReply::of_change(&mut self.lesson, done, |open| open.change(change));
+                    let reply = match change {
+                        Some(change) => PaneReply::of_change(&mut self.lesson, done, |open| open.change(change)),
+                        None => PaneReply::say(Notice::done(done)),
+                    };
                     self.focus = Focus::Passage;
                     self.passage.go_to_spot(self.lesson.lesson(), self.timeline.selected(), passage, spot);
                     reply

@@ -17,6 +17,17 @@ pub(super) struct FromTab {
     pub(super) segment: Option<SegmentId>,
     /// The strings of the passage.
     pub(super) rig: Arc<Rig>,
+    /// The name that stood over the notes then.
+    pub(super) stood: Option<NameBrought>,
+}
+
+/// A chord name that came along to the fretboard.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct NameBrought {
+    /// As it stands over the notes.
+    pub(super) written: String,
+    /// As the hand plays it, which is how the fretboard names chords.
+    pub(super) played: String,
 }
 
 impl FromTab {

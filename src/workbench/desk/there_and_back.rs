@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
+use crate::instrument::rig::Rig;
 use crate::lesson::document::ChordNames;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::PassageId;
 use crate::lesson::place::Spot;
 use crate::text::quote::quoted;
 use crate::theory::symbol::ChordSymbol;
-use crate::workbench::desk::from_tab::FromTab;
+use crate::workbench::desk::from_tab::{FromTab, NameBrought};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::messages::notice::Notice;
@@ -16,6 +17,7 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::passage::column_at;
+use crate::workbench::panes::readings::naming::NamedReading;
 
 /// Puts what is fretted at the cursor of the passage on the fretboard, on the strings of the passage, and goes there.
 pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
@@ -31,9 +33,15 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     let bar = column.bar();
     let rig = Arc::new(column.rig().clone());
     desk.fretboard.tune(column.rig().clone(), None);
-    let grip = Grip::new(shape.clone(), Vec::new(), Vec::new(), Arc::clone(&rig));
+    // Who looks at a chord and comes back without choosing anything leaves its name as it was.
+    let stood = column.name_there(desk.lesson.lesson()).map(|written| {
+        let played = moved(&written, -named_above(desk.lesson.lesson().header.chord_names, &rig));
+        NameBrought { written, played }
+    });
+    let names = stood.iter().map(|name| name.played.clone()).collect();
+    let grip = Grip::new(shape.clone(), Vec::new(), names, Arc::clone(&rig));
     desk.fretboard.put(grip, GripOrigin::Hand);
-    desk.from_tab = Some(FromTab { column, segment: desk.timeline.selected(), rig });
+    desk.from_tab = Some(FromTab { column, segment: desk.timeline.selected(), rig, stood });
     desk.focus = Focus::Fretboard;
     desk.select_kept_reading();
     PaneReply::say(Notice::done(format!(
@@ -44,8 +52,8 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
 
 /// A name on its way back to the notes that it was found for.
 pub(super) struct NameForNotes {
-    /// The change that writes it.
-    pub(super) change: Transaction,
+    /// The change that writes it; `None` where it stands there already.
+    pub(super) change: Option<Transaction>,
     /// What is said then.
     pub(super) done: String,
     /// The passage, and where in it the notes are.
@@ -59,7 +67,13 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     let from = desk.from_tab.as_ref().filter(|from| from.is(shape, segment)).ok_or(
         "these fingers did not come from the passage: {Passage(ToFretboard)} there takes what is fretted at its cursor",
     )?;
-    let selected = desk.readings.selected().map(|named| named.reading.symbol.clone());
+    let stood = from.stood.as_ref();
+    // The line that bears the name which came along stands for that name, also where the shape has another bass.
+    let brought = |named: &NamedReading| stood.filter(|stood| named.kept_as.as_ref() == Some(&stood.played));
+    let selected = desk
+        .readings
+        .selected()
+        .map(|named| brought(named).map_or_else(|| named.reading.symbol.clone(), |stood| stood.played.clone()));
     let kept = desk.fretboard.names().first().cloned();
     let name = if desk.focus == Focus::Readings { selected } else { kept.or(selected) };
     let played = name.ok_or("nothing sounds that has a name")?;
@@ -67,13 +81,31 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     if !from.column.is_there_still(lesson) {
         return Err("the notes there are others now: take them again");
     }
-    let up = from.rig.played_as().semitones();
-    let name = match (lesson.header.chord_names, played.parse::<ChordSymbol>()) {
-        (ChordNames::SoundsAs, Ok(symbol)) if up != 0 => symbol.moved(up, None).to_string(),
-        (ChordNames::SoundsAs | ChordNames::PlayedAs, _) => played,
+    let name = match stood.filter(|stood| stood.played == played) {
+        Some(stood) => stood.written.clone(),
+        None => moved(&played, named_above(lesson.header.chord_names, &from.rig)),
     };
+    let at = from.column.spot();
+    if from.column.name_there(lesson).as_ref() == Some(&name) {
+        let done = format!("{} stands over these notes in bar {} as before", quoted(&name), from.column.bar());
+        return Ok(NameForNotes { change: None, done, at });
+    }
     let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
     let done = format!("{} stands over these notes in bar {} now", quoted(&name), from.column.bar());
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
-    Ok(NameForNotes { change, done, at: from.column.spot() })
+    Ok(NameForNotes { change: Some(change), done, at })
+}
+
+/// Returns how many semitones the names of a lesson lie above what the hand plays.
+fn named_above(names: ChordNames, rig: &Rig) -> i32 {
+    match names {
+        ChordNames::SoundsAs => rig.played_as().semitones(),
+        ChordNames::PlayedAs => 0,
+    }
+}
+
+/// Returns a chord name so many semitones further up; what is no chord stays as it is.
+fn moved(name: &str, up: i32) -> String {
+    let chord = name.parse::<ChordSymbol>().ok().filter(|_| up != 0);
+    chord.map_or_else(|| name.to_owned(), |chord| chord.moved(up, None).to_string())
 }

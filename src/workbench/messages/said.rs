@@ -9,6 +9,8 @@ pub struct Said {
     pub notice: Option<Notice>,
     /// Whether no key was struck since the notice appeared. It may then cover the line of hints as well.
     pub just_now: bool,
+    /// Whether the notice answers what a person did, so that the next thing that is done takes it away, be it trouble or not.
+    pub is_refusal: bool,
     /// The last notices, oldest first, at most [`Said::KEPT`].
     pub messages: Vec<Notice>,
 }
@@ -26,6 +28,14 @@ impl Said {
         self.messages.drain(..over);
         self.notice = Some(notice);
         self.just_now = true;
+        self.is_refusal = false;
+    }
+
+    /// Takes away what was said of something refused, because something else is done. Trouble that nobody asked for stays.
+    pub fn drop_refusal(&mut self) {
+        if self.is_refusal {
+            self.notice = None;
+        }
     }
 
     /// Adds a notice to the one that was just shown.

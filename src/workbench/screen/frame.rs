@@ -17,7 +17,9 @@ use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
-use crate::workbench::keys::action::{Action, DeskAction, Focus, ListAction, Pane, ProgramAction, StartAction};
+use crate::workbench::keys::action::{
+    Action, DeskAction, Focus, ListAction, MarksAction, Pane, ProgramAction, StartAction,
+};
 use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::panes::recording::pane::Showing;
@@ -185,6 +187,8 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
     let lists = matches!(state.overlay, Some(Overlay::List(_)));
     let useful = |of: &Action| match of {
         Action::Sound(_) => !lists,
+        // A space belongs to the letters then.
+        Action::Marks(MarksAction::Toggle) => !state.is_searching(),
         of => (leads || *of != GO_THERE) && (mends || *of != MEND),
     };
     let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));

@@ -1,6 +1,7 @@
 //! Takes what is in the box on top to whoever asked for it. What it comes to is the asker's.
 
 use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
 use crate::workbench::boxes::overlay::Overlay;
@@ -68,7 +69,8 @@ fn accept_marks(state: &mut State, marks: MarksBox) -> PaneReply {
     if reply != PaneReply::nothing() || !unmarked {
         return reply;
     }
-    state.overlay = Some(Overlay::Marks(marks));
+    // The key that is named marks the line only where no letters are typed.
+    state.overlay = Some(Overlay::Marks(MarksBox { jump: Jump::default(), ..marks }));
     PaneReply::note(
         "no line was marked or unmarked: {Marks(Toggle)} marks this one, {Marks(Cancel)} leaves all as it is",
     )

@@ -21,9 +21,12 @@ pub fn offer(state: &State) -> PaneReply {
         let about = if theme.about.is_empty() { String::new() } else { format!(": {}", theme.about) };
         (format!("{}{about}", theme.name), Pick::Program(ProgramPick::Colours(Some(place))))
     });
-    let lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
+    let mut lines: Vec<(String, Pick)> = std::iter::once(own).chain(themes).collect();
     let now = |theme: &Theme| state.appearance.colours == Colours::Theme(theme.palette());
     let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
+    if let Some((text, _)) = lines.get_mut(selected) {
+        text.push_str(" (on now)");
+    }
     PaneReply::ask(Overlay::Choice(ChoiceBox::new("Colours", Advice::NONE, lines).selecting(selected)))
 }
 

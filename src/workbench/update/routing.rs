@@ -32,8 +32,10 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
     let opens = matches!(message, Message::Opened(Ok(_)));
     let at_desk = state.desk().is_some();
+    let by_hand = matches!(message, Message::Key(_) | Message::Pasted(_) | Message::Mouse(_));
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
         state.said.just_now = false;
+        state.said.drop_refusal();
     }
     if let Some(desk) = state.desk_mut() {
         desk.expect(message.changes());
@@ -51,6 +53,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     if let Some(notice) = reply.notice {
         let notice = Notice { text: state.keys.name_keys(&notice.text), ..notice };
         state.said.say(notice);
+        state.said.is_refusal = by_hand && undeclared.is_none();
         // Whoever has just opened a lesson looks for the hints first.
         state.said.just_now &= !opens;
     }
@@ -201,12 +204,13 @@ fn strike(state: &mut State, key: Keystroke) -> PaneReply {
         return PaneReply::nothing();
     }
     if let Some(action) = action {
+        state.said.drop_refusal();
         let times = count.filter(|_| action.repeats()).unwrap_or(1);
         // A movement answers nothing that the next would not answer too.
         return (0..times).fold(PaneReply::nothing(), |_, _| act(state, action, Some(key)));
     }
     match key.typed().map_or(Ok(false), |letter| type_letter(state, letter)) {
-        Ok(true) => {}
+        Ok(true) => state.said.drop_refusal(),
         Ok(false) => without_meaning(state, key),
         Err(no_room) => return PaneReply::say(Notice::trouble(no_room.to_string())),
     }
@@ -227,6 +231,10 @@ fn counted(count: Option<u16>, digit: u8) -> Option<u16> {
 fn without_meaning(state: &mut State, key: Keystroke) {
     // Trouble is not to be covered by a slip of the finger.
     if state.said.notice.is_some() {
+        return;
+    }
+    if let Some(letter) = key.typed().filter(|_| state.is_searching()) {
+        state.said.notice = Some(Notice::note(format!("`{letter}`: no line here goes on like that")));
         return;
     }
     let pane = state.pane();

@@ -291,3 +291,40 @@ fn whoever_presses_enter_on_a_line_without_a_mark_is_told_how_to_mark_it() {
     assert!(bench.state.overlay.is_none(), "a line that has its mark is accepted");
     assert_eq!(bench.notice(), "no change");
 }
+
+/// In a list that takes the line with a space, the second word of what is looked for would be done as keys of the pane below.
+#[test]
+fn a_space_between_typed_words_belongs_to_them_in_every_list() {
+    let mut bench = Bench::small((100, 30));
+    let before = bench.lesson().clone();
+    let selected = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::Choice(choice)) => choice.lines[choice.selected].0.clone(),
+        Some(Overlay::Marks(marks)) => marks.lines[marks.selected].text.clone(),
+        other => panic!("no list: {other:?}"),
+    };
+    bench.strike("P Right Down Down Down Enter p a l m Space m u t e");
+    assert!(selected(&bench).contains("palm mute"), "{}", selected(&bench));
+    assert!(bench.screen().contains(": palm mute"), "{}", bench.screen());
+    bench.strike("Esc E z Space z Space");
+    assert!(matches!(&bench.state.overlay, Some(Overlay::Choice(_))), "also after letters that fit nothing");
+    bench.strike("Esc T k p l a y Space a l o n g");
+    assert!(selected(&bench).starts_with("play"), "{}", selected(&bench));
+    bench.strike("Esc t");
+    let line = selected(&bench);
+    let word = line.split_whitespace().next().unwrap().to_owned();
+    assert!(bench.screen().contains("Space mark"), "{}", bench.screen());
+    bench.strike(&word.chars().map(|letter| format!("{letter} ")).collect::<String>());
+    bench.strike("Space");
+    let marks = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::Marks(marks)) => marks.marked().len(),
+        other => panic!("no list: {other:?}"),
+    };
+    let marked = marks(&bench);
+    assert!(!bench.screen().contains("Space mark"), "the key does not work now: {}", bench.screen());
+    assert_eq!(*bench.lesson(), before, "nothing was taken");
+    // An arrow ends the search.
+    bench.strike("Up Space");
+    assert_ne!(marks(&bench), marked);
+    bench.strike("Esc P Right Down Down Down Enter Home Space");
+    assert!(bench.state.overlay.is_none(), "where nothing is typed a space takes the line");
+}

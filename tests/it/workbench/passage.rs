@@ -373,3 +373,19 @@ fn a_bar_is_split_at_the_cursor_and_joined_again() {
     bench.strike("u u");
     assert_eq!(bench.lesson(), &small_lesson());
 }
+
+#[test]
+fn a_new_passage_begins_with_a_plain_eighth_whatever_was_typed_last() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("End Right , a \"Run\" Enter Enter Enter 5");
+    assert_eq!(bench.lesson().passages.last().unwrap().bars[0].voices[0].0[0].length.to_string(), "1/8");
+}
+
+#[test]
+fn the_list_of_the_bar_says_how_the_passage_is_played_now() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("e");
+    assert!(bench.screen().contains("whole passage: straight (on now)"), "{}", bench.screen());
+    bench.strike("s w u n g Enter e");
+    assert!(bench.screen().contains("swung eighths (on now)"), "{}", bench.screen());
+}

@@ -10,7 +10,7 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::passage::asking::{ask, ask_about_note, ask_chord, choose_bar};
+use crate::workbench::panes::passage::asking::{ask, ask_about_note, ask_chord, ask_words, choose_bar};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::chord_names;
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
@@ -111,7 +111,7 @@ impl PassagePane {
             A::NameAll => self.at_cursor(open, |pane, here| chord_names::go_through(&mut pane.cursor, here)),
             // The fretboard is the desk's.
             A::ToFretboard => PaneReply::nothing(),
-            A::WriteWords => self.at_cursor(open, |_, here| ask(here, PassageQuestion::Words)),
+            A::WriteWords => self.at_cursor(open, |_, here| ask_words(here)),
             A::ChooseBar => self.at_cursor(open, |_, here| choose_bar(here)),
             A::InsertBar => self.write(open, writing::insert_bar),
             A::SplitBar => self.write(open, writing::split_bar),

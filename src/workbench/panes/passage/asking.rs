@@ -28,9 +28,25 @@ pub(super) fn ask_about_note(here: &AtCursor<'_>, question: PassageQuestion) -> 
     }
 }
 
+/// Asks for words over the note or rest under the cursor.
+pub(super) fn ask_words(here: &AtCursor<'_>) -> PaneReply {
+    nothing_to_stand_over(here).unwrap_or_else(|| ask(here, PassageQuestion::Words))
+}
+
+/// Says that a name or words need a note or rest to stand over, where the cursor is behind the last one. In an empty bar they stand
+/// over a rest that is written for them.
+fn nothing_to_stand_over(here: &AtCursor<'_>) -> Option<PaneReply> {
+    let slot = here.slot();
+    let is_behind = here.event().is_none() && (slot.event > 0 || slot.bar >= here.passage.bars.len());
+    is_behind.then(|| PaneReply::note("nothing to stand over yet: write a note or rest first, or go back to the last"))
+}
+
 /// Asks for the chord name, with the readings of what sounds there to choose from; where none stands there, the line begins with what
 /// is kept on the fretboard, if that is one of the readings, or else with the first of them.
 pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
+    if let Some(refused) = nothing_to_stand_over(here) {
+        return refused;
+    }
     let now = now(here, &PassageQuestion::Chord);
     let offers = names_at(here.passage, &here.rig(), here.lesson.header.chord_names, here.slot());
     // What is kept was said of what lies on the fretboard, which may be another chord.
@@ -99,6 +115,10 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
     let Some(bar) = passage.bars.get(at) else { return PaneReply::say(PhraseError::NoBar.into()) };
     let frame = frame_at(passage, at);
     let now = |on: bool| if on { ", on: turns it off" } else { "" };
+    let feel = |name: &str, feel: Feel| {
+        let on = if passage.feel == feel { " (on now)" } else { "" };
+        format!("whole passage: {name}{on}")
+    };
     let key = frame.key.map_or_else(|| "none".to_owned(), |key| key.to_string());
     let ends = bar.repeat_end.map(|times| format!(": {times} times")).unwrap_or_default();
     let lines = [
@@ -109,9 +129,9 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
         (format!("repeat ends here{ends}..."), PassagePick::Ask(PassageQuestion::Times)),
         ("endings...".to_owned(), PassagePick::Ask(PassageQuestion::Endings)),
         (format!("pickup bar (short on purpose){}", now(bar.pickup)), PassagePick::Pickup),
-        ("whole passage: straight".to_owned(), PassagePick::Feel(Feel::Straight)),
-        ("whole passage: swung eighths".to_owned(), PassagePick::Feel(Feel::SwungEighths)),
-        ("whole passage: swung sixteenths".to_owned(), PassagePick::Feel(Feel::SwungSixteenths)),
+        (feel("straight", Feel::Straight), PassagePick::Feel(Feel::Straight)),
+        (feel("swung eighths", Feel::SwungEighths), PassagePick::Feel(Feel::SwungEighths)),
+        (feel("swung sixteenths", Feel::SwungSixteenths), PassagePick::Feel(Feel::SwungSixteenths)),
         ("whole passage: change the title...".to_owned(), PassagePick::Ask(PassageQuestion::Title)),
         ("whole passage: delete".to_owned(), PassagePick::Delete),
     ];

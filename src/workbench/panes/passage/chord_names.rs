@@ -24,7 +24,7 @@ pub(super) fn go_through(cursor: &mut Cursor, here: &AtCursor<'_>) -> PaneReply 
     let bars = here.cursor.selected().map_or_else(|| here.bars.clone(), |stretch| stretch.bars());
     let left = suggested_names(here.passage, &here.rig(), here.lesson.header.chord_names, bars);
     if left.is_empty() {
-        let text = "no bar here lacks a name that its notes would tell: single notes and riffs are left to you";
+        let text = "every bar with chords has a name; single notes and riffs are left alone";
         return PaneReply::say(Notice::note(text));
     }
     cursor.selection = None;
@@ -86,7 +86,11 @@ fn ask(cursor: &mut Cursor, lesson: &Lesson, passage: &Passage, left: Vec<Sugges
         .collect();
     lines.push(("skip: no name here".to_owned(), pick(NameTaken::Skipped)));
     if left.len() > 1 {
-        let text = format!("take the best name here and at the {} places after it", left.len() - 1);
+        let others = match left.len() - 1 {
+            1 => "the next place".to_owned(),
+            others => format!("the {others} places after it"),
+        };
+        let text = format!("take the best name here and at {others}");
         lines.push((text, pick(NameTaken::AllTheRest)));
     }
     let title = format!("Chord names, {} to go", left.len());

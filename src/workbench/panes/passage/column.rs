@@ -74,6 +74,11 @@ impl TakenColumn {
         })
     }
 
+    /// Returns the chord name that stands over it.
+    pub fn name_there(&self, lesson: &Lesson) -> Option<String> {
+        lesson.passage(self.passage).and_then(|passage| self.slot.read(passage)).and_then(|event| event.chord.clone())
+    }
+
     /// Returns the edit that writes a chord name over it; `None` where it is gone.
     pub fn named(&self, lesson: &Lesson, name: &str) -> Option<Edit> {
         let edit = change_event(lesson.passage(self.passage)?, self.slot, |event| {

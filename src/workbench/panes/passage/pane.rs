@@ -21,7 +21,7 @@ use crate::workbench::panes::passage::cursor::Cursor;
 use crate::workbench::panes::passage::heading;
 use crate::workbench::panes::passage::heights::{CountedTab, TabScreen};
 use crate::workbench::panes::passage::page::ShownPage;
-use crate::workbench::panes::passage::playing::newly_unplayable;
+use crate::workbench::panes::passage::playing::{newly_unplayable, refusal};
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, place_playing, rig_of, strings_of};
 use crate::workbench::panes::passage::uneven::UnevenBars;
@@ -201,10 +201,9 @@ impl PassagePane {
         // At the end of the music the note that a join leads to is written next.
         let awaited = |finding: &Finding| last && finding.kind == FindingKind::JoinLeadsNowhere;
         let wrong = newly_unplayable(here.passage, &edits).filter(|finding| !again && !awaited(finding));
-        if let Some(Finding { reason, remedy, .. }) = wrong {
+        if let Some(Finding { reason, .. }) = wrong {
             self.next.refuse(edits);
-            let text = format!("{reason}: {remedy}; press the key again to write it anyway");
-            return PaneReply::say(Notice::trouble(text));
+            return PaneReply::say(Notice::trouble(refusal(&reason)));
         }
         let written = here.staying(edits);
         // Who has just typed the note goes on with the next one, whatever was done to this one meanwhile.

@@ -7,6 +7,7 @@ use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseEdits, PhraseError, notes, rhythm};
 use crate::lesson::technique::{TECHNIQUES, Takes};
+use crate::text::width::width as columns;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
@@ -196,9 +197,66 @@ pub(super) fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Find
     unplayable(&excerpt(after)).into_iter().find(|finding| !known.contains(&finding.reason))
 }
 
+/// How many columns a refusal takes at most: a line of the narrowest screen, less its margins and the sign before trouble.
+const REFUSAL_ROOM: usize = 76;
+
+/// Returns what is said where something cannot be played: as much of the reason as fits in a line, and how it is written anyway.
+pub(super) fn refusal(reason: &str) -> String {
+    let ends = reason.match_indices([':', ',']).map(|(end, _)| end).chain([reason.len()]);
+    let said = |end| Some(format!("{}; again writes it anyway", reason.get(..end)?));
+    let mut all: Vec<String> = ends.filter_map(said).collect();
+    while all.len() > 1 && all.last().is_some_and(|text| columns(text) > REFUSAL_ROOM) {
+        all.pop();
+    }
+    all.pop().unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::instrument::neck::StringNumber;
+    use crate::lesson::id::PassageId;
+    use crate::lesson::music::{Bar, Event, Voice};
+    use crate::lesson::time::Length;
+
+    /// Returns why these notes cannot be played one after the other.
+    fn reasons(notes: [Note; 2]) -> Vec<String> {
+        let event = |note| Event { notes: vec![note], ..Event::rest(Length::QUARTER) };
+        let bar = Bar { voices: vec![Voice(notes.map(event).into())], ..Bar::default() };
+        let passage = Passage::plain(PassageId(1), String::new(), vec![bar]);
+        unplayable(&passage).into_iter().map(|finding| finding.reason).collect()
+    }
+
+    #[test]
+    fn every_refusal_of_a_technique_fits_in_a_line_of_the_narrowest_screen() {
+        let string = StringNumber::new(1).unwrap();
+        let note = |fret, join, techniques| Note { join, techniques, ..Note::plain(string, Fret::new(fret).unwrap()) };
+        let all: Vec<Technique> = TECHNIQUES.iter().map(|row| row.sample()).collect();
+        let frets = [0, 1, 24];
+        let mut found = Vec::new();
+        for fret in frets {
+            for one in &all {
+                found.extend(reasons([note(fret, None, vec![*one]), note(3, None, Vec::new())]));
+                for other in &all {
+                    found.extend(reasons([note(fret, None, vec![*one, *other]), note(3, None, Vec::new())]));
+                }
+                for join in Join::ALL {
+                    found.extend(reasons([note(fret, Some(join), vec![*one]), note(24, None, Vec::new())]));
+                    found.extend(reasons([note(fret, Some(join), Vec::new()), note(24, None, vec![*one])]));
+                    found.extend(reasons([note(24, Some(join), Vec::new()), note(fret, None, Vec::new())]));
+                    found.extend(reasons([note(3, None, Vec::new()), note(fret, Some(join), Vec::new())]));
+                }
+            }
+        }
+        assert!(found.len() > 1000, "{}", found.len());
+        found.sort();
+        found.dedup();
+        for reason in found {
+            let text = refusal(&reason);
+            assert!(columns(&text) <= REFUSAL_ROOM, "{text}");
+            assert!(text.matches(':').count() < 2 && text.ends_with("; again writes it anyway"), "{text}");
+        }
+    }
 
     /// Returns what has to be asked for a technique. The compiler asks here when a technique is new.
     const fn question(technique: Technique) -> Option<PassageQuestion> {

@@ -22,6 +22,7 @@ use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, re
 use crate::workbench::panes::passage::typed_lengths;
 use crate::workbench::panes::passage::whole_passage;
 use crate::workbench::panes::passage::writing::{self, one};
+use crate::workbench::panes::passage::written_next::WrittenNext;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::question::Insistence;
 
@@ -58,6 +59,7 @@ impl PassagePane {
                 );
                 let tempo = typed::tempo(text, typed::usual_beat(meter))?;
                 whole_passage::begin(open, self.shown.segment, title, meter, tempo)?;
+                self.next.length = WrittenNext::default().length;
                 // The one that was added last.
                 self.show(self.shown.segment, usize::MAX);
                 Ok(PaneReply::say(Notice::done(done)))

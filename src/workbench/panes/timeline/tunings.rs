@@ -31,7 +31,7 @@ pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str)
     let is_new = !typed.edits.is_empty();
     let reason = if is_new { Reason::AddSetup } else { Reason::ChooseSetup };
     let done = if is_new {
-        "tuning added; this segment is played in it".to_owned()
+        format!("{} added; this segment is played in it", describe(&wanted))
     } else {
         format!("this segment is played in {}", describe(&wanted))
     };

@@ -3,6 +3,7 @@
 //! That 3 2 0 0 0 3 is G and so on is common practice.
 
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
+use fingerpost::lesson::document::ChordNames;
 use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::music::{Bar, Note, Technique, Voice};
 
@@ -201,7 +202,7 @@ fn the_rest_is_taken_in_one_step_and_undone_in_one() {
     assert_eq!(*bench.lesson(), before);
     // What has names is not asked about again.
     bench.strike("U N");
-    assert!(bench.notice().starts_with("no bar here lacks a name"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("every bar with chords has a name"), "{}", bench.notice());
 }
 
 #[test]
@@ -213,4 +214,70 @@ fn a_name_that_the_notes_contradict_is_fixed_from_the_list_of_problems() {
     assert!(bench.screen().contains("the name A stands here, but G, B and D sound under it"), "{}", bench.screen());
     bench.strike("W Enter");
     assert_eq!(chords(&bench), [Some("G")]);
+}
+
+#[test]
+fn whoever_goes_to_the_fretboard_and_back_changes_nothing() {
+    let mut named = strum("1/1", "xx5555");
+    named.chord = Some("Am7".to_owned());
+    let mut bench = on_bars(vec![bar(vec![named])]);
+    let (before, undoable) = (bench.lesson().clone(), bench.desk().undoable());
+    for there_and_back in ["Ctrl+G Ctrl+G", "Ctrl+G R Ctrl+G"] {
+        bench.strike(there_and_back);
+        assert_eq!((chords(&bench), bench.desk().focus), (vec![Some("Am7")], Focus::Passage), "{there_and_back}");
+        assert_eq!(bench.notice(), "Am7 stands over these notes in bar 1 as before");
+    }
+    assert_eq!(*bench.lesson(), before);
+    bench.strike("Ctrl+G");
+    assert_eq!(bench.desk().fretboard.names(), ["Am7"]);
+    // The fingers are on the fretboard, which undo knows; the lesson is as it was.
+    assert!(bench.desk().undoable() <= undoable + 1, "{}", bench.desk().undoable());
+}
+
+#[test]
+fn a_name_as_it_sounds_comes_back_as_it_was_written() {
+    let mut named = strum("1/1", "x02210");
+    named.chord = Some("Bm".to_owned());
+    let mut bench = on_bars(vec![bar(vec![named])]);
+    let mut lesson = bench.lesson().clone();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    lesson.passages[0].setup = Some(SetupId(2));
+    bench.open(lesson);
+    bench.strike("Home Down P Ctrl+G");
+    assert_eq!(bench.desk().fretboard.names(), ["Am"], "a capo lies at fret 2");
+    bench.strike("Ctrl+G");
+    assert_eq!(chords(&bench), [Some("Bm")]);
+}
+
+#[test]
+fn strummed_power_chords_are_named_and_riffs_are_not() {
+    let mut bench = on_bars(vec![
+        bar(vec![strum("1/2", "x577xx"), strum("1/2", "x799xx")]),
+        bar(vec![strum("1/2", "x57xxx"), strum("1/2", "x79xxx")]),
+    ]);
+    bench.strike("N");
+    assert!(bench.screen().contains("Chord names, 2 to go"), "{}", bench.screen());
+    assert!(bench.screen().contains("take the best name here and at the next place"), "{}", bench.screen());
+    bench.strike("\"take\" Enter");
+    assert_eq!(chords(&bench), [Some("D5"), Some("E5"), None, None]);
+    bench.strike("N");
+    assert_eq!(bench.notice(), "every bar with chords has a name; single notes and riffs are left alone");
+    // A power chord goes on with the chord over the same root.
+    let mut named = strum("1/1", "xx0231");
+    named.chord = Some("Dm".to_owned());
+    let mut bench = on_bars(vec![bar(vec![named]), bar(vec![strum("1/1", "x577xx")])]);
+    bench.strike("N");
+    assert!(bench.state.overlay.is_none());
+}
+
+#[test]
+fn behind_the_last_note_nothing_can_be_named() {
+    let mut bench = on_bars(vec![bar(vec![strum("1/1", "x32010")])]);
+    let before = bench.lesson().clone();
+    for key in ["n", "'"] {
+        bench.strike(&format!("End Right {key}"));
+        assert!(bench.state.overlay.is_none());
+        assert!(bench.notice().starts_with("nothing to stand over yet"), "{}", bench.notice());
+    }
+    assert_eq!(*bench.lesson(), before);
 }

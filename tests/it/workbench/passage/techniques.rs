@@ -3,6 +3,7 @@
 use fingerpost::instrument::hand::Finger;
 use fingerpost::lesson::music::{Join, Stroke, Technique};
 use fingerpost::workbench::boxes::overlay::Overlay;
+use fingerpost::workbench::messages::message::Message;
 
 use super::{event, on_passage};
 use crate::workbench::bench::Bench;
@@ -133,4 +134,31 @@ fn letters_lead_to_a_technique_in_four_keys() {
     // A letter that begins no line says so, and an arrow begins anew.
     bench.strike("u Enter t Down v");
     assert!(bench.screen().contains(": v "), "{}", bench.screen());
+}
+
+#[test]
+fn a_refusal_goes_with_the_next_thing_that_is_done_and_other_trouble_stays() {
+    let mut bench = on_passage((80, 24));
+    bench.strike("Right Right Down Down 7 t");
+    assert!(bench.notice().starts_with("a tie from fret 7 to fret 2"), "{}", bench.notice());
+    bench.strike("F12");
+    assert!(bench.notice().starts_with("a tie from fret 7"), "a slip of the finger does nothing: {}", bench.notice());
+    bench.strike("h");
+    assert_eq!((event(&bench, 0, 2).notes[0].join, bench.notice()), (Some(Join::PullOff), String::new()));
+    bench.strike("t");
+    assert!(bench.notice().starts_with("a tie from fret 7"), "{}", bench.notice());
+    bench.strike("n");
+    assert_eq!(bench.notice(), "", "a box opens");
+    bench.strike("Esc");
+    bench.send(Message::Saved(Err("the disk is full".to_owned())));
+    bench.strike("Left v");
+    assert!(bench.notice().starts_with("not saved"), "{}", bench.notice());
+}
+
+#[test]
+fn the_list_of_techniques_knows_the_whammy_bar() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("Right Right Down Down Enter w h a m m y");
+    let Some(Overlay::Choice(choice)) = &bench.state.overlay else { panic!("no list") };
+    assert!(choice.lines[choice.selected].0.starts_with("tremolo-bar"), "{}", choice.lines[choice.selected].0);
 }
