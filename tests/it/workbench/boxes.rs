@@ -302,7 +302,7 @@ fn a_space_between_typed_words_belongs_to_them_in_every_list() {
         Some(Overlay::Marks(marks)) => marks.lines[marks.selected].text.clone(),
         other => panic!("no list: {other:?}"),
     };
-    bench.strike("P Right Down Down Down Enter p a l m Space m u t e");
+    bench.strike("Down P Right Down Down Down Enter p a l m Space m u t e");
     assert!(selected(&bench).contains("palm mute"), "{}", selected(&bench));
     assert!(bench.screen().contains(": palm mute"), "{}", bench.screen());
     bench.strike("Esc E z Space z Space");

@@ -310,7 +310,7 @@ fn a_key_that_can_do_nothing_says_why() {
         ("Shift+Delete Shift+Delete Shift+Delete Shift+Delete", ""),
         ("f", "f: no action here; ? shows every key"),
         ("F11", "F11: no action here; ? shows every key"),
-        ("T k z", "z: no action here; see the keys above"),
+        ("T k z", "`z`: no line here goes on like that"),
         ("Esc F s z", ""),
     ] {
         bench.strike(script);

@@ -60,8 +60,7 @@ impl PassagePane {
                 let tempo = typed::tempo(text, typed::usual_beat(meter))?;
                 whole_passage::begin(open, self.shown.segment, title, meter, tempo)?;
                 self.next.length = WrittenNext::default().length;
-                // The one that was added last.
-                self.show(self.shown.segment, usize::MAX);
+                self.show(self.shown.segment, usize::MAX); // The one that was added last.
                 Ok(PaneReply::say(Notice::done(done)))
             }
             Q::Title => {
