@@ -82,7 +82,10 @@ fn changes_that_were_not_saved_are_there_after_a_crash() {
     let mut opened = open(&path);
     assert_eq!(opened.lesson, titled("two"));
     assert_eq!(opened.state, SavedState::Unsaved);
-    assert_eq!(notices(&opened), ["brought back 2 unsaved changes (the last: header); save to keep them"]);
+    assert_eq!(
+        notices(&opened),
+        ["brought back 2 unsaved changes (the last: title or goal of the lesson); save to keep them"]
+    );
     assert_eq!(lesson_file::load(&path).unwrap().lesson, titled("start"), "the file itself is as it was");
 
     // Work goes on after the recovery, and crashes again.
@@ -394,7 +397,10 @@ fn a_killed_window_leaves_its_changes_and_no_lock() {
     window.wait().unwrap();
     let opened = open(&path);
     assert_eq!((&opened.lesson, opened.file.access()), (&titled("three"), &Access::Full));
-    assert_eq!(notices(&opened), ["brought back 3 unsaved changes (the last: header); save to keep them"]);
+    assert_eq!(
+        notices(&opened),
+        ["brought back 3 unsaved changes (the last: title or goal of the lesson); save to keep them"]
+    );
 }
 
 #[test]

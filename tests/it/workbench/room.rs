@@ -329,6 +329,21 @@ fn lesson_of(numbers: &[Vec<u16>], segments: usize, voicings: u8) -> Lesson {
     lesson
 }
 
+#[test]
+fn going_through_segments_with_and_without_music_moves_no_pane() {
+    for size in [(120, 36), (200, 50)] {
+        let mut lesson = small_lesson();
+        let bar = lesson.passages[0].bars[0].clone();
+        lesson.passages[0].bars = vec![bar; 200];
+        let mut bench = Bench::on(lesson, size);
+        let before = bench.state.layout();
+        for _ in 0..3 {
+            bench.strike("Down");
+            assert_eq!(bench.state.layout(), before, "{}", bench.screen());
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 40, ..ProptestConfig::default() })]
 
