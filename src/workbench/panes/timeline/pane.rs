@@ -23,6 +23,7 @@ use crate::workbench::panes::timeline::asking::{
     ask_cuts, ask_new_segment, ask_new_setup, ask_place, kind_choice, passage_marks, progress_choice, setup_choice,
     voicing_marks, write,
 };
+use crate::workbench::panes::timeline::chapter_list;
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
@@ -221,6 +222,7 @@ impl TimelinePane {
                 lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
             ))),
             TimelineAction::ListPieces => piece::list(lesson),
+            TimelineAction::CopyChapters => chapter_list::copy(lesson),
             TimelineAction::MoveEarlier => self.move_to(open, place.checked_sub(1)),
             TimelineAction::MoveLater => self.move_to(open, Some(place + 1).filter(|to| *to < end)),
             TimelineAction::Retitle
@@ -330,6 +332,7 @@ impl TimelinePane {
             | TimelineAction::MoveLater
             | TimelineAction::ToggleRipple
             | TimelineAction::ListPieces
+            | TimelineAction::CopyChapters
             | TimelineAction::SetTarget
             | TimelineAction::ZoomIn
             | TimelineAction::ZoomOut
