@@ -16,8 +16,11 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let lesson = lesson_file::read(&args.file, &args.unsaved, streams)?;
     let basis = if args.planned { Basis::Planned } else { Basis::Recorded(args.video.version()) };
     let list = chapters(&lesson, basis).map_err(|error| match &error {
-        ChapterError::NotRecorded { .. } => {
-            anyhow!("{error}: the key : in the workbench's timeline does the one, --planned the other")
+        ChapterError::NotRecorded { segments } => {
+            let them = if segments.len() == 1 { "it" } else { "them" };
+            anyhow!(
+                "{error}: set {them} in the workbench (`:` in the timeline), or use --planned for the planned times"
+            )
         }
         ChapterError::NoSegments => anyhow!(error),
     });

@@ -5,6 +5,7 @@
 
 use super::document::{Recorded, Segment};
 use super::edit::{Edit, ListEdit};
+use super::id::SegmentId;
 use super::time::VideoTime;
 
 /// A recorded segment and its place in the list.
@@ -58,6 +59,23 @@ pub fn stretches(segments: &[Segment]) -> Vec<Option<RecordedStretch>> {
         Some(RecordedStretch { from: start, to })
     };
     segments.iter().map(stretch).collect()
+}
+
+/// Returns the edits after which no other segment's recording grows when that of `gone` goes: one that has run until
+/// its start gets this as an end of its own.
+pub fn ends_kept_without(segments: &[Segment], gone: SegmentId) -> Vec<Edit> {
+    let start = |segment: &Segment| Some(segment.recorded?.start);
+    let Some(border) = segments.iter().find(|segment| segment.id == gone).and_then(start) else { return Vec::new() };
+    if segments.iter().any(|segment| segment.id != gone && start(segment) == Some(border)) {
+        return Vec::new();
+    }
+    let ran_until = |(segment, stretch): (&Segment, Option<RecordedStretch>)| {
+        let recorded = segment.recorded.filter(|known| known.end.is_none() && segment.id != gone)?;
+        let end = stretch?.to.filter(|end| *end == border)?;
+        Some(Segment { recorded: Some(Recorded { end: Some(end), ..recorded }), ..segment.clone() })
+    };
+    let ended = segments.iter().zip(stretches(segments)).filter_map(ran_until);
+    ended.map(|segment| Edit::Segments(ListEdit::Replace(segment))).collect()
 }
 
 /// Returns the first segment of the list that starts earlier in the video than one ahead of it, and that one; `None`

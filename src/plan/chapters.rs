@@ -32,11 +32,7 @@ pub enum ChapterError {
     #[error("the lesson has no segments, so there are no chapters; add a segment")]
     NoSegments,
     /// Some segments have no recorded start.
-    #[error(
-        "no start time for {}; set one for {}, or ask for the planned times",
-        list(segments),
-        if segments.len() == 1 { "it" } else { "each" }
-    )]
+    #[error("{} no start time", list(segments))]
     NotRecorded {
         /// The segments, as a teacher would name them.
         segments: Vec<String>,
@@ -108,13 +104,15 @@ fn spoken(place: usize, segment: &Segment) -> String {
     format!("segment {} (“{}”)", place + 1, title(segment))
 }
 
-/// Lists the first few, so that a long lesson still gives a message that can be read.
+/// Lists the first few and their verb, so that a long lesson still gives a message that can be read: `segment 4 (“Slow”) has`.
 fn list(segments: &[String]) -> String {
     const SHOWN: usize = 4;
-    match segments.len().checked_sub(SHOWN) {
-        None | Some(0) => segments.join(", "),
-        Some(more) => {
-            format!("{} and {more} more", segments.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", "))
+    match segments {
+        [only] => format!("{only} has"),
+        [first @ .., last] if segments.len() <= SHOWN => format!("{} and {last} have", first.join(", ")),
+        _ => {
+            let shown: Vec<&str> = segments.iter().take(SHOWN).map(String::as_str).collect();
+            format!("{} and {} more have", shown.join(", "), segments.len().saturating_sub(SHOWN))
         }
     }
 }

@@ -463,7 +463,9 @@ fn chapters_of_a_lesson_without_recorded_times_say_where_to_type_them() {
     fingerpost(&["chapters", "tests/lessons/workbench.lesson.ron"])
         .assert()
         .code(2)
-        .stderr(contains(format!("the key {key} in the workbench's timeline")).and(contains("--planned")));
+        .stderr(contains(format!(
+            "have no start time: set them in the workbench (`{key}` in the timeline), or use --planned for the planned times"
+        )));
 }
 
 #[test]

@@ -8,11 +8,11 @@ use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::neck::{Fret, Shape, StringNumber};
 use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::lesson::document::{
-    ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing,
+    ChordNames, Header, Lesson, OwnedInstrument, PassageUse, Piece, Recorded, Segment, SegmentKind, Setup, Voicing,
 };
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
-use fingerpost::lesson::time::{Length, VideoLength};
+use fingerpost::lesson::time::{Length, VideoLength, VideoTime};
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::{Columns, HandoutOptions, SegmentPick, TalkingPoints, UnusedMusic};
 use fingerpost::theory::reading::Doubt;
@@ -149,6 +149,33 @@ fn the_parts_stand_in_the_order_of_the_video() {
             "check the law",
         ],
     );
+}
+
+#[test]
+fn segments_are_numbered_and_their_music_printed_in_the_order_of_the_video() {
+    let mut lesson = lesson();
+    // The list has been put into another order: the first one of the video stands last.
+    for (segment, start) in lesson.segments.iter_mut().zip([90_000, 40_000, 0]) {
+        segment.recorded = Some(Recorded { start: VideoTime(start), end: None });
+    }
+    let whole = text(&lesson, &HandoutOptions::default());
+    check_order(
+        &whole,
+        &[
+            "1  0:00  walkthrough  The other one",
+            "2  0:40  performance  All of it",
+            "3  1:30  welcome      Hello",
+            "══ Wash Day ══",
+            "══ Lamp Oil ══",
+        ],
+    );
+    // A pick says the number that the segment has in the video, so that it is found there.
+    let options = HandoutOptions { segments: "performance".parse().unwrap(), ..HandoutOptions::default() };
+    let picked = text(&lesson, &options);
+    assert!(picked.contains("\n2  0:40  performance  All of it"), "{picked}");
+    // A video that is not whole has no order yet: the plan has.
+    lesson.segments[0].recorded = None;
+    check_order(&text(&lesson, &HandoutOptions::default()), &["1  0:00  welcome", "══ Lamp Oil ══", "══ Wash Day ══"]);
 }
 
 fn number_of(string: u8) -> StringNumber {

@@ -144,10 +144,13 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
     lesson.segments[0].recorded = recorded(5_000, None);
     lesson.segments[2].recorded = recorded(2_000, None);
     let missing = chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap_err();
-    assert_eq!(
-        missing.to_string(),
-        "no start time for segment 2 (“talk”); set one for it, or ask for the planned times"
-    );
+    assert_eq!(missing.to_string(), "segment 2 (“talk”) has no start time");
+    let missing = |count: usize| {
+        let segments = (1..=count).map(|number| format!("segment {number}")).collect();
+        ChapterError::NotRecorded { segments }.to_string()
+    };
+    assert_eq!(missing(3), "segment 1, segment 2 and segment 3 have no start time");
+    assert_eq!(missing(6), "segment 1, segment 2, segment 3, segment 4 and 2 more have no start time");
 }
 
 #[test]

@@ -5,12 +5,13 @@ use std::collections::{HashMap, HashSet};
 use crate::lesson::document::{Lesson, Piece, Segment, Setup, Voicing};
 use crate::lesson::id::{PassageId, PieceId, VoicingId};
 use crate::lesson::music::Passage;
+use crate::lesson::recording::in_video_order;
 
 use super::options::{HandoutOptions, SegmentPick, UnusedMusic};
 
 /// What a handout holds.
 pub(super) struct Content<'a> {
-    /// The segments picked, each with its place in the lesson, counted from 0.
+    /// The segments picked, in the order in which they are printed, each with its place in that order, counted from 0.
     pub(super) segments: Vec<(usize, &'a Segment)>,
     /// Their music, in the order of first use.
     pub(super) sections: Vec<Section<'a>>,
@@ -46,9 +47,12 @@ pub(super) struct SetupMusic<'a> {
 
 impl<'a> Content<'a> {
     pub(super) fn of(lesson: &'a Lesson, options: &HandoutOptions) -> Self {
-        let all = lesson.segments.iter().enumerate();
-        let segments: Vec<(usize, &Segment)> =
-            all.filter(|(place, segment)| options.segments.picks(*place, segment)).collect();
+        let all = printed_order(&lesson.segments).into_iter().enumerate();
+        let segments: Vec<(usize, &Segment)> = all
+            .filter_map(|(printed, place)| Some((printed, place, lesson.segments.get(place)?)))
+            .filter(|(_, place, segment)| options.segments.picks(*place, segment))
+            .map(|(printed, _, segment)| (printed, segment))
+            .collect();
         let mut sections = Sections::new(lesson);
         for (place, segment) in &segments {
             sections.add_pieces_of(*place, segment);
@@ -63,6 +67,17 @@ impl<'a> Content<'a> {
             (SegmentPick::All, UnusedMusic::LeaveOut) | (SegmentPick::Only { .. }, _) => Vec::new(),
         };
         Self { segments, sections: sections.finished(), unused }
+    }
+}
+
+/// Returns the places in the list of all segments, in the order in which they are printed and numbered: that of the video
+/// where all of them are recorded, else that of the list.
+fn printed_order(segments: &[Segment]) -> Vec<usize> {
+    let takes = in_video_order(segments);
+    if takes.len() == segments.len() {
+        takes.into_iter().map(|take| take.place).collect()
+    } else {
+        (0..segments.len()).collect()
     }
 }
 
@@ -93,11 +108,11 @@ impl<'a> Section<'a> {
 /// The sections while they are being collected.
 struct Sections<'a> {
     lesson: &'a Lesson,
-    /// The setup each segment of the lesson says or inherits from those before it.
+    /// The setup each segment of the lesson says or inherits from those ahead of it in the list; in printed order.
     in_force: Vec<Option<&'a Setup>>,
     /// The piece of each passage that belongs to one.
     pieces: HashMap<PassageId, PieceId>,
-    /// The sections, each with the place of the segment that uses it first.
+    /// The sections, each with the place in printed order of the segment that uses it first.
     list: Vec<(usize, Section<'a>)>,
     passages: HashSet<PassageId>,
     voicings: HashSet<VoicingId>,
@@ -109,9 +124,12 @@ impl<'a> Sections<'a> {
             *said = segment.setup.or(*said);
             Some(said.and_then(|setup| lesson.setup(setup)))
         });
+        let of_list: Vec<Option<&Setup>> = in_force.collect();
+        let printed = printed_order(&lesson.segments).into_iter();
+        let in_force = printed.map(|place| of_list.get(place).copied().flatten()).collect();
         let pieces = lesson.pieces_of_passages();
         let (passages, voicings) = (HashSet::new(), HashSet::new());
-        Self { lesson, in_force: in_force.collect(), pieces, list: Vec::new(), passages, voicings }
+        Self { lesson, in_force, pieces, list: Vec::new(), passages, voicings }
     }
 
     fn in_force(&self, place: usize) -> Option<&'a Setup> {

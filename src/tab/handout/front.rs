@@ -79,13 +79,9 @@ pub(super) fn outline(
         let VideoTime(milliseconds) = start.unwrap_or_default();
         VideoTime(milliseconds - milliseconds % 1000).to_string()
     };
-    let mut shown: Vec<(usize, &Segment)> = content.segments.clone();
-    if times == Times::Recorded {
-        // The times of an outline ascend, whatever order the list has.
-        shown.sort_by_key(|(_, segment)| segment.recorded.map(|recorded| recorded.start));
-    }
+    let shown = content.segments.iter();
     let rows: Vec<(usize, String, &Segment)> =
-        shown.into_iter().map(|(place, segment)| (place + 1, start(place, segment), segment)).collect();
+        shown.map(|&(place, segment)| (place + 1, start(place, segment), segment)).collect();
     let number_width = rows.iter().map(|(number, ..)| number.to_string().len()).max().unwrap_or(1);
     let time_width = rows.iter().map(|(_, time, _)| time.len()).max().unwrap_or(4);
     let kind_width = rows.iter().map(|(.., segment)| segment.kind.word().len()).max().unwrap_or(4);

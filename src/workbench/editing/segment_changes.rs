@@ -8,7 +8,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
-use crate::lesson::recording::later_in_video;
+use crate::lesson::recording::{ends_kept_without, later_in_video};
 use crate::lesson::time::VideoLength;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::questions::timeline::{Marked, SegmentText};
@@ -111,11 +111,13 @@ fn change_with_later(open: &mut EditedLesson, mut after: Segment, reason: Reason
         return Ok(());
     }
     let id = after.id;
+    let kept = if after.recorded.is_none() { ends_kept_without(segments, id) } else { Vec::new() };
     let mut versions = vec![after];
     if by != 0 {
         versions.extend(shifted(&later_in_video(segments, place), by).ok_or_else(too_far)?);
     }
-    let edits = versions.into_iter().map(|segment| Edit::Segments(ListEdit::Replace(segment))).collect();
+    let versions = versions.into_iter().map(|segment| Edit::Segments(ListEdit::Replace(segment)));
+    let edits = kept.into_iter().chain(versions).collect();
     open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))
 }
 
@@ -246,6 +248,15 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
     let edit = Edit::Segments(ListEdit::Insert { at: place + 1, item });
     open.change(Transaction::one(Reason::AddSegment, edit).at(LessonPlace::Segment(id)))?;
     Ok(Some(id))
+}
+
+/// Deletes a segment. The recording of the one before it in the video ends where it ended.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
+pub fn delete(open: &mut EditedLesson, id: SegmentId) -> Result<(), ChangeError> {
+    let mut edits = ends_kept_without(&open.lesson().segments, id);
+    edits.push(Edit::Segments(ListEdit::Remove(id)));
+    open.change(Transaction::new(Reason::RemoveSegment, edits).at(LessonPlace::Segment(id)))
 }
 
 /// Applies `alter` to a copy of a segment; nothing happens where it alters nothing.

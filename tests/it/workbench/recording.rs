@@ -385,19 +385,87 @@ fn a_stray_stroke_on_a_recorded_segment_says_what_the_next_one_replaces() {
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
 }
 
+/// Starts of another day for every segment of the small lesson.
+const ALL: [Option<&str>; 4] = [Some("0:00"), Some("0:10"), Some("0:20"), Some("0:50")];
+
+#[test]
+fn a_recorded_segment_is_recorded_again_from_its_own_start() {
+    let mut bench = Bench::on(lesson_of(ALL), (80, 24));
+    play(&mut bench, "Down Down V");
+    let says = "recorded 0:20: the next press records it again from there";
+    assert!(bench.screen().contains(says), "{}", bench.screen());
+    play(&mut bench, "0 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", "0:50"]);
+    assert_eq!(bench.notice(), "3 starts at 0:20, as before");
+    play(&mut bench, "25 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", "0:45"]);
+    assert!(bench.notice().starts_with("4 starts at 0:45, was 0:50; u undoes"), "{}", bench.notice());
+    // In a list of another order than the video it is the segment's own start too.
+    let mut bench = Bench::on(lesson_of(ALL), (80, 24));
+    play(&mut bench, "Down Down Down Shift+Up V 0 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:50", "0:20"]);
+    assert_eq!(bench.notice(), "3 starts at 0:50, as before");
+}
+
+#[test]
+fn two_segments_never_start_at_one_time_without_a_word() {
+    // The second runs until the third of the list's recording begins, which is the fourth's.
+    let mut bench = Bench::on(lesson_of([Some("0:00"), Some("0:10"), None, Some("0:20")]), (80, 24));
+    play(&mut bench, "Down Down V");
+    assert!(bench.screen().contains("4 starts at 0:20 too"), "{}", bench.screen());
+    play(&mut bench, "0 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", "0:20"]);
+    assert!(bench.notice().ends_with("starts at 0:20; 4 starts at 0:20 too; u undoes"), "{}", bench.notice());
+    let mut bench = Bench::on(lesson_of([Some("0:00"), Some("0:10"), None, Some("0:20")]), (80, 24));
+    play(&mut bench, "Down Down V : \"0:12\" Enter 0 PageDown");
+    assert!(!bench.notice().contains("too"), "{}", bench.notice());
+}
+
+#[test]
+fn no_recording_grows_when_another_goes() {
+    let lesson = lesson_of(ALL);
+    for (keys, expected, said) in [
+        (
+            "Down Delete",
+            &["0:00-0:10", "0:20", "0:50"][..],
+            "deleted \"Two shapes\"; no segment has 0:10 to 0:20 of the recording now; u undoes",
+        ),
+        (
+            "Down : Ctrl+U Enter",
+            &["0:00-0:10", "", "0:20", "0:50"],
+            "it is not recorded yet; no segment has 0:10 to 0:20 of the recording now",
+        ),
+        // The one before it in the video, wherever that stands in the list.
+        (
+            "Down Shift+Up Home Delete",
+            &["0:00-0:10", "0:20", "0:50"],
+            "deleted \"Two shapes\"; no segment has 0:10 to 0:20 of the recording now; u undoes",
+        ),
+    ] {
+        let mut bench = Bench::on(lesson.clone(), (120, 36));
+        bench.strike(keys);
+        assert_eq!(recorded(bench.lesson()), expected, "{keys}");
+        assert_eq!(bench.notice(), said);
+        assert_eq!(bench.replayed, *bench.lesson());
+        bench.strike("u");
+        assert_eq!(Totals::of(bench.lesson()), Totals::of(&lesson), "{keys}");
+        bench.strike("u");
+        assert_eq!(*bench.lesson(), lesson, "{keys}");
+    }
+}
+
 #[test]
 fn a_take_that_is_meant_is_replaced_at_the_first_stroke() {
     // The clock is held and the screen says so: the stroke begins the take.
-    let all = lesson_of([Some("0:00"), Some("0:10"), Some("0:20"), Some("0:50")]);
-    let mut bench = Bench::on(all, (80, 24));
-    play(&mut bench, "Down Down V");
+    let mut bench = Bench::on(lesson_of(ALL), (80, 24));
+    play(&mut bench, "Down Down V : \"0:15\" Enter");
     assert!(bench.screen().contains("recorded 0:20: the next press replaces it"), "{}", bench.screen());
     play(&mut bench, "5 PageDown");
-    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:50"], "{}", bench.notice());
-    assert!(bench.notice().starts_with("3 starts at 0:10, was 0:20; u undoes"), "{}", bench.notice());
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:15", "0:50"], "{}", bench.notice());
+    assert!(bench.notice().starts_with("3 starts at 0:15, was 0:20; u undoes"), "{}", bench.notice());
     // A look at the panes in between changes nothing.
     play(&mut bench, "9 Esc V 25 PageDown");
-    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:10", "0:30"], "{}", bench.notice());
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:15", "0:35"], "{}", bench.notice());
     // So is what follows a step back: the second starts anew.
     let mut bench = Bench::on(lesson_of([None, Some("0:10"), Some("0:20"), None]), (80, 24));
     play(&mut bench, "V 0 PageDown 5 Esc Down Down 9 V PageUp");

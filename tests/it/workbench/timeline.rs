@@ -132,6 +132,10 @@ fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times(
     assert_eq!(cuts(&bench), "0:10-0:20");
     assert!(bench.screen().contains("recorded 0:31   0:10 cut out"), "{}", bench.screen());
     assert!(bench.screen().contains("cut out 0:10-0:20"), "{}", bench.screen());
+    assert!(bench.screen().contains("uncut 0:00-0:41"), "{}", bench.screen());
+    bench.strike("|");
+    assert!(bench.screen().contains(" uncut at uncut to "), "{}", bench.screen());
+    bench.strike("|");
     for (typed, problem) in [
         ("0:30-0:50", "the segment is recorded until 0:41: 0:30 to 0:50 ends after that"),
         ("0:20", "after 0:20 comes where the video goes on, as in 0:20-0:35"),

@@ -10,7 +10,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
-use crate::lesson::recording::RecordedStretch;
+use crate::lesson::recording::{RecordedStretch, stretches};
 use crate::lesson::time::VideoTime;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -20,7 +20,7 @@ use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::recording::pane::{Guard, KnownTimes, RecordingPane, Stamped, TakeStage, whole};
-use crate::workbench::panes::recording::words::{Missing, Replaced};
+use crate::workbench::panes::recording::words::{Missing, Replaced, StartsToo};
 use crate::workbench::questions::recording::RecordingQuestion;
 use crate::workbench::typing::time::read_instant;
 
@@ -29,16 +29,15 @@ use crate::workbench::typing::time::read_instant;
 const ONE_STROKE: u32 = 1_000;
 
 impl RecordingPane {
-    /// Opens the view. A clock that has not run yet is set to the end of the recording before the selected segment, so
-    /// that a video begun another day goes on.
+    /// Opens the view. A clock that has not run yet is set to the start of the selected segment where that is recorded, so
+    /// that it is recorded again from there; else to the end of the recording before it, so that a video begun another
+    /// day goes on.
     pub fn open(&mut self, lesson: &Lesson, selected: Option<SegmentId>) -> PaneReply {
         if lesson.segments.is_empty() {
             return PaneReply::say(Notice::note("there is nothing to record yet: add a segment in the timeline first"));
         }
         if self.starts.is_empty() && !self.clock.is_running() {
-            let earlier = lesson.segments.iter().take(place_of(lesson, selected));
-            let ends = earlier.filter_map(|segment| segment.recorded?.end.or_else(|| segment.first_shown()));
-            self.clock.set(ends.max().unwrap_or_default());
+            self.clock.set(begins_at(&lesson.segments, place_of(lesson, selected)));
         }
         let current = lesson.segments.get(place_of(lesson, selected));
         // At the segment where the take stopped, the take goes on; elsewhere the clock may have been left running by
@@ -177,6 +176,9 @@ impl RecordingPane {
         let earlier = lesson.segments.get(..place).filter(|_| stage == TakeStage::Ready);
         if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
             done = format!("{done}; {who} {how}");
+        }
+        if let Some(other) = StartsToo::of(&lesson.segments, started.id, now) {
+            done = format!("{done}; {}; {{Desk(Undo)}} undoes", other.words());
         }
         let reply = change_recorded(open, edits, started.id, done);
         if let Ok(reply) = reply {
@@ -329,8 +331,22 @@ fn place_of(lesson: &Lesson, selected: Option<SegmentId>) -> usize {
     selected.and_then(|id| lesson.segment_index(id)).unwrap_or(0)
 }
 
+/// Returns the time at which the recording of the segment at index `place` begins: its own start where it is recorded,
+/// else the last time that is known of the segments ahead of it, `0:00` where nothing is.
+fn begins_at(segments: &[Segment], place: usize) -> VideoTime {
+    if let Some(known) = segments.get(place).and_then(|segment| segment.recorded) {
+        return known.start;
+    }
+    let earlier = segments.iter().zip(stretches(segments)).take(place);
+    let ends = earlier.filter_map(|(segment, stretch)| stretch?.to.or_else(|| segment.first_shown()));
+    ends.max().unwrap_or_default()
+}
+
 /// Returns a new time and the one it replaced, in words.
 fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
+    if now == replaced.time {
+        return format!("{}, as before", tenths(now.0));
+    }
     format!("{}, was {}; {{Desk(Undo)}} undoes", tenths(now.0), tenths(replaced.time.0))
 }
 

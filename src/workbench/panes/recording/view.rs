@@ -16,7 +16,7 @@ use crate::workbench::messages::message::Mouse;
 use crate::workbench::panes::recording::clock_face;
 use crate::workbench::panes::recording::cues::CueLine;
 use crate::workbench::panes::recording::pane::{Guard, RecordingPane, TakeStage, whole};
-use crate::workbench::panes::recording::words::{Missing, Replaced};
+use crate::workbench::panes::recording::words::{Missing, Replaced, StartsToo};
 
 /// The first line of the clock, under the lesson's title.
 const CLOCK_TOP: usize = 2;
@@ -159,6 +159,8 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
         lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
     }
+    let other = StartsToo::of(segments, segment.id, time).filter(|_| stage == TakeStage::Ready);
+    lines.extend(other.map(|other| (other.words(), Role::Caution)));
     for (line, (text, role)) in lines.into_iter().enumerate() {
         region.text(x, CLOCK_TOP + 2 + line, &text, role);
     }
@@ -209,6 +211,9 @@ fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Reg
 fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Take<'_>) -> Option<String> {
     let Replaced { number, word, time } = Replaced::of(lesson, place, stage)?;
     let guard = pane.guard();
+    if stage == TakeStage::Ready && pane.clock().time() == time {
+        return Some(format!("recorded {}: the next press records it again from there", seconds(time.0)));
+    }
     let time = seconds(time.0);
     let known = match stage {
         TakeStage::Ready => format!("recorded {time}"),

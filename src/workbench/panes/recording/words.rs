@@ -1,7 +1,9 @@
 //! The words of the recording view about segments that have no time, and about times that a stroke replaces.
 
 use crate::lesson::document::{Lesson, Segment};
+use crate::lesson::id::SegmentId;
 use crate::lesson::time::VideoTime;
+use crate::workbench::drawing::short_time::tenths;
 use crate::workbench::panes::recording::pane::TakeStage;
 
 /// The most runs of numbers that are named; beyond that, the segments are counted.
@@ -89,6 +91,28 @@ impl Replaced {
             }
             TakeStage::Over => None,
         }
+    }
+}
+
+/// Another segment with the very start that a stroke stamps: a list of chapters cannot have both.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct StartsToo {
+    /// The number of that segment, counted from 1.
+    number: usize,
+    time: VideoTime,
+}
+
+impl StartsToo {
+    /// Returns the first segment other than `stamped` that starts at `time`; `None` where there is none.
+    pub fn of(segments: &[Segment], stamped: SegmentId, time: VideoTime) -> Option<Self> {
+        let starts = |segment: &Segment| segment.recorded.is_some_and(|known| known.start == time);
+        let place = segments.iter().position(|segment| segment.id != stamped && starts(segment))?;
+        Some(Self { number: place + 1, time })
+    }
+
+    /// Returns the words that say so.
+    pub fn words(&self) -> String {
+        format!("{} starts at {} too", self.number, tenths(self.time.0))
     }
 }
 

@@ -1,5 +1,6 @@
 //! The timeline as a list with columns: every time of every segment side by side.
 
+use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::{Lesson, Progress, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::{recorded_lengths, uncut_lengths};
@@ -27,6 +28,17 @@ struct TimelineRow<'a> {
     took: Option<VideoLength>,
     /// How long it is in the recording.
     uncut: Option<VideoLength>,
+}
+
+impl TimelineColumn {
+    /// Returns its heading. Times of the recording say that they are those of the uncut video where something is cut out.
+    fn heading(&self, is_cut: bool) -> &'static str {
+        match self.heading {
+            "from" if is_cut => "uncut at",
+            "to" if is_cut => "uncut to",
+            heading => heading,
+        }
+    }
 }
 
 /// The columns before the title, those with times set to the right.
@@ -91,10 +103,12 @@ impl TimelineRow<'_> {
 pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
     let width = region.width();
     let shown = || COLUMNS.iter().filter(move |column| width >= column.from);
+    let is_cut = CutVideo::of(&lesson.segments).is_cut();
     let mut x = 2;
     for column in shown() {
         x += column.width;
-        region.text(x.saturating_sub(column.heading.len()), 1, column.heading, Role::Faint);
+        let heading = column.heading(is_cut);
+        region.text(x.saturating_sub(heading.len()), 1, heading, Role::Faint);
     }
     let kind = x + 2;
     let with_setup = width >= 120;

@@ -24,6 +24,7 @@ use crate::workbench::panes::timeline::asking::{
     voicing_marks, write,
 };
 use crate::workbench::panes::timeline::chapter_list;
+use crate::workbench::panes::timeline::deleting::delete_segment;
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
@@ -348,12 +349,11 @@ impl TimelinePane {
 
     fn delete(&mut self, open: &mut EditedLesson, segment: &Segment) -> PaneReply {
         let place = self.place(open.lesson());
-        let edit = Edit::Segments(ListEdit::Remove(segment.id));
-        let removed = open.change(Transaction::one(Reason::RemoveSegment, edit).at(LessonPlace::Segment(segment.id)));
-        if removed.is_ok() {
+        let reply = delete_segment(open, segment);
+        if open.segment(segment.id).is_none() {
             self.select_place(open.lesson(), place);
         }
-        PaneReply::to_change(removed, format!("deleted \"{}\"; {{Desk(Undo)}} undoes", segment.title))
+        reply
     }
 
     /// Changes how much the lanes show, which are shown then.

@@ -13,6 +13,7 @@ use crate::workbench::editing::segment_changes::{
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
+use crate::workbench::panes::timeline::deleting::left_over;
 use crate::workbench::panes::timeline::mending::mend_by;
 use crate::workbench::panes::timeline::moving::move_to_number;
 use crate::workbench::panes::timeline::pane::{NEW_LENGTH, TimelinePane};
@@ -86,7 +87,7 @@ impl TimelinePane {
         let cuts = if is_shift(text) { CutTimes::MoveAlong } else { CutTimes::Stay };
         let done = match recorded {
             Some(recorded) => format!("recorded {}", write_recorded(recorded)),
-            None => "it is not recorded yet".to_owned(),
+            None => format!("it is not recorded yet{}", left_over(open.lesson(), id)),
         };
         Ok(PaneReply::of_change(open, done, |open| stamp(open, id, recorded, cuts, self.ripple())))
     }

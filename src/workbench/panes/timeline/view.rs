@@ -1,5 +1,6 @@
 //! Drawing the timeline: the list under the lanes, or alone with columns.
 
+use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::{Balance, Totals, uncut_lengths};
@@ -139,14 +140,16 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
 }
 
 /// Returns when each segment was recorded, in whole seconds: `rec 1:23-2:40`. Without an end of its
-/// own it ends where the next one starts.
+/// own it ends where the next one starts. Where something is cut out, the times are those of the uncut video and say so:
+/// `uncut 1:23-2:40`.
 fn recorded_texts(lesson: &Lesson) -> Vec<String> {
     let whole = |VideoTime(milliseconds)| VideoTime(milliseconds - milliseconds % 1000);
+    let label = if CutVideo::of(&lesson.segments).is_cut() { "uncut" } else { "rec" };
     let text = |(segment, length): (&Segment, Option<VideoLength>)| match (segment.recorded, length) {
         (Some(recorded), Some(length)) => {
-            format!("rec {}-{}", whole(recorded.start), whole(recorded.start + length))
+            format!("{label} {}-{}", whole(recorded.start), whole(recorded.start + length))
         }
-        (Some(recorded), None) => format!("rec {}", whole(recorded.start)),
+        (Some(recorded), None) => format!("{label} {}", whole(recorded.start)),
         (None, _) => String::new(),
     };
     lesson.segments.iter().zip(uncut_lengths(&lesson.segments)).map(text).collect()
