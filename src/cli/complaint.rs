@@ -21,6 +21,11 @@ pub fn told(error: &anyhow::Error) -> String {
     message
 }
 
+/// Ends a command whose arguments have `faults`, each told in a line of its own. Errors: there is one.
+pub(super) fn refused(faults: &[String]) -> anyhow::Result<()> {
+    if faults.is_empty() { Ok(()) } else { Err(anyhow::anyhow!(faults.join("\n"))) }
+}
+
 fn said(cause: &(dyn Error + 'static)) -> String {
     match cause.downcast_ref::<io::Error>().map(io::Error::kind) {
         Some(io::ErrorKind::NotFound) => "there is no such file or folder".to_owned(),

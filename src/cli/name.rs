@@ -5,12 +5,13 @@
 
 use std::io::{self, Write};
 
-use anyhow::{Context as _, Result};
+use anyhow::Result;
 
 use super::args::NameArgs;
 use super::batch::{Answered, JsonLines, each_line};
-use super::complaint::told;
+use super::complaint::{refused, told};
 use super::outcome::{Outcome, Streams};
+use crate::instrument::neck::Shape;
 use crate::text::quote::quoted;
 use crate::theory::reading::{Reading, readings_limited};
 
@@ -50,6 +51,15 @@ pub(super) fn joined_frets(arguments: &[String], strings: usize) -> Vec<String> 
     }
 }
 
+/// Returns the message of what is wrong with a shape, which it names.
+fn of_argument(text: &str, fault: anyhow::Error) -> String {
+    let message = told(&fault);
+    let shape = text.parse::<Shape>().map(|shape| format!("`{shape}`"));
+    let is_named =
+        message.contains(&format!("`{}`", quoted(text))) || shape.is_ok_and(|shape| message.contains(&shape));
+    if is_named { message } else { format!("`{}`: {message}", quoted(text)) }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Format {
     Json,
@@ -75,16 +85,22 @@ impl Answers {
     }
 
     fn shapes(&mut self, shapes: &[String], out: &mut dyn Write) -> Result<Outcome> {
-        for (place, text) in shapes.iter().enumerate() {
-            if place > 0 && self.format == Format::Table {
-                writeln!(out)?;
-            }
-            self.write(text, out)?;
-        }
-        // The answers are printed whatever was wrong with one of the shapes; the first fault then becomes the error.
+        let mut faults = Vec::new();
+        let mut is_first = true;
         for text in shapes {
-            self.namer.sounding(text).with_context(|| format!("`{}`", quoted(text)))?;
+            let fault = self.namer.sounding(text).err();
+            // A table leaves faults to the error.
+            if fault.is_none() || self.format == Format::Json {
+                if !is_first && self.format == Format::Table {
+                    writeln!(out)?;
+                }
+                is_first = false;
+                self.write(text, out)?;
+            }
+            faults.extend(fault.map(|fault| of_argument(text, fault)));
         }
+        // The answers are printed whatever was wrong with one of the shapes.
+        refused(&faults)?;
         Ok(Outcome::Fine)
     }
 

@@ -85,7 +85,7 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     let passage = by_name::passage(&lesson, name).with_context(|| shown(path))?;
     let old = passage_rig(&lesson, passage)?;
     let new = other_rig(args, &old)?;
-    let mut anew = moved(passage, &old, &new)?;
+    let mut anew = moved(&lesson, passage, &old, &new)?;
     let spots = SpotsOf::new(&lesson, passage);
     for remark in &anew.remarks {
         let spot = spots.text(remark.spot);

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::args::VoicingsArgs;
 use super::batch::{Answered, JsonLines, each_line};
-use super::complaint::told;
+use super::complaint::{refused, told};
 use super::held_shape::{HeldShape, drawn, grid, rig};
 use super::outcome::{Outcome, Streams};
 use super::progression::{self, AnswerForm, MovesAnswer, told as told_moves};
@@ -127,22 +127,28 @@ impl Finder {
 
     fn symbols(&mut self, symbols: &[String], out: &mut dyn Write) -> Result<Outcome> {
         let mut outcome = Outcome::Fine;
-        for (place, text) in symbols.iter().enumerate() {
-            if place > 0 && self.format != AnswerForm::Json {
-                writeln!(out)?;
-            }
-            if self.answer(text, out)? == Answered::No {
-                outcome = Outcome::ProblemsFound;
-            }
-        }
-        // The answers are printed whatever was wrong with one of the symbols; the first fault then becomes the error.
+        let mut faults = Vec::new();
+        let mut is_first = true;
         for text in symbols {
+            let fault = self.asked(text).err();
+            // Grids leave faults to the error.
+            if fault.is_none() || self.format == AnswerForm::Json {
+                if !is_first && self.format != AnswerForm::Json {
+                    writeln!(out)?;
+                }
+                is_first = false;
+                if self.answer(text, out)? == Answered::No {
+                    outcome = Outcome::ProblemsFound;
+                }
+            }
             // A symbol that cannot be read is named by the error itself.
-            self.asked(text).map_err(|error| match error.is::<SymbolError>() {
-                true => error,
-                false => error.context(format!("`{}`", quoted(text))),
-            })?;
+            faults.extend(fault.map(|fault| match fault.is::<SymbolError>() {
+                true => told(&fault),
+                false => format!("`{}`: {}", quoted(text), told(&fault)),
+            }));
         }
+        // The answers are printed whatever was wrong with one of the symbols.
+        refused(&faults)?;
         Ok(outcome)
     }
 

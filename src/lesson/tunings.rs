@@ -293,7 +293,8 @@ fn in_tuning(
             if old == new {
                 return Ok(passage.clone());
             }
-            let moved = moved(passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
+            let moved =
+                moved(lesson, passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
             done.remarks.extend(moved.remarks.into_iter().map(|remark| (title(), remark)));
             Ok(moved.passage)
         }

@@ -67,6 +67,11 @@ fn awkwardness(name: NoteName) -> u32 {
     }
 }
 
+/// Returns how hard these names are to read: their accidentals, and more for those that have a plainer name.
+pub(super) fn cost(names: &[NoteName]) -> u32 {
+    names.iter().map(|name| u32::from(name.accidental().unsigned_abs()) + awkwardness(*name)).sum()
+}
+
 /// Returns how a bass is written that is no tone of the chord on `root`.
 pub(super) fn foreign_bass(root: NoteName, bass: PitchClass, key: Option<Key>) -> NoteName {
     let usual = || NoteName::usual(bass);

@@ -7,7 +7,7 @@ use super::degree::Degree;
 use super::formula::Formula;
 use super::interval::Interval;
 use super::key::Key;
-use super::pitch::{NoteName, PitchClass, PitchError, serde_as_text, split_note_name};
+use super::pitch::{Letter, NoteName, PitchClass, PitchError, serde_as_text, split_note_name};
 use super::pitch_set::PitchSet;
 use super::spelling;
 use super::symbol_suffix::{self, Stop};
@@ -88,7 +88,13 @@ pub enum SymbolError {
         text: String,
     },
     /// Part of the text is not understood.
-    #[error("`{}` is not a chord symbol: {} is read, but `{}` is not", quoted(.text), quoted(.read), quoted(.rest))]
+    #[error(
+        "`{}` is not a chord symbol: {} is read, but `{}` is not{}",
+        quoted(.text),
+        quoted(.read),
+        quoted(.rest),
+        meant(.read, .rest)
+    )]
     Rest {
         /// What was read.
         text: String,
@@ -97,6 +103,21 @@ pub enum SymbolError {
         /// What was not.
         rest: String,
     },
+}
+
+/// Returns how to write what is meant by a sign of handwriting behind a root, `h` for half-diminished and `^` for a
+/// major seventh; nothing for other texts.
+fn meant(read: &str, rest: &str) -> String {
+    let number = rest.trim_start_matches(['h', '^']);
+    let written = match rest.strip_suffix(number) {
+        Some("h") if matches!(number, "" | "7") => format!("{read}m7b5"),
+        Some("h") => format!("{read}m{number}b5"),
+        Some("^") if number.is_empty() => format!("{read}maj7"),
+        Some("^") => format!("{read}maj{number}"),
+        Some(_) | None => return String::new(),
+    };
+    let is_root = read.parse::<NoteName>().is_ok();
+    if is_root && written.parse::<ChordSymbol>().is_ok() { format!("; write `{written}`") } else { String::new() }
 }
 
 impl ChordSymbol {
@@ -173,6 +194,37 @@ impl ChordSymbol {
             NoteName::spelled(letter, class)
                 .filter(|name| name.accidental().abs() <= 2)
                 .unwrap_or_else(|| spelling::loose(class, key))
+        });
+        Self { root, bass: bass.filter(|bass| *bass != root), ..self.clone() }
+    }
+
+    /// Returns chords that stand together `semitones` higher (lower if negative).
+    ///
+    /// `key` spells their roots. Without one, the roots have sharps or flats, but not both: those that need fewer
+    /// accidentals in all chords together, or else those that most of the roots would have alone.
+    pub fn moved_together(symbols: &[Self], semitones: i32, key: Option<Key>) -> Vec<Self> {
+        let alone: Vec<Self> = symbols.iter().map(|symbol| symbol.moved(semitones, key)).collect();
+        let with = |accidental: i8| alone.iter().filter(|symbol| symbol.root.accidental() == accidental).count();
+        if key.is_some() || with(1) == 0 || with(-1) == 0 {
+            return alone;
+        }
+        let spelled = |accidental: i8| alone.iter().map(|symbol| symbol.respelled(accidental)).collect::<Vec<Self>>();
+        let [sharps, flats] = [1, -1].map(spelled);
+        let cost = |symbols: &[Self]| -> u32 { symbols.iter().map(|symbol| spelling::cost(&symbol.tones())).sum() };
+        let price = (cost(&sharps), cost(&flats));
+        if price.0 < price.1 || (price.0 == price.1 && with(1) > with(-1)) { sharps } else { flats }
+    }
+
+    /// Returns the chord with the accidental that its root has turned into `accidental`, where it has one.
+    fn respelled(&self, accidental: i8) -> Self {
+        let class = self.root.pitch_class();
+        let root = Letter::ALL.into_iter().filter_map(|letter| NoteName::new(letter, accidental));
+        let root = root.filter(|_| self.root.accidental() != 0).find(|name| name.pitch_class() == class);
+        let Some(root) = root else { return self.clone() };
+        let bass = self.bass.map(|bass| {
+            let letter = root.letter().step(bass.letter().index() - self.root.letter().index());
+            let own = NoteName::spelled(letter, bass.pitch_class()).filter(|name| name.accidental().abs() <= 2);
+            own.unwrap_or(bass)
         });
         Self { root, bass: bass.filter(|bass| *bass != root), ..self.clone() }
     }

@@ -27,7 +27,7 @@ pub(super) struct PlacedWord {
 }
 
 /// Words as they are written; the longest that fits is read.
-const SPELLINGS: [(&str, Word); 38] = [
+const SPELLINGS: [(&str, Word); 37] = [
     ("major", Word::Major),
     ("Major", Word::Major),
     ("maj", Word::Major),
@@ -54,7 +54,6 @@ const SPELLINGS: [(&str, Word); 38] = [
     ("o", Word::Diminished),
     ("ø", Word::HalfDiminished),
     ("Ø", Word::HalfDiminished),
-    ("h", Word::HalfDiminished),
     ("aug", Word::Augmented),
     ("Aug", Word::Augmented),
     ("sus", Word::Suspended),

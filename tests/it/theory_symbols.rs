@@ -258,3 +258,34 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn chords_that_move_together_are_spelled_alike() {
+    let together = |names: &str, semitones: i32, key: Option<&str>| {
+        let symbols: Vec<ChordSymbol> = names.split(' ').map(read).collect();
+        let moved = ChordSymbol::moved_together(&symbols, semitones, key.map(|key| key.parse().unwrap()));
+        moved.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(together("E5 Asus2 B7sus4", -3, None), "C#5 F#sus2 G#7sus4");
+    assert_eq!(together("E5 Asus2 B7sus4", -3, Some("Db")), "Db5 Gbsus2 Ab7sus4");
+    // The flats of the one chord in Eb weigh more than the sharp of D/F#.
+    assert_eq!(together("D G A/C# D/F#", 1, None), "Eb Ab Bb/D Eb/G");
+}
+
+proptest! {
+    #[test]
+    fn chords_that_move_together_have_sharps_or_flats(
+        roots in proptest::collection::vec(0..12_i32, 1..8),
+        suffixes in proptest::collection::vec(prop_oneof![Just(""), Just("m"), Just("7"), Just("m7b5"), Just("sus4")], 8),
+        semitones in -11..12_i32,
+    ) {
+        let symbols: Vec<ChordSymbol> =
+            roots.iter().zip(&suffixes).map(|(up, suffix)| read(&format!("C{suffix}")).moved(*up, None)).collect();
+        let moved = ChordSymbol::moved_together(&symbols, semitones, None);
+        let has = |accidental: i8| moved.iter().any(|symbol| symbol.root().accidental() == accidental);
+        prop_assert!(!(has(1) && has(-1)), "{moved:?}");
+        for (symbol, moved) in symbols.iter().zip(&moved) {
+            prop_assert_eq!(moved.pitch_classes(), symbol.moved(semitones, None).pitch_classes());
+        }
+    }
+}

@@ -9,6 +9,10 @@ use crate::lesson::time::{Meter, NoteValue, Ticks};
 /// The most voices tab has room for, common practice: one for the thumb, one for the fingers.
 const VOICES: usize = 2;
 
+/// How a remedy begins that adds rests, and how it ends where the bar may be a pickup.
+const ADD: &str = "add ";
+const OR_PICKUP: &str = ", or mark the bar as a pickup";
+
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     if passage.bars.is_empty() {
         findings.push(Finding::warning(
@@ -65,11 +69,17 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     // Only an incomplete tuplet leaves a gap that no plain rest fills.
     let remedy = if missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
         let rest = note_value(missing).map_or_else(|| format!("{words} of rest"), |value| value.rest());
-        format!("add {rest}{}", if index == 0 { ", or mark the bar as a pickup" } else { "" })
+        format!("{ADD}{rest}{}", if index == 0 { OR_PICKUP } else { "" })
     } else {
         "complete the tuplet in it, or correct a length".to_owned()
     };
     Some((format!("{words} short{aside}: {of}"), remedy))
+}
+
+/// Returns whether rests behind the last note are all that a bar lacks, and no pickup may be meant.
+pub(super) fn lacks_rests(finding: &Finding) -> bool {
+    let text = &finding.remedy;
+    finding.kind == FindingKind::BarLength && text.starts_with(ADD) && !text.ends_with(OR_PICKUP)
 }
 
 /// Returns a length as a note value, with what has to be said beside it, or else in beats.

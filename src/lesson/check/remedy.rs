@@ -1,5 +1,6 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
+use super::bars::lacks_rests;
 use super::finding::{Finding, FindingKind, Severity};
 use super::names::better_names;
 use super::retuning::{Mending, too_soon};
@@ -15,6 +16,7 @@ use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::notes::change_event;
+use crate::lesson::phrase::rhythm::fill;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -53,9 +55,13 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
         return Some(Remedy { text: "delete it".to_owned(), edits: deleted(lesson, item) });
     }
     // The remedies of some lists; a list that is not named here has no others than those above.
-    if let LessonPlace::Passage(id, _) = finding.place {
+    if let LessonPlace::Passage(id, spot) = finding.place {
         // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
-        return if finding.kind == FindingKind::NoTitle { passage_title(lesson, id) } else { None };
+        return match finding.kind {
+            FindingKind::NoTitle => passage_title(lesson, id),
+            FindingKind::BarLength if lacks_rests(finding) => filled(only(&lesson.passages, id)?, spot, finding),
+            _ => None,
+        };
     }
     if let LessonPlace::Segment(id) = finding.place {
         return segment_remedy(lesson, only(&lesson.segments, id)?, finding, ids);
@@ -158,9 +164,20 @@ pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
         (FindingKind::DanglingLink, LessonPlace::Passage(id, spot)) if spot != Spot::WHOLE => {
             only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
         }
+        // To work out the edits of each of thousands of short bars takes too long.
+        (FindingKind::BarLength, LessonPlace::Passage(id, _)) if lacks_rests(finding) => {
+            only(&lesson.passages, id).map(|_| finding.remedy.clone())
+        }
         // The edits are thrown away, so it does not matter what is drawn.
         _ => remedy(lesson, finding, &mut IdSource::new(Seed(0), lesson)).map(|remedy| remedy.text),
     }
+}
+
+/// Fills a bar that is too short with rests behind its last note.
+fn filled(passage: &Passage, spot: Spot, finding: &Finding) -> Option<Remedy> {
+    let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
+    let slot = Slot::start_of(from_zero(spot.bar)?, from_zero(spot.voice)?);
+    Some(Remedy { text: finding.remedy.clone(), edits: vec![fill(passage, slot).ok()?] })
 }
 
 /// What is done about links from notes.

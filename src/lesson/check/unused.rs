@@ -13,9 +13,9 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     }
     for item in used_nowhere(lesson) {
         let (reason, use_it) = match item {
-            ItemId::Passage(_) => ("no segment plays it, so it is not on the handout", "have a segment play it (m)"),
-            ItemId::Piece(_) => ("no segment is about it, and no passage is of it", "have a segment be about it (i)"),
-            ItemId::Setup(_) => ("nothing is played in it", "choose it for a segment (s)"),
+            ItemId::Passage(_) => ("no segment plays it, so it is not on the handout", "have a segment play it"),
+            ItemId::Piece(_) => ("no segment is about it, and no passage is of it", "have a segment be about it"),
+            ItemId::Setup(_) => ("nothing is played in it", "choose it for a segment"),
             ItemId::Instrument(_) | ItemId::Voicing(_) | ItemId::Segment(_) => continue,
         };
         findings.push(Finding::note(

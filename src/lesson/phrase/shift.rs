@@ -71,8 +71,9 @@ pub fn transpose(passage: &Passage, stretch: &Stretch, semitones: i32, rig: &Rig
             write(&mut bars, start, line, *string, frets);
         }
     }
-    for (bar, number) in bars.iter_mut().zip(start..) {
-        finish(bar, |event, voice| stretch.holds(Slot { bar: number, event, voice }), semitones);
+    bars.iter_mut().for_each(in_order);
+    if semitones != 0 {
+        rename(&mut bars, start, stretch, semitones);
     }
     let edits = vec![Edit::Bars { passage: passage.id, at: start, remove: bars.len(), insert: bars }];
     Ok(Shifted { edits, stay })
@@ -108,9 +109,7 @@ pub fn to_string(
     let last = line.notes.iter().map(|(at, _)| at.slot.bar).max().unwrap_or(slot.bar);
     let mut bars = passage.bars.get(first..last + 1).ok_or(PhraseError::NoBar)?.to_vec();
     write(&mut bars, first, line, to, &frets);
-    for bar in &mut bars {
-        finish(bar, |_, _| false, 0);
-    }
+    bars.iter_mut().for_each(in_order);
     Ok(vec![Edit::Bars { passage: passage.id, at: first, remove: bars.len(), insert: bars }])
 }
 
@@ -142,9 +141,7 @@ pub fn over_strings(passage: &Passage, stretch: &Stretch, by: i8, rig: &Rig) -> 
         let frets = on_string(line, to, 0, rig)?.ok_or(gone)?;
         write(&mut bars, start, line, to, &frets);
     }
-    for bar in &mut bars {
-        finish(bar, |_, _| false, 0);
-    }
+    bars.iter_mut().for_each(in_order);
     Ok(vec![Edit::Bars { passage: passage.id, at: start, remove: bars.len(), insert: bars }])
 }
 
@@ -267,19 +264,32 @@ fn move_touch(technique: &mut Technique, by: i32) {
     }
 }
 
-/// Puts the notes of each event back in order, and moves the chord names of those that have moved.
-fn finish(bar: &mut Bar, holds: impl Fn(usize, usize) -> bool, semitones: i32) {
-    for (voice, line) in bar.voices.iter_mut().enumerate() {
-        for (place, event) in line.0.iter_mut().enumerate() {
-            event.notes.sort_by_key(|note: &Note| note.string);
-            if !holds(place, voice) || semitones == 0 {
-                continue;
-            }
-            event.voicing = None;
-            let symbol = event.chord.as_deref().and_then(|chord| chord.parse::<ChordSymbol>().ok());
-            if let Some(symbol) = symbol {
-                event.chord = Some(symbol.moved(semitones, None).to_string());
+/// Puts the notes of each event of a bar back in order.
+fn in_order(bar: &mut Bar) {
+    for event in bar.voices.iter_mut().flat_map(|voice| &mut voice.0) {
+        event.notes.sort_by_key(|note: &Note| note.string);
+    }
+}
+
+/// Moves the chord names in `stretch`, together, and takes off the links to voicings; `bars` begin with bar `start`.
+fn rename(bars: &mut [Bar], start: usize, stretch: &Stretch, semitones: i32) {
+    let mut chords: Vec<(ChordSymbol, &mut String)> = Vec::new();
+    for (number, bar) in (start..).zip(bars) {
+        for (voice, line) in bar.voices.iter_mut().enumerate() {
+            for (place, event) in line.0.iter_mut().enumerate() {
+                if !stretch.holds(Slot { bar: number, event: place, voice }) {
+                    continue;
+                }
+                event.voicing = None;
+                let Some(chord) = &mut event.chord else { continue };
+                if let Ok(symbol) = chord.parse::<ChordSymbol>() {
+                    chords.push((symbol, chord));
+                }
             }
         }
+    }
+    let symbols: Vec<ChordSymbol> = chords.iter().map(|(symbol, _)| symbol.clone()).collect();
+    for ((_, chord), moved) in chords.into_iter().zip(ChordSymbol::moved_together(&symbols, semitones, None)) {
+        *chord = moved.to_string();
     }
 }

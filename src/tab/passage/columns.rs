@@ -189,7 +189,7 @@ impl<'a> ColumnMaker<'a> {
         for start in starts {
             for note in &start.event.grace {
                 frets.pass(start.voice, note);
-                let cell = self.cell(start.voice, note, &[], frets.next(start.voice, note));
+                let cell = self.cell(start, note, &[], frets.next(start.voice, note));
                 let grace = Column { tick: start.tick, cells: vec![cell], grace: true, ..Column::default() };
                 columns.push(grace);
                 self.used.insert(Used::Grace);
@@ -214,7 +214,7 @@ impl<'a> ColumnMaker<'a> {
             frets.pass(start.voice, note);
         }
         for note in &event.notes {
-            let cell = self.cell(start.voice, note, &column.shared, frets.next(start.voice, note));
+            let cell = self.cell(start, note, &column.shared, frets.next(start.voice, note));
             match column.cells.iter_mut().find(|other| other.row == cell.row) {
                 Some(same) => {
                     same.by_pitch = (same.by_pitch.is_some() || cell.by_pitch.is_some())
@@ -250,8 +250,10 @@ impl<'a> ColumnMaker<'a> {
     }
 
     /// Writes one note.
-    fn cell(&mut self, voice: usize, note: &Note, over: &[StretchSign], next: Option<Fret>) -> Cell {
+    fn cell(&mut self, start: &Start, note: &Note, over: &[StretchSign], next: Option<Fret>) -> Cell {
+        let (voice, opens_bar) = (start.voice, start.place == 0);
         let begins = if self.ties.pass(voice, note) { NoteOnset::Tied } else { NoteOnset::Anew };
+        self.used.extend((opens_bar && begins == NoteOnset::Tied).then_some(Used::TiedOver));
         let NoteSign { text, by_pitch, leads } = note_sign(note, begins, next, over, &mut self.used);
         Cell { row: string_row(note), sign: text, by_pitch, leads }
     }

@@ -22,6 +22,8 @@ pub(super) enum Used {
     LowerVoice,
     BarNumber,
     Join(Join, char),
+    /// A note that is tied to one before the bar line.
+    TiedOver,
     /// The technique, with its amount or fret set to a fixed one.
     Technique(Technique),
     BendToPitch,
@@ -54,6 +56,7 @@ impl Used {
             | Self::LowerVoice
             | Self::BarNumber => SignPlace::Lengths,
             Self::Join(..)
+            | Self::TiedOver
             | Self::Technique(_)
             | Self::BendToPitch
             | Self::QuarterTone
@@ -113,11 +116,18 @@ impl UsedSigns {
 
 /// Returns the legend for the signs that were used.
 fn entries<'a>(used: impl Iterator<Item = &'a Used>, charset: Charset) -> Vec<LegendEntry> {
-    used.map(|used| {
-        let (sign, meaning) = explain(*used, charset);
-        LegendEntry { place: used.place(), sign, meaning }
-    })
-    .collect()
+    let used: Vec<&Used> = used.collect();
+    let has_ties = used.iter().any(|used| matches!(used, Used::TiedOver | Used::Join(Join::Tie, _)));
+    used.into_iter()
+        .map(|used| {
+            let (sign, mut meaning) = explain(*used, charset);
+            // What is tied to stands in the same brackets.
+            if has_ties && matches!(used, Used::Technique(Technique::Ghost)) {
+                meaning.push_str(", where no tie = leads to it");
+            }
+            LegendEntry { place: used.place(), sign, meaning }
+        })
+        .collect()
 }
 
 /// Returns the sign and its meaning.
@@ -141,6 +151,9 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
             let row = join.row();
             let known = row.falling.filter(|falling| falling.sign == sign).unwrap_or(row.sign);
             fixed(known.example, known.meaning)
+        }
+        Used::TiedOver => {
+            (format!("={}(7)", lines.bar), "tie over a bar line: still held, not picked again".to_owned())
         }
         Used::Technique(technique) => {
             let row = technique.row();

@@ -293,6 +293,24 @@ fn the_legend_lists_what_was_used_and_nothing_else() {
     7h9  hammer-on to the next note
     x  dead note: muted, no pitch
     ");
+    let technique = |mut note: Note, technique| {
+        note.techniques.push(technique);
+        note
+    };
+    let ghost = || technique(n(6, 3), Technique::Ghost);
+    insta::assert_snapshot!(entries(&passage(vec![bar(vec![ev("1/1", &[ghost()])])])), @r"
+    w  whole note
+    (7)  ghost note: very soft
+    ");
+    // Brackets mean two things here, and both are told.
+    let tied = || bar(vec![ev("1/2", &[ghost()]), ev("1/2", &[to(n(6, 3), Join::Tie)])]);
+    insta::assert_snapshot!(entries(&passage(vec![tied(), bar(vec![ev("1/1", &[n(6, 3)])])])), @r"
+    w  whole note
+    h  half note
+    7=(7)  tie: hold the note, do not pick again
+    =|(7)  tie over a bar line: still held, not picked again
+    (7)  ghost note: very soft, where no tie = leads to it
+    ");
 }
 
 #[test]

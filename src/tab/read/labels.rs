@@ -65,6 +65,14 @@ pub(super) fn class(label: &str) -> Option<PitchClass> {
     name(label).map(NoteName::pitch_class)
 }
 
+/// Returns whether strings with these labels, the highest string number first, can have `tuning`: labels that are no
+/// notes fit any.
+pub(super) fn agree(labels: &[String], tuning: &Tuning) -> bool {
+    let classes = classes_of(tuning);
+    let fits = |(label, own): (&String, &PitchClass)| class(label).is_none_or(|class| class == *own);
+    labels.len() == classes.len() && labels.iter().zip(&classes).all(fits)
+}
+
 /// Which string is on the top line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Order {

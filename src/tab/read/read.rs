@@ -98,7 +98,7 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
         ragged::finish(raw, passage.meter, &mut building);
         remarks_below(&lines, &ranges, &mut building);
     }
-    let (tuning_source, tuning, guess) = match written.tuning_for(names.len(), &mut building) {
+    let (tuning_source, tuning, guess) = match written.tuning_for(&names, &mut building) {
         Some(tuning) => (TuningSource::Words, Some(tuning), None),
         None => {
             let named = names.iter().all(|label| labels::class(label).is_some());

@@ -392,3 +392,24 @@ fn a_second_passage_is_not_taken_in_silence() {
         tab.notes
     );
 }
+
+#[test]
+fn a_tuning_that_is_named_alone_is_understood_where_the_strings_agree() {
+    let strings = |labels: [&str; 6]| labels.map(|label| format!("{label}|-0---2---|")).join("\n");
+    let notes = |first: &str, labels: [&str; 6]| {
+        let tab = read(&format!("{first}\n\n{}\n", strings(labels)), &ReadHints::new(PassageId(1), "riff")).unwrap();
+        let told: Vec<String> =
+            tab.notes.iter().filter(|guess| guess.line == 1).map(|guess| guess.message.clone()).collect();
+        (told.join("; "), tab.tuning_source)
+    };
+    let (drop_d, standard) = (["e", "B", "G", "D", "A", "D"], ["e", "B", "G", "D", "A", "E"]);
+    let read_as = "the tuning `Drop D` was read as D2 A2 D3 G3 B3 E4";
+    for first in ["Drop D, capo 3", "Drop D"] {
+        assert_eq!(notes(first, drop_d), (read_as.to_owned(), TuningSource::Words), "{first}");
+    }
+    // Over other strings it is a title.
+    let left_out = "read as a remark and left out: `Drop D`".to_owned();
+    assert_eq!(notes("Drop D", standard), (left_out, TuningSource::Labels));
+    let stated = notes("Drop D, tuning: standard", standard);
+    assert!(stated.0.contains("left out: `Drop D`") && stated.0.contains("the tuning `standard`"), "{stated:?}");
+}

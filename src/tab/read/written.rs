@@ -8,6 +8,7 @@ use crate::tab::marks;
 
 use super::exact::Building;
 use super::guess_list::REMARK;
+use super::labels;
 use super::lines::{SourceLine, excerpt};
 use super::outcome::WrittenCapo;
 
@@ -16,6 +17,8 @@ use super::outcome::WrittenCapo;
 pub(super) struct Written {
     /// The line of the tuning and its words.
     tuning: Option<(usize, String)>,
+    /// The first line of a tuning that is named without a word such as `tuning`, and its name: it may be a title.
+    bare_name: Option<(usize, String)>,
     pub(super) capo: Option<WrittenCapo>,
     pub(super) meter: Option<Meter>,
     pub(super) tempo: Option<Tempo>,
@@ -24,6 +27,7 @@ pub(super) struct Written {
 /// One thing that a line says.
 enum Fact {
     Tuning(String),
+    BareTuning(String),
     Capo(Option<WrittenCapo>),
     Tempo(Tempo),
     Meter(Meter),
@@ -54,6 +58,8 @@ impl Written {
         match fact {
             None => {}
             Some(Fact::Tuning(tuning)) => self.tuning = Some((line, tuning)),
+            Some(Fact::BareTuning(name)) if self.bare_name.is_none() => self.bare_name = Some((line, name)),
+            Some(Fact::BareTuning(_)) => building.guess(line, format!("{REMARK}`{words}`")),
             Some(Fact::Capo(None)) => {
                 building.guess(line, format!("`{words}`: the fret of the capo cannot be read; set it in the tuning"));
             }
@@ -74,10 +80,27 @@ impl Written {
         self.tuning.as_ref().and_then(|(_, words)| named(words))
     }
 
-    /// Returns the tuning for an instrument with `strings` strings, and adds to the guesses of `building` how the
-    /// words were taken.
-    pub(super) fn tuning_for(&self, strings: usize, building: &mut Building) -> Option<Tuning> {
-        let (line, words) = self.tuning.as_ref()?;
+    /// Returns the tuning for strings with these labels, the highest string number first, and adds to the guesses of
+    /// `building` how the words were taken.
+    pub(super) fn tuning_for(&self, labels: &[String], building: &mut Building) -> Option<Tuning> {
+        let strings = labels.len();
+        let (line, words) = match (&self.tuning, &self.bare_name) {
+            (None, Some((line, name))) => {
+                let tuning = tunings_called(name).find(|tuning| labels::agree(labels, tuning));
+                match &tuning {
+                    Some(tuning) => {
+                        building.guess(*line, format!("the tuning `{}` was read as {tuning}", excerpt(name)))
+                    }
+                    None => building.guess(*line, format!("{REMARK}`{}`", excerpt(name))),
+                }
+                return tuning;
+            }
+            (Some(_), Some((line, name))) => {
+                building.guess(*line, format!("{REMARK}`{}`", excerpt(name)));
+                self.tuning.as_ref()?
+            }
+            (stated, None) => stated.as_ref()?,
+        };
         let fits = |tuning: &Tuning| tuning.strings().len() == strings;
         let of = |known: &catalogue::KnownInstrument| {
             let like = usize::from(known.instrument.strings) == strings;
@@ -96,6 +119,12 @@ impl Written {
 /// Returns the tuning that has this name or these notes.
 fn named(words: &str) -> Option<Tuning> {
     catalogue::setup_from_text(None, Some(words)).ok().map(|(_, tuning)| tuning)
+}
+
+/// Returns the tunings that have this name, of one instrument after the other.
+fn tunings_called(name: &str) -> impl Iterator<Item = Tuning> {
+    let of = move |known: &catalogue::KnownInstrument| catalogue::tuning_named(name, &known.instrument).ok();
+    catalogue::instruments().iter().filter_map(of).map(|known| known.notes.clone())
 }
 
 /// Splits a line into what may be separate facts; a tuning is left whole.
@@ -118,7 +147,12 @@ fn fact(text: &str) -> Option<Fact> {
     if speaks_of_capo(&lower) {
         return Some(Fact::Capo(capo(&lower)));
     }
-    meter(&lower).map(Fact::Meter).or_else(|| tempo(&lower).map(Fact::Tempo)).or_else(|| tuning(text, &lower))
+    meter(&lower).map(Fact::Meter).or_else(|| tempo(&lower).map(Fact::Tempo)).or_else(|| tuning(text, &lower)).or_else(
+        || {
+            let is_name = tunings_called(text).next().is_some();
+            is_name.then(|| Fact::BareTuning(text.to_owned()))
+        },
+    )
 }
 
 /// Steps over a word at the start and what stands between it and its value.

@@ -88,7 +88,7 @@ groups! {
     /// The fretboard with strings, frets and fingers.
     Fretboard(FretboardAction), "fretboard";
     /// The fretboard's other shapes and the display of its neck.
-    Neck(NeckAction), "fretboard: suggestions, comparing, guides";
+    Neck(NeckAction), "fretboard";
     /// The readings: the names that the fingers can have.
     Readings(ReadingsAction), "readings";
     /// The library with the voicings of all lessons.

@@ -146,3 +146,23 @@ fn names_as_played_follow_capo_tuning_and_key() {
     assert_eq!(both(&["xx22xx", "--capo", "3"]).1.as_deref(), Some("A5/E"));
     assert_eq!(both(&["xx21xx", "--capo", "3"]), ("G-B".to_owned(), Some("E-G#".to_owned())));
 }
+
+#[test]
+fn what_is_wrong_is_said_once_and_on_standard_error() {
+    let shape = "fingerpost: `5 5 5` has 3 strings, the tuning has 6 (E2 A2 D3 G3 B3 E4)\n";
+    fingerpost(&["name", "555"]).assert().code(2).stdout("").stderr(shape);
+    let sign = "fingerpost: `qq`: `q` at character 1 is not part of a shape: write a fret number, `x` for a muted string or \
+                `0` for an open one\n";
+    fingerpost(&["name", "qq"]).assert().code(2).stdout("").stderr(sign);
+    let symbol = "`Cfoo` is not a chord symbol: C is read, but `foo` is not\n";
+    fingerpost(&["voicings", "Cfoo"]).assert().code(2).stdout("").stderr(format!("fingerpost: {symbol}"));
+    // Every fault is told, and the answers come all the same.
+    let several = fingerpost(&["name", "555", "x32010", "qq"]).assert().code(2);
+    several
+        .stdout(contains("x 3 2 0 1 0").and(contains("555").not()))
+        .stderr(contains("`5 5 5`").and(contains("`qq`")));
+    let several = fingerpost(&["voicings", "Cfoo", "C", "Dbar", "--limit", "1"]).assert().code(2);
+    several.stdout(contains("C   C E G").and(contains("Cfoo").not())).stderr(contains(symbol).and(contains("`Dbar`")));
+    // A line of JSON has its fault in it.
+    fingerpost(&["name", "555", "--json"]).assert().code(2).stdout(contains("\"error\":\"`5 5 5`")).stderr(shape);
+}

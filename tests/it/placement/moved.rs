@@ -7,8 +7,8 @@ use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::tuning::Tuning;
 use fingerpost::lesson::check::Severity;
 use fingerpost::lesson::check::check;
-use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup};
-use fingerpost::lesson::id::{InstrumentId, PassageId, SetupId};
+use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
+use fingerpost::lesson::id::{InstrumentId, PassageId, SetupId, VoicingId};
 use fingerpost::lesson::music::{Event, Join, Note, Passage, Technique};
 use fingerpost::lesson::placing::moved::moved;
 use fingerpost::tab::read::{ReadHints, read};
@@ -67,7 +67,7 @@ E|-----------3-----|
 #[test]
 fn drop_d_moves_only_what_lies_on_the_string_that_was_lowered() {
     let (old, new) = (rig("guitar", None, None), rig("guitar", Some("drop D"), None));
-    let moved = moved(&passage(RIFF), &old, &new).unwrap();
+    let moved = moved(&Lesson::default(), &passage(RIFF), &old, &new).unwrap();
     assert_eq!(shown(&moved.passage), "5/0 5/2 4/0 4/2 5/0 6/5");
     assert_eq!(notes(&moved.passage)[0].join, Some(Join::HammerOn));
     assert_eq!(moved.remarks, []);
@@ -76,7 +76,7 @@ fn drop_d_moves_only_what_lies_on_the_string_that_was_lowered() {
 #[test]
 fn a_note_below_the_instrument_goes_to_the_nearest_octave_and_is_told() {
     let (old, new) = (rig("guitar", None, None), rig("ukulele", None, None));
-    let moved = moved(&passage(RIFF), &old, &new).unwrap();
+    let moved = moved(&Lesson::default(), &passage(RIFF), &old, &new).unwrap();
     assert_eq!(moved.remarks[0].text, "A2 is not on the instrument: it is played 2 octaves higher, A4");
     let last = moved.remarks.iter().find(|remark| remark.text.starts_with("G2")).unwrap();
     assert_eq!(last.text, "G2 is not on the instrument: it is played 2 octaves higher, G4");
@@ -91,7 +91,7 @@ fn a_hammer_on_that_no_string_holds_any_more_is_told() {
     let body = Instrument { name: "box".into(), strings: 3, frets, scale: Millimetres(600.0), short: None };
     let new = Rig::new(body, tuning, None).unwrap();
     let tab = "e|---|\nB|---|\nG|---|\nD|---|\nA|-0h2-|\nE|---|\n";
-    let moved = moved(&passage(tab), &rig("guitar", None, None), &new).unwrap();
+    let moved = moved(&Lesson::default(), &passage(tab), &rig("guitar", None, None), &new).unwrap();
     assert_eq!(shown(&moved.passage), "3/2 2/0");
     assert_eq!(notes(&moved.passage)[0].join, None);
     let told: Vec<&str> = moved.remarks.iter().map(|remark| remark.text.as_str()).collect();
@@ -107,10 +107,10 @@ fn a_harmonic_goes_where_its_pitch_rings() {
             note.techniques.push(Technique::NaturalHarmonic);
         }
     }
-    let kept = moved(&tab, &old, &new).unwrap();
+    let kept = moved(&Lesson::default(), &tab, &old, &new).unwrap();
     assert_eq!((shown(&kept.passage).as_str(), kept.remarks.len()), ("3/12", 0));
     // In open D none of partials 2 to 8 of any string is a G; the stopped note is there.
-    let lower = moved(&tab, &old, &rig("guitar", Some("F#2 A2 D3 F#3 A3 D4"), None)).unwrap();
+    let lower = moved(&Lesson::default(), &tab, &old, &rig("guitar", Some("F#2 A2 D3 F#3 A3 D4"), None)).unwrap();
     assert!(lower.remarks[0].text.starts_with("the harmonic G4 rings on no string any more"), "{:?}", lower.remarks);
     assert_eq!(notes(&lower.passage)[0].techniques, []);
 }
@@ -121,7 +121,7 @@ fn chord_names_follow_the_capo() {
     let mut tab = passage("e|-2-|\nB|-3-|\nG|-2-|\nD|-0-|\nA|---|\nE|---|\n");
     let event: &mut Event = &mut tab.bars[0].voices[0].0[0];
     event.chord = Some("D".into());
-    let moved = moved(&tab, &old, &new).unwrap();
+    let moved = moved(&Lesson::default(), &tab, &old, &new).unwrap();
     assert_eq!(moved.passage.bars[0].voices[0].0[0].chord.as_deref(), Some("C"));
     assert_eq!(shown(&moved.passage).split(' ').count(), 4);
 }
@@ -140,6 +140,41 @@ fn sounding(event: &Event, rig: &Rig) -> Vec<Option<MidiNote>> {
     let mut notes: Vec<_> = event.grace.iter().chain(&event.notes).filter(alive).map(pitch).collect();
     notes.sort();
     notes
+}
+
+#[test]
+fn a_link_that_is_taken_off_is_told_by_name_and_names_are_spelled_alike() {
+    let chord = |name: &str, voicing: Option<u32>| Event {
+        chord: Some(name.to_owned()),
+        voicing: voicing.map(VoicingId),
+        ..passage(RIFF).bars[0].voices[0].0[0].clone()
+    };
+    let mut music = passage(RIFF);
+    music.key = None;
+    music.bars[0].voices[0].0 = vec![chord("E5", None), chord("Asus2", Some(8)), chord("B7sus4", Some(9))];
+    let voicing = |id: u32, name: Option<&str>| Voicing {
+        id: VoicingId(id),
+        shape: "x 0 2 2 0 0".parse().unwrap(),
+        doubts: Vec::new(),
+        setup: None,
+        readings: name.map(str::to_owned).into_iter().collect(),
+        fingers: Vec::new(),
+        barre: None,
+        tags: Vec::new(),
+        notes: String::new(),
+    };
+    let lesson = Lesson { voicings: vec![voicing(8, Some("Asus2")), voicing(9, None)], ..Lesson::default() };
+    let moved = moved(&lesson, &music, &rig("guitar", None, None), &rig("guitar", None, Some("3"))).unwrap();
+    let told: Vec<&str> =
+        moved.remarks.iter().map(|remark| remark.text.as_str()).filter(|text| text.contains("link")).collect();
+    let why = "is deleted: its shape is for the old tuning";
+    assert_eq!(
+        told,
+        [format!("the link to the voicing Asus2 {why}"), format!("the link to the voicing x 0 2 2 0 0 {why}")]
+    );
+    let names: Vec<&str> =
+        moved.passage.bars[0].voices[0].0.iter().filter_map(|event| event.chord.as_deref()).collect();
+    assert_eq!(names, ["C#5", "F#sus2", "G#7sus4"]);
 }
 
 proptest! {
@@ -168,7 +203,7 @@ proptest! {
             rig("banjo", None, None),
             rig("8-string guitar", None, None),
         ][which].clone();
-        let moved = moved(&passage, &old, &new).unwrap();
+        let moved = moved(&Lesson::default(), &passage, &old, &new).unwrap();
         prop_assert_eq!(moved.passage.bars.len(), passage.bars.len());
         let mut tied_into = [false; 2];
         for (index, (before, after)) in passage.bars.iter().zip(&moved.passage.bars).enumerate() {

@@ -8,7 +8,7 @@ use super::bench::{Bench, small_lesson};
 
 /// Scripts that together ask for everything there is.
 const SCRIPTS: [&str; 25] = [
-    "Down Up Home End PageUp PageDown a \"x\" Enter A Esc Enter Esc l Esc : Esc / Esc n Esc N Esc k Esc y Esc E Esc Ctrl+N Esc J Esc t Esc Shift+Up Shift+Down Delete",
+    "Down Up Home End PageUp PageDown a \"x\" Enter A Esc Enter Esc l Esc : Esc / Esc n Esc N Esc Ctrl+K k Esc y Esc E Esc Ctrl+N Esc J Esc t Esc Shift+Up Shift+Down Delete",
     "Home k Home End PageUp PageDown Esc t Home End PageUp PageDown Esc Down p \"one\" Enter Left Right Up Down Home End Backspace Delete Ctrl+S p \"x\" Esc Down Down Enter p Esc",
     "Enter Left Right Home End \"x\" Backspace Delete Ctrl+U Tab Esc Enter Enter",
     "k Down Up Enter k Esc",

@@ -238,6 +238,31 @@ fn names_a_key(said: &str) -> bool {
     held || function || keycap || capped.iter().any(|cap| word(cap))
 }
 
+/// What is found in a lesson is told on the command line, too, where there are no keys.
+#[test]
+fn nothing_below_the_workbench_names_a_key_of_it() {
+    let single = |said: &str| {
+        said.match_indices('(').any(|(at, _)| {
+            let inside: Vec<char> = said[at + 1..].chars().take(2).collect();
+            matches!(inside[..], [key, ')'] if key.is_ascii_alphabetic())
+        })
+    };
+    assert!(single("have a segment play it (m)") && !single("bar (2) of 3") && !single("f(x, y)"));
+    let mut found = Vec::new();
+    for file in text::files().iter().filter(|file| !file.is_for_tests()) {
+        let shown = file.shown();
+        if !["src/lesson/", "src/plan/", "src/tab/"].iter().any(|floor| shown.starts_with(floor)) {
+            continue;
+        }
+        for (line, said) in text::quoted(file.without_tests()) {
+            if single(&said) {
+                found.push(format!("{shown}:{line}: {said}"));
+            }
+        }
+    }
+    assert!(found.is_empty(), "say what to do, and name no key:\n{}", found.join("\n"));
+}
+
 #[test]
 fn a_message_names_no_key_by_hand() {
     for by_hand in

@@ -62,7 +62,7 @@ const WORDS: &[(&str, &str)] = &[
     ("export", "Desk(ExportHandout) Desk(PreviewHandout)"),
     ("print", "Desk(ExportHandout) Desk(PreviewHandout)"),
     ("pdf", "Desk(ExportHandout) Desk(PreviewHandout)"),
-    ("chapters", "Timeline(Stamp) Desk(GoToRecording)"),
+    ("chapters", "Timeline(CopyChapters)"),
     ("diagram", "Library(ToggleGrids) Neck(NameChord)"),
     ("chord name", "Neck(NameChord) Passage(NameChord)"),
     ("inversion", "Neck(InversionUp) Neck(InversionDown)"),

@@ -1,10 +1,13 @@
 //! The timeline beyond plain lists: cutting, copying, notes, links, later times that move along.
 
+use fingerpost::lesson::cut_video::VideoVersion;
 use fingerpost::lesson::document::{Segment, SegmentKind, VideoCut};
 use fingerpost::lesson::id::{SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
+use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::typing::time::write_cuts;
 use proptest::prelude::*;
@@ -26,6 +29,39 @@ fn recorded(bench: &Bench) -> Vec<String> {
         None => known.start.to_string(),
     };
     bench.lesson().segments.iter().map(|segment| segment.recorded.map(text).unwrap_or_default()).collect()
+}
+
+#[test]
+fn the_chapter_list_is_copied_as_the_cut_video_has_it() {
+    let mut lesson = small_lesson();
+    let copied = |lesson: &fingerpost::lesson::document::Lesson| {
+        let mut bench = Bench::on(lesson.clone(), (100, 30));
+        bench.wanted.clear();
+        bench.strike("Ctrl+K");
+        let text = bench.wanted.pop().map(|effect| match effect {
+            Effect::Terminal(TerminalEffect::CopyOut(text)) => text,
+            other => panic!("{other:?}"),
+        });
+        (text, bench.screen())
+    };
+    let (text, screen) = copied(&lesson);
+    assert_eq!(text, None, "only the first segment is recorded");
+    assert!(screen.contains("no start time"), "{screen}");
+    for segment in &mut lesson.segments {
+        segment.recorded = None;
+    }
+    let (text, screen) = copied(&lesson);
+    assert_eq!(text, Some(chapter_text(&chapters(&lesson, Basis::Planned).unwrap())));
+    assert!(screen.contains("planned times"), "{screen}");
+    for (segment, start) in lesson.segments.iter_mut().zip([0, 41, 100, 200]) {
+        let start = VideoTime(start * 1000);
+        segment.recorded = Some(fingerpost::lesson::document::Recorded { start, end: None });
+    }
+    lesson.segments[1].cuts = vec![VideoCut { from: VideoTime(50_000), to: VideoTime(60_000) }];
+    let (text, _) = copied(&lesson);
+    let text = text.unwrap();
+    assert_eq!(text, chapter_text(&chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap()));
+    assert!(text.starts_with("0:00 Hello\n0:41 ") && text.contains("\n1:30 "), "{text}");
 }
 
 #[test]

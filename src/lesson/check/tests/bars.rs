@@ -1,5 +1,7 @@
-use super::sound::{bar, event, finds, finds_in_bars, note, passage, voice};
+use super::sound::{bar, event, finds, finds_in_bars, note, passage, sound, voice};
+use crate::lesson::check::{FindingKind, check, mended_by, remedy};
 use crate::lesson::document::Lesson;
+use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::music::{Bar, Voice};
 use crate::lesson::time::{Meter, NoteValue};
 
@@ -14,6 +16,25 @@ fn a_short_bar_says_how_much_is_missing() {
         vec![bar("1/1"), bar("1/2"), bar("1/1")],
         &["problem: passage \"verse\", bar 2: a half note short: 2 beats in a 4/4 bar (add a half rest)"],
     );
+}
+
+#[test]
+fn a_short_bar_is_filled_with_rests_unless_it_may_be_a_pickup() {
+    let mut lesson = sound();
+    lesson.passages[0].bars = vec![bar("1/4 1/4 1/4 1/8"), bar("1/1"), bar("1/4. 1/8"), bar("1/1 1/8")];
+    let found = |lesson: &Lesson| {
+        let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::BarLength);
+        found.collect::<Vec<_>>()
+    };
+    let [pickup, short, long] = &found(&lesson)[..] else { panic!("{:?}", found(&lesson)) };
+    assert_eq!((mended_by(&lesson, pickup), mended_by(&lesson, long)), (None, None));
+    let mended = remedy(&lesson, short, &mut IdSource::new(Seed(1), &lesson)).unwrap();
+    assert_eq!((mended_by(&lesson, short), mended.text.as_str()), (Some("add a half rest".into()), "add a half rest"));
+    lesson.apply_all(mended.edits).unwrap();
+    let left: Vec<String> = found(&lesson).iter().map(|finding| finding.reason.clone()).collect();
+    assert_eq!(left, [&*pickup.reason, &*long.reason]);
+    let last = lesson.passages[0].bars[2].voices[0].0.last().unwrap();
+    assert_eq!((last.notes.len(), last.length.ticks()), (0, NoteValue::Half.ticks()));
 }
 
 #[test]

@@ -307,7 +307,7 @@ fn what_is_used_nowhere_is_noted_once_there_are_segments() {
     };
     assert_eq!(
         noted(&lesson),
-        ["note: tuning \"capo 3\": nothing is played in it (choose it for a segment (s), or delete it)"]
+        ["note: tuning \"capo 3\": nothing is played in it (choose it for a segment, or delete it)"]
     );
     for segment in &mut lesson.segments {
         segment.passages.clear();
@@ -316,9 +316,9 @@ fn what_is_used_nowhere_is_noted_once_there_are_segments() {
     assert_eq!(
         noted(&lesson)[1..],
         [
-            "note: piece \"Kiln Lane\": no segment is about it, and no passage is of it (have a segment be about it (i), or \
+            "note: piece \"Kiln Lane\": no segment is about it, and no passage is of it (have a segment be about it, or \
              delete it)",
-            "note: passage \"verse\": no segment plays it, so it is not on the handout (have a segment play it (m), or delete it)",
+            "note: passage \"verse\": no segment plays it, so it is not on the handout (have a segment play it, or delete it)",
         ]
     );
     lesson.segments.clear();

@@ -17,6 +17,7 @@ mod rewrite;
 use crate::instrument::placement::line::Limits;
 use crate::instrument::placement::{PlacementError, place};
 use crate::instrument::rig::Rig;
+use crate::lesson::document::Lesson;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::music::Passage;
 
@@ -43,10 +44,11 @@ impl MovedPassage {
 /// Every note keeps its pitch where the instrument has it and a hand can hold it; else it goes to the nearest
 /// octave, or is left out of its chord. Hammer-ons, pull-offs and slides keep to one string where that can be
 /// done. Dead notes keep their strings, natural harmonics go where the same pitch rings. Chord names follow the
-/// capo as players name shapes; links to voicings are taken off.
+/// capo as players name shapes, spelled by the key of the passage or of its piece in `lesson`, or else all with
+/// sharps or all with flats; links to voicings are taken off.
 ///
 /// Errors: none are known for a passage that `old` can play; the search's own are passed on.
-pub fn moved(passage: &Passage, old: &Rig, new: &Rig) -> Result<MovedPassage, PlacementError> {
+pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result<MovedPassage, PlacementError> {
     let mut remarks = Vec::new();
     let notes = notes::list(passage);
     let mut planned = plan::planned(&notes, old, new, &mut remarks);
@@ -54,7 +56,7 @@ pub fn moved(passage: &Passage, old: &Rig, new: &Rig) -> Result<MovedPassage, Pl
     let placement = place(new, &line.slices, Limits::NONE)?;
     let passage = rewrite::rewritten(
         passage,
-        &rewrite::Work { notes: &notes, planned: &planned, line: &line, placement: &placement, old, new },
+        &rewrite::Work { notes: &notes, planned: &planned, line: &line, placement: &placement, lesson, old, new },
         &mut remarks,
     );
     remarks.sort_by_key(|remark| remark.spot);

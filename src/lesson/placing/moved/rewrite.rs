@@ -10,10 +10,13 @@ use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::placement::{Placed, Placement};
 use crate::instrument::rig::Rig;
+use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::place::Spot;
 use crate::lesson::time::Ticks;
+use crate::text::quote::quoted;
+use crate::theory::key::Key;
 use crate::theory::pitch::Pitch;
 use crate::theory::symbol::ChordSymbol;
 
@@ -23,6 +26,7 @@ pub(super) struct Work<'w> {
     pub(super) planned: &'w [Plan],
     pub(super) line: &'w PlannedLine,
     pub(super) placement: &'w Placement,
+    pub(super) lesson: &'w Lesson,
     pub(super) old: &'w Rig,
     pub(super) new: &'w Rig,
 }
@@ -50,17 +54,22 @@ pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Re
                 }
                 let spot = Spot::bar(index).voice(number).event(place);
                 if let Some(voicing) = event.voicing.take() {
-                    let text = format!("the link to voicing {voicing} is deleted: its shape is for the old tuning");
+                    let said = work.lesson.voicing(voicing).map_or_else(|| "its voicing".to_owned(), called);
+                    let text = format!("the link to {said} is deleted: its shape is for the old tuning");
                     remarks.push(Remark { spot, text });
-                }
-                if let Some(chord) = &mut event.chord {
-                    work.rename(chord, spot, remarks);
                 }
             }
         }
     }
+    work.rename(&mut passage, remarks);
     work.tell_let_go(remarks);
     passage
+}
+
+/// Returns what players call a voicing: by its name, or by its shape where it has none.
+fn called(voicing: &Voicing) -> String {
+    let name = voicing.name().map(str::trim).filter(|name| !name.is_empty());
+    format!("the voicing {}", name.map_or_else(|| voicing.shape.to_string(), |name| quoted(name).to_string()))
 }
 
 impl Work<'_> {
@@ -191,18 +200,38 @@ impl Work<'_> {
         }
     }
 
-    /// Names a chord as it is now played, where a capo or a lowered tuning parts that from the sound.
-    fn rename(&self, chord: &mut String, spot: Spot, remarks: &mut Vec<Remark>) {
-        let up = self.old.played_as().semitones() - self.new.played_as().semitones();
+    /// Names the chords as they are now played, where a capo or a lowered tuning parts that from the sound.
+    fn rename(&self, passage: &mut Passage, remarks: &mut Vec<Remark>) {
+        let below = self.new.played_as().semitones();
+        let up = self.old.played_as().semitones() - below;
         if up == 0 {
             return;
         }
-        match chord.parse::<ChordSymbol>() {
-            Ok(symbol) => *chord = symbol.moved(up, None).to_string(),
-            Err(_) => {
-                let text =
-                    "the words over it are no chord name that could be moved with the capo: check them".to_owned();
-                remarks.push(Remark { spot, text });
+        // Keys are those that sound, names those of the shapes.
+        let as_played = |key: Key| key.moved(-below);
+        let of_piece = passage.piece.and_then(|piece| self.lesson.piece(piece)).and_then(|piece| piece.key);
+        let mut key = passage.key.or(of_piece).map(as_played);
+        let mut chords: Vec<(Option<Key>, ChordSymbol, &mut String)> = Vec::new();
+        for (index, bar) in passage.bars.iter_mut().enumerate() {
+            key = bar.key.map(as_played).or(key);
+            for (number, voice) in bar.voices.iter_mut().enumerate() {
+                for (place, event) in voice.0.iter_mut().enumerate() {
+                    let Some(chord) = &mut event.chord else { continue };
+                    if let Ok(symbol) = chord.parse::<ChordSymbol>() {
+                        chords.push((key, symbol, chord));
+                    } else {
+                        let spot = Spot::bar(index).voice(number).event(place);
+                        let text = "the words over it are no chord name that could be moved with the capo: check them";
+                        remarks.push(Remark { spot, text: text.to_owned() });
+                    }
+                }
+            }
+        }
+        for together in chords.chunk_by_mut(|(one, ..), (next, ..)| one == next) {
+            let key = together.first().and_then(|(key, ..)| *key);
+            let symbols: Vec<ChordSymbol> = together.iter().map(|(_, symbol, _)| symbol.clone()).collect();
+            for ((.., chord), moved) in together.iter_mut().zip(ChordSymbol::moved_together(&symbols, up, key)) {
+                **chord = moved.to_string();
             }
         }
     }

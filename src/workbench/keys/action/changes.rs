@@ -139,7 +139,7 @@ const fn of_timeline(action: TimelineAction) -> Changes {
         // The boxes also serve for reading where nothing can be changed.
         A::EditPoints | A::EditShot | A::EditTone => Changes::Depends,
         A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown => Changes::FingersOrLibrary,
-        A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns => Changes::Never,
+        A::ToggleRipple | A::ZoomIn | A::ZoomOut | A::ToggleColumns | A::CopyChapters => Changes::Never,
     }
 }
 

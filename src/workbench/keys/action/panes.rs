@@ -162,6 +162,8 @@ actions! {
         Stamp,
         /// Type what of its recording is left out of the video.
         EditCuts,
+        /// Copy the chapter list to the terminal's clipboard.
+        CopyChapters,
         /// Name the segment's piece and the key of the piece.
         NamePiece,
         /// List the pieces of the lesson, to delete them.

@@ -16,8 +16,8 @@ pub(super) fn mend_gravest(open: &mut EditedLesson, flaw: Option<&Finding>) -> P
         None => PaneReply::say(Notice::note("no problems in this segment")),
         Some(flaw) if is_a_choice(flaw) => ask_how(open, flaw),
         Some(flaw) if mended_by(open.lesson(), flaw).is_some() => mend(open, flaw).unwrap_or_else(PaneReply::say),
-        Some(Finding { reason, .. }) => PaneReply::say(Notice::note(format!(
-            "{reason}: no automatic fix; {{Desk(ShowProblems)}} lists what can be done"
+        Some(Finding { reason, remedy, .. }) => PaneReply::say(Notice::note(format!(
+            "{reason}: {remedy}; {{Desk(ShowProblems)}}, then {{List(GoThere)}} goes there"
         ))),
     }
 }

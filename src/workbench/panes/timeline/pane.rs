@@ -23,6 +23,7 @@ use crate::workbench::panes::timeline::asking::{
     ask_cuts, ask_new_segment, ask_new_setup, ask_place, kind_choice, passage_marks, progress_choice, setup_choice,
     voicing_marks, write,
 };
+use crate::workbench::panes::timeline::chapter_list;
 use crate::workbench::panes::timeline::deleting::delete_segment;
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
@@ -222,6 +223,7 @@ impl TimelinePane {
                 lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
             ))),
             TimelineAction::ListPieces => piece::list(lesson),
+            TimelineAction::CopyChapters => chapter_list::copy(lesson),
             TimelineAction::MoveEarlier => self.move_to(open, place.checked_sub(1)),
             TimelineAction::MoveLater => self.move_to(open, Some(place + 1).filter(|to| *to < end)),
             TimelineAction::Retitle
@@ -331,6 +333,7 @@ impl TimelinePane {
             | TimelineAction::MoveLater
             | TimelineAction::ToggleRipple
             | TimelineAction::ListPieces
+            | TimelineAction::CopyChapters
             | TimelineAction::SetTarget
             | TimelineAction::ZoomIn
             | TimelineAction::ZoomOut
