@@ -144,7 +144,7 @@ fn a_refusal_goes_with_the_next_thing_that_is_done_and_other_trouble_stays() {
     bench.strike("F11");
     assert!(bench.notice().starts_with("a tie from fret 7"), "a slip of the finger does nothing: {}", bench.notice());
     bench.strike("h");
-    assert_eq!((event(&bench, 0, 2).notes[0].join, bench.notice()), (Some(Join::PullOff), ""));
+    assert_eq!((event(&bench, 0, 2).notes[0].join, bench.notice()), (None, ""));
     bench.strike("t");
     assert!(bench.notice().starts_with("a tie from fret 7"), "{}", bench.notice());
     bench.strike("n");
