@@ -104,7 +104,7 @@ fn clash(one: Technique, other: Technique) -> Option<String> {
         return Some(format!("{first} is written twice on one note"));
     }
     if one.family() == other.family() {
-        return Some(format!("{first} and {second} cannot be combined"));
+        return Some(format!("{first} or {second}, not both"));
     }
     let why = one.row().excludes(other.family()).or_else(|| other.row().excludes(one.family()))?;
     Some(format!("{first} and {second} together: {why}"))

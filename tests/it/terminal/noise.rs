@@ -76,6 +76,8 @@ fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
         let fault = said.find("panicked").map(|at| said[at..].chars().take(300).collect::<String>());
         assert!(fault.is_none(), "seed {seed}: after {tail:?}:\n{fault:?}");
         assert!([0, 128 + 15].contains(&code), "seed {seed}: ended with {code} after {tail:?}\n{}", session.screen());
+        let last: String = said.chars().rev().take(200).collect::<Vec<_>>().into_iter().rev().collect();
+        assert!(!session.is_full_screen(), "seed {seed}: ended with {code} after {tail:?}; it said last {last:?}");
         session.assert_given_back();
         home = session.into_home();
         let opened = OpenLesson::open(&home.path().join(LESSON)).unwrap();

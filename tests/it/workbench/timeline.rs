@@ -441,7 +441,7 @@ fn what_somebody_must_decide_is_not_mended() {
     lesson.segments[0].planned.0 = 5_000;
     let mut bench = Bench::on(lesson.clone(), (100, 30));
     bench.strike("W");
-    assert!(bench.notice().contains("no automatic fix"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("w, then Enter goes there"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &lesson);
     let mut locked = Bench::read_only((80, 24));
     locked.strike("Down Down W");

@@ -235,7 +235,7 @@ fn techniques_that_exclude_each_other_are_found() {
     both(
         T::Bend(BendAmount::HALF),
         T::PreBend(BendAmount::FULL),
-        "problem: bend and pre-bend cannot be combined (delete one of the two)",
+        "problem: bend or pre-bend, not both (delete one of the two)",
     );
     both(
         T::PalmMute,
