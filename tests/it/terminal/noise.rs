@@ -14,8 +14,12 @@ const LONG: Duration = Duration::from_secs(15);
 /// and its terminal is as it was, kills what is left of it.
 const NOT_FOR_US: [u8; 2] = [0x1a, 0x1c];
 
+const CTRL_C: u8 = 0x03;
+/// The most bytes that are sent at once, but for a paste.
+const MOST_AT_ONCE: usize = 64;
+
 fn any_bytes(dice: &mut Dice) -> Vec<u8> {
-    let count = 1 + dice.roll(64);
+    let count = 1 + dice.roll(MOST_AT_ONCE);
     (0..count).map(|_| u8::try_from(dice.roll(256)).unwrap()).collect()
 }
 
@@ -76,9 +80,12 @@ fn noise(seed: u64, make: fn(&mut Dice) -> Vec<u8>) {
         let fault = said.find("panicked").map(|at| said[at..].chars().take(300).collect::<String>());
         assert!(fault.is_none(), "seed {seed}: after {tail:?}:\n{fault:?}");
         assert!([0, 128 + 15].contains(&code), "seed {seed}: ended with {code} after {tail:?}\n{}", session.screen());
-        let last: String = said.chars().rev().take(200).collect::<Vec<_>>().into_iter().rev().collect();
-        assert!(!session.is_full_screen(), "seed {seed}: ended with {code} after {tail:?}; it said last {last:?}");
-        session.assert_given_back();
+        // Once the terminal is as it was, Ctrl+C throws away what nobody has read of it yet, the farewell with it
+        // (termios(3), NOFLSH).
+        if !sent.iter().rev().take(3 * MOST_AT_ONCE).any(|byte| *byte == CTRL_C) {
+            assert!(!session.is_full_screen(), "seed {seed}: ended with {code} after {tail:?}");
+            session.assert_given_back();
+        }
         home = session.into_home();
         let opened = OpenLesson::open(&home.path().join(LESSON)).unwrap();
         let kept = opened.file.notices().iter().find(|notice| matches!(notice, OpeningNotice::JournalKept(_)));
