@@ -4,8 +4,10 @@ use std::fmt;
 use std::ops::{Add, AddAssign};
 use std::str::FromStr;
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
 use crate::text::quote::quoted;
-use crate::theory::pitch::serde_as_text;
+use crate::theory::pitch::{from_text, serde_as_text};
 
 /// Exact musical time, in fractions of a whole note fine enough for dotted 64ths, triplets,
 /// quintuplets and septuplets.
@@ -395,16 +397,55 @@ impl std::iter::Sum for VideoLength {
     }
 }
 
-/// Writes `m:ss` or `h:mm:ss`, with `.mmm` only where there are milliseconds.
-fn write_clock(milliseconds: u32, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-    let (seconds, rest) = (milliseconds / 1000, milliseconds % 1000);
-    let (hours, minutes, seconds) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
-    if hours > 0 {
-        write!(f, "{hours}:{minutes:02}:{seconds:02}")?;
-    } else {
-        write!(f, "{minutes}:{seconds:02}")?;
+/// A time as files hold it, to the millisecond: `1:23`, `1:23.400`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ExactTime(u32);
+
+impl VideoTime {
+    /// Returns the text that files hold, which reads back as the same instant.
+    pub const fn exact(self) -> ExactTime {
+        ExactTime(self.0)
     }
-    if rest > 0 { write!(f, ".{rest:03}") } else { Ok(()) }
+
+    /// Returns two instants for the eye. Where they differ by less than a tenth of a second shows, both are exact.
+    pub fn told_apart(self, other: Self) -> (String, String) {
+        let [one, two] = [self, other].map(|time| time.to_string());
+        if one == two && self != other { (self.exact().to_string(), other.exact().to_string()) } else { (one, two) }
+    }
+}
+
+impl VideoLength {
+    /// Returns the text that files hold, which reads back as the same length.
+    pub const fn exact(self) -> ExactTime {
+        ExactTime(self.0)
+    }
+}
+
+impl fmt::Display for ExactTime {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write_whole_seconds(self.0, f)?;
+        match self.0 % 1000 {
+            0 => Ok(()),
+            rest => write!(f, ".{rest:03}"),
+        }
+    }
+}
+
+/// Writes a time for the eye: rounded to a tenth of a second, half of one upward, which is written only where there is one.
+fn write_clock(milliseconds: u32, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    let rounded = milliseconds.saturating_add(50) / 100 * 100;
+    write_whole_seconds(rounded, f)?;
+    match rounded % 1000 / 100 {
+        0 => Ok(()),
+        tenth => write!(f, ".{tenth}"),
+    }
+}
+
+/// Writes `m:ss` or `h:mm:ss`, without what is left of a second.
+fn write_whole_seconds(milliseconds: u32, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    let seconds = milliseconds / 1000;
+    let (hours, minutes, seconds) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
+    if hours > 0 { write!(f, "{hours}:{minutes:02}:{seconds:02}") } else { write!(f, "{minutes}:{seconds:02}") }
 }
 
 /// Reads `s`, `m:ss` or `h:mm:ss`, with up to three decimals, into milliseconds.
@@ -462,7 +503,24 @@ impl FromStr for VideoLength {
     }
 }
 
-serde_as_text!(Length, Meter, Tempo, VideoTime, VideoLength);
+serde_as_text!(Length, Meter, Tempo);
+
+/// Files keep every millisecond, of which people are shown tenths of a second.
+macro_rules! serde_as_exact_time {
+    ($($type:ty),+) => {$(
+        impl Serialize for $type {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.collect_str(&self.exact())
+            }
+        }
+        impl<'de> Deserialize<'de> for $type {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                from_text(deserializer)
+            }
+        }
+    )+};
+}
+serde_as_exact_time!(VideoTime, VideoLength);
 
 #[cfg(test)]
 mod tests {
@@ -538,13 +596,28 @@ mod tests {
     fn clocks_read_back_as_printed() {
         let times = [0, 1, 999, 1000, 59_999, 60_000, 61_500, 3_599_999, 3_600_000, 36_061_001, u32::MAX];
         for time in times.into_iter().map(VideoTime) {
-            assert_eq!(time.to_string().parse(), Ok(time));
+            assert_eq!(time.exact().to_string().parse(), Ok(time));
+            assert_eq!(VideoLength(time.0).exact().to_string().parse(), Ok(VideoLength(time.0)));
         }
         let read = |text: &str| text.parse::<VideoTime>().map(|time| time.0);
         assert_eq!(read("1:23.4"), Ok(83_400));
         assert_eq!(read(" 90 "), Ok(90_000));
         assert_eq!(read("100:00"), Ok(6_000_000));
-        assert_eq!(VideoTime(3_723_004).to_string(), "1:02:03.004");
+        assert_eq!(VideoTime(3_723_004).exact().to_string(), "1:02:03.004");
+    }
+
+    #[test]
+    fn people_are_shown_tenths_of_a_second_at_most() {
+        let shown = |time| VideoTime(time).to_string();
+        assert_eq!(
+            [62_437, 62_450, 62_000, 62_970, 3_599_960].map(shown),
+            ["1:02.4", "1:02.5", "1:02", "1:03", "1:00:00"]
+        );
+        assert!(!shown(u32::MAX).is_empty(), "no time is too late");
+        let apart = |one, other| VideoTime(one).told_apart(VideoTime(other));
+        assert_eq!(apart(62_437, 62_441), ("1:02.437".to_owned(), "1:02.441".to_owned()));
+        assert_eq!(apart(62_437, 63_437), ("1:02.4".to_owned(), "1:03.4".to_owned()));
+        assert_eq!(apart(62_437, 62_437), ("1:02.4".to_owned(), "1:02.4".to_owned()));
     }
 
     #[test]
