@@ -49,6 +49,15 @@ impl Missing {
         format!("{} {have} no start time: {{Timeline(Stamp)}} in the timeline sets {them}", self.names())
     }
 
+    /// Returns one line that names them as a list of chapters lacks them.
+    pub fn title(&self) -> String {
+        let (segments, have) = if self.0.len() == 1 { ("segment ", "has") } else { ("segments ", "have") };
+        // What is counted rather than named says the word itself.
+        let names = self.names();
+        let segments = if names.ends_with("segments") { "" } else { segments };
+        format!("No chapter list yet: {segments}{names} {have} no start time")
+    }
+
     /// Returns the words that say that they have no start.
     pub fn words(&self) -> String {
         format!("{} without a start time", self.names())
