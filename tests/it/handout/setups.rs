@@ -5,6 +5,7 @@ use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
 use fingerpost::tab::handout::options::{Columns, HandoutOptions};
+use fingerpost::text::charset::Charset;
 use fingerpost::theory::pitch::Hertz;
 
 use super::{capo_lesson, check_order, lesson, number_of, passage, piece, setup, text, voicing};
@@ -89,6 +90,26 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
     );
     // The piece without a capo keeps its names.
     check_order(&sounding, &["── wash riff ──", "D5", "G"]);
+}
+
+#[test]
+fn names_as_they_sound_without_a_key_are_spelled_alike_over_the_whole_piece() {
+    let mut lesson = capo_lesson();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    lesson.pieces.iter_mut().for_each(|piece| piece.key = None);
+    let setup = lesson.pieces[0].setup;
+    let capo = Capo { fret: Fret::new(1).unwrap(), strings: vec![] };
+    lesson.setups.iter_mut().filter(|known| Some(known.id) == setup).for_each(|known| known.capo = Some(capo.clone()));
+    let piece = Some(lesson.pieces[0].id.0);
+    // A half step higher, C5 alone is C#5 and G7sus4 alone is Ab7sus4.
+    lesson.passages = vec![passage(1, "Verse", piece, &["C5"]), passage(2, "Chorus", piece, &["G7sus4"])];
+    for segment in &mut lesson.segments {
+        segment.passages = vec![PassageUse::whole(PassageId(1)), PassageUse::whole(PassageId(2))];
+    }
+    let printed = text(&lesson, &HandoutOptions { charset: Charset::Ascii, ..HandoutOptions::default() });
+    let sharps = printed.contains("C#5") && printed.contains("G#7sus4");
+    let flats = printed.contains("Db5") && printed.contains("Ab7sus4");
+    assert!(sharps != flats, "{printed}");
 }
 
 #[test]
