@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -140,7 +141,13 @@ impl Desk {
         }
         if action == ReadingsAction::NameInPassage {
             return match name_for_notes(self) {
-                Ok(NameForNotes { change, done, at: (passage, spot) }) => {
+                Ok(NameForNotes { change, name, done, at: (passage, spot) }) => {
+                    let refused = change.is_some() && *self.lesson.access() != Access::Full;
+                    if !refused {
+                        // What was kept before is not the name of these notes any more.
+                        self.fretboard.rename(&name.played);
+                        self.from_tab.iter_mut().for_each(|from| from.stood = Some(name.clone()));
+                    }
                     let reply = match change {
                         Some(change) => PaneReply::of_change(&mut self.lesson, done, |open| open.change(change)),
                         None => PaneReply::say(Notice::done(done)),

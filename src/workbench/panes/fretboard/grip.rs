@@ -141,6 +141,12 @@ impl Grip {
         KeepOutcome::Added
     }
 
+    /// Has what sounds on `rig` bear this name and no other.
+    pub(super) fn rename(&mut self, symbol: &str, rig: &Arc<Rig>) {
+        self.arrive(rig);
+        self.said.names = vec![symbol.to_owned()];
+    }
+
     /// Takes down which bass somebody else plays under what sounds on `rig`; `None`: nobody does.
     pub(super) fn state_bass(&mut self, bass: Option<NoteName>, rig: &Arc<Rig>) {
         self.arrive(rig);
