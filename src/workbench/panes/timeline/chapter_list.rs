@@ -6,9 +6,9 @@ use crate::plan::chapters::{Basis, chapter_text, chapters, faults};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::effect::TerminalEffect;
+use crate::workbench::messages::missing_starts::Missing;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::recording::words::Missing;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::TimelinePick;
 
