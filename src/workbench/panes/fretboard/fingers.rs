@@ -92,14 +92,6 @@ impl Fingers {
         self.grip.keep(symbol, rig)
     }
 
-    /// Has what sounds on `rig` bear this name and no other. Whose voicing it is stays as it was where it bore that name.
-    pub(super) fn rename(&mut self, symbol: &str, rig: &Arc<Rig>) {
-        if self.grip.names_on(rig) != [symbol] {
-            self.by_hand();
-            self.grip.rename(symbol, rig);
-        }
-    }
-
     /// Takes down which bass somebody else plays under what sounds on `rig`. Whose voicing it is stays as it was.
     pub(super) fn state_bass(&mut self, bass: Option<NoteName>, rig: &Arc<Rig>) {
         self.grip.state_bass(bass, rig);

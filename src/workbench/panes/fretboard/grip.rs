@@ -141,10 +141,11 @@ impl Grip {
         KeepOutcome::Added
     }
 
-    /// Has what sounds on `rig` bear this name and no other.
-    pub(super) fn rename(&mut self, symbol: &str, rig: &Arc<Rig>) {
+    /// Returns the same grip with this name, and no other, for what sounds on `rig`.
+    pub fn called(mut self, symbol: &str, rig: &Arc<Rig>) -> Self {
         self.arrive(rig);
         self.said.names = vec![symbol.to_owned()];
+        self
     }
 
     /// Takes down which bass somebody else plays under what sounds on `rig`; `None`: nobody does.

@@ -248,11 +248,6 @@ impl FretboardPane {
         self.fingers.keep(symbol, &self.rig)
     }
 
-    /// Has what sounds here bear this name and no other.
-    pub fn rename(&mut self, symbol: &str) {
-        self.fingers.rename(symbol, &self.rig);
-    }
-
     /// Types a digit: a fret on the cursor's string, or the second digit of one.
     pub fn type_digit(&mut self, digit: u8) -> PaneReply {
         let string = self.cursor.string;
