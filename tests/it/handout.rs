@@ -179,7 +179,7 @@ fn segments_are_numbered_and_their_music_printed_in_the_order_of_the_video() {
     {
         let options = HandoutOptions { segments: pick.parse().unwrap(), ..HandoutOptions::default() };
         let picked = text(&lesson, &options);
-        let numbers = (1..=3).filter(|number| picked.contains(&format!("\n{number}  "))).count();
+        let numbers = ["\n1  0:00", "\n2  0:40", "\n3  1:30"].iter().filter(|row| picked.contains(**row)).count();
         assert!(picked.contains(printed) && numbers == 1, "{picked}");
     }
     // A video that is not whole has no order yet: the plan has.

@@ -94,18 +94,14 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
 
 #[test]
 fn names_as_they_sound_without_a_key_are_spelled_alike_over_the_whole_piece() {
-    let mut lesson = capo_lesson();
+    let mut lesson = lesson();
     lesson.header.chord_names = ChordNames::SoundsAs;
-    lesson.pieces.iter_mut().for_each(|piece| piece.key = None);
-    let setup = lesson.pieces[0].setup;
-    let capo = Capo { fret: Fret::new(1).unwrap(), strings: vec![] };
-    lesson.setups.iter_mut().filter(|known| Some(known.id) == setup).for_each(|known| known.capo = Some(capo.clone()));
-    let piece = Some(lesson.pieces[0].id.0);
+    lesson.pieces[1].key = None;
+    lesson.setups[1] = setup(2, "capo 1", "E2 A2 D3 G3 B3 E4", Some(1));
     // A half step higher, C5 alone is C#5 and G7sus4 alone is Ab7sus4.
-    lesson.passages = vec![passage(1, "Verse", piece, &["C5"]), passage(2, "Chorus", piece, &["G7sus4"])];
-    for segment in &mut lesson.segments {
-        segment.passages = vec![PassageUse::whole(PassageId(1)), PassageUse::whole(PassageId(2))];
-    }
+    lesson.passages = vec![passage(2, "Verse", Some(2), &["C5"]), passage(3, "Chorus", Some(2), &["G7sus4"])];
+    lesson.segments[1].passages = [2, 3].map(|id| PassageUse::whole(PassageId(id))).to_vec();
+    lesson.segments[2].passages.clear();
     let printed = text(&lesson, &HandoutOptions { charset: Charset::Ascii, ..HandoutOptions::default() });
     let sharps = printed.contains("C#5") && printed.contains("G#7sus4");
     let flats = printed.contains("Db5") && printed.contains("Ab7sus4");

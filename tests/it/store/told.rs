@@ -317,7 +317,8 @@ fn a_lesson_that_is_gone_is_forgotten_among_the_last_ones() {
 fn a_lesson_that_is_renamed_while_it_is_open_is_told_with_the_next_change_and_once() {
     let (mut session, path, _, _kept) = session(&Disk::real());
     let mut jobs = Jobs::at_once();
-    let change = || FileEffect::Journal(vec![retitle("another title")]);
+    let mut lesson = lesson_file::load(&path).unwrap().lesson;
+    let mut change = || FileEffect::Journal(vec![retitle(&mut lesson, "another title")]);
     assert!(session.perform(change(), &mut jobs).is_empty());
     let renamed = path.with_file_name("renamed.lesson.ron");
     fs::rename(&path, &renamed).unwrap();

@@ -88,10 +88,10 @@ fn what_the_command_can_choose_can_be_chosen_in_the_preview() {
     let mut bench = Bench::small((100, 30));
     bench.strike("H S \"1-2,9\" Enter");
     assert!(bench.screen().contains("there is no segment 9; the lesson has segments 1 to 4"), "{}", bench.screen());
-    bench.strike("Ctrl+U \"1-2,exercise\" Enter t / l \"60\" Enter");
+    bench.strike("Ctrl+U \"1-2,walkthrough\" Enter t / l \"60\" Enter");
     let options = HandoutOptions {
         columns: Columns::new(60),
-        segments: "1,2,exercise".parse().unwrap(),
+        segments: "1,2,walkthrough".parse().unwrap(),
         unused: UnusedMusic::Print,
         video: VideoVersion::Uncut,
         ..HandoutOptions::default()
@@ -99,7 +99,7 @@ fn what_the_command_can_choose_can_be_chosen_in_the_preview() {
     assert_eq!(preview(&bench).options(), &options);
     assert_eq!(preview(&bench).lines(), handout(&small_lesson(), &options).pages[0].lines);
     let heading = bench.screen().lines().next().unwrap().to_owned();
-    assert!(heading.contains("A4, width 60, segments 1-2,exercise, uncut times   page 1 of"), "{heading}");
+    assert!(heading.contains("A4, width 60, segments 1-2,walkthrough, uncut times   page 1 of"), "{heading}");
     bench.strike("S \"loudly\" Enter");
     assert!(bench.screen().contains("`loudly` picks no segments"), "{}", bench.screen());
     bench.strike("Esc");

@@ -186,7 +186,7 @@ fn the_tuning_that_is_played_already_is_said_to_be_and_nothing_is_added() {
     let now = describe(bench.desk().fretboard.rig());
     let other = names.iter().find(|name| **name != now).unwrap();
     bench.strike(&format!("Ctrl+N \"{other}\" Enter"));
-    assert_eq!(bench.notice(), format!("this segment is played in {other}"));
+    assert_eq!(bench.notice(), format!("this segment is played in {other}; so is the one after it"));
     assert_eq!(bench.lesson().setups, small_lesson().setups);
 }
 
@@ -240,6 +240,9 @@ proptest! {
                 _ => format!("J \"{}\" Enter", what % count + 1),
             };
             bench.strike(&script);
+            if bench.state.overlay.is_some() {
+                bench.strike("Esc");
+            }
             steps += usize::from(*bench.lesson() != was);
             let after = played(bench.lesson());
             for (segment, tuning) in &before {
