@@ -119,8 +119,9 @@ impl Desk {
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
         let focused = Focused::of(self.focus, Focus::Passage);
-        self.passage.follow(&self.lesson, segment, (width.saturating_sub(TAB_EDGES), height), charset, focused);
+        let room = (width.saturating_sub(TAB_EDGES), height);
         self.recheck();
+        self.passage.follow(&self.lesson, self.found.findings(), segment, room, charset, focused);
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
         self.note_step();
@@ -139,6 +140,7 @@ impl Desk {
                         {Timeline(ChoosePassages)} in the timeline chooses.";
             self.passage.empty = format!("{first}\n{}", keys.name_keys(rest));
         }
+        self.passage.flaws.name_keys(keys);
         self.timeline.name_keys(keys);
         self.library.name_keys(keys);
     }
