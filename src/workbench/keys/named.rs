@@ -1,8 +1,16 @@
 //! Sentences that name keys: they are written with the names of actions in braces, as in `{Desk(Undo)} undoes`, and the
 //! person's own keys are put in their place before the sentence is shown.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use crate::workbench::keys::action::{Action, Pane, ProgramAction};
 use crate::workbench::keys::table::{KeyTable, Row};
+
+/// Every action by its name: sentences are settled after each message, and writing some three hundred names to compare
+/// them with one costs more than all the rest of that.
+static ACTIONS: LazyLock<BTreeMap<String, Action>> =
+    LazyLock::new(|| Action::all().map(|action| (action.name(), action)).collect());
 
 impl KeyTable {
     /// Returns `text` with the key of the person in place of each action that stands in braces, written as in a key file.
@@ -44,10 +52,9 @@ impl KeyTable {
 
     /// Returns the row of the action of this name, first in the place that it belongs to.
     fn row_of(&self, name: &str) -> Option<&Row> {
-        let mut rows = self.rows().filter(|row| format!("{:?}", row.action) == name);
-        let first = rows.next()?;
-        let at_home = |place| place == first.action.home();
-        Some(if at_home(first.place()) { first } else { rows.find(|row| at_home(row.place())).unwrap_or(first) })
+        let action = ACTIONS.get(name)?;
+        let at_home = self.rows_of(action.home()).find(|row| row.action == *action);
+        at_home.or_else(|| self.rows().find(|row| row.action == *action))
     }
 }
 
