@@ -48,7 +48,7 @@ mod written_next;
 
 pub use acting::Strike;
 pub use column::{TakenColumn, column_at};
-pub use heights::{CountedTab, TabHeights, TabScreen};
+pub use heights::{CountedTab, TabHeights, TabScreen, laid_out};
 pub use pane::PassagePane;
 pub use retuning::rig_shown;
 pub use shown::plays_spot;
