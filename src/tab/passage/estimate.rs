@@ -27,7 +27,7 @@ pub fn estimated_lines(passage: &Passage, bars: Range<usize>, strings: usize, wi
     let mut lines = 1;
     let mut system: Option<SystemEstimate> = None;
     for bar in passage.bars.get(bars).unwrap_or_default() {
-        let wide = columns(bar);
+        let wide = columns(bar, room);
         let fits = |system: &SystemEstimate| system.used + wide <= room;
         if let Some(full) = system.take_if(|system| !fits(system)) {
             lines += full.lines(strings);
@@ -85,8 +85,10 @@ impl SystemEstimate {
     }
 }
 
-/// Returns about how many columns a bar takes, with the bar line on its left.
-fn columns(bar: &Bar) -> usize {
+/// Returns about how many columns a bar takes, with the bar line on its left: all of the `room` of a line where it only fits with its
+/// notes close together.
+fn columns(bar: &Bar, room: usize) -> usize {
+    let most = room.saturating_sub(LEAD + 1);
     let wide = bar.voices.iter().filter(|voice| !voice.0.is_empty()).map(|voice| {
         let sixteenth = NoteValue::Sixteenth.ticks().0;
         let at = |event: &Event, scale: usize| {
@@ -96,7 +98,9 @@ fn columns(bar: &Bar) -> usize {
         let before = || voice.0.iter().rev().skip(1);
         let fits = |scale: &usize| before().all(|event| at(event, *scale) >= signs(event));
         let scale = SIXTEENTHS.clone().find(fits).unwrap_or(SIXTEENTHS.end);
-        voice.0.iter().map(|event| at(event, scale).max(signs(event))).fold(0, usize::saturating_add)
+        let steady = voice.0.iter().map(|event| at(event, scale).max(signs(event))).fold(0, usize::saturating_add);
+        let tight = voice.0.iter().map(signs).fold(0, usize::saturating_add);
+        if steady > most { tight.max(most) } else { steady }
     });
     wide.max().unwrap_or(EMPTY_BAR).saturating_add(LEAD + 1)
 }
@@ -105,7 +109,7 @@ fn columns(bar: &Bar) -> usize {
 fn signs(event: &Event) -> usize {
     let wide = |note: &Note| {
         let drawn_over = |technique: &&Technique| StretchSign::ALL.iter().all(|sign| sign.technique() != **technique);
-        let signs = note.techniques.iter().filter(drawn_over).count() * 2;
+        let signs = note.techniques.iter().filter(drawn_over).count();
         note.fret.to_string().len() + signs + usize::from(note.join.is_some()) + 1
     };
     let grace: usize = event.grace.iter().map(wide).sum();

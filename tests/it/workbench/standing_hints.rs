@@ -74,7 +74,7 @@ fn what_is_wrong_with_a_segment_names_the_way_to_the_key_that_fixes_it() {
 
 #[test]
 fn the_tuning_stands_in_one_column_and_the_selected_row_has_it_too() {
-    for size in [(120, 36), (200, 50)] {
+    for size in [(200, 50), (240, 60)] {
         let mut lesson = small_lesson();
         let names: Vec<String> = lesson.setups.iter().map(|setup| setup.name.clone()).collect();
         let setups: Vec<_> = lesson.setups.iter().map(|setup| setup.id).collect();

@@ -40,7 +40,7 @@ fn writing_signs_moves_no_pane() {
                 assert!(bench.state.overlay.is_none(), "{keys}: {}", bench.screen());
                 assert_eq!(bench.state.layout(), before, "{keys} in {bars} bars\n{}", bench.screen());
             }
-            assert!(bench.pane(Focus::Passage).contains("PM"), "{}", bench.screen());
+            assert!(bench.pane(Focus::Passage).contains("slowly"), "{}", bench.screen());
         }
     }
 }

@@ -14,7 +14,6 @@ use crate::tab::passage::{estimated_lines, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::workbench::keys::action::Focus;
-use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{CountedSheets, Sheets, TabForm};
 use crate::workbench::panes::passage::shown::{bars_of, rig_of, strings_of};
 
@@ -134,9 +133,4 @@ fn parts(lesson: &Lesson) -> impl Iterator<Item = (&Passage, Range<usize>)> {
     });
     let parts: BTreeMap<(usize, usize, PassageId), &Passage> = parts.collect();
     parts.into_iter().map(|((start, end, _), passage)| (passage, start..end))
-}
-
-/// Returns how many times some bars were laid out for a pane so far: what its keys and frames cost.
-pub const fn laid_out(pane: &PassagePane) -> usize {
-    pane.page.sheets.made()
 }
