@@ -42,8 +42,10 @@ pub fn join(first: &Segment, second: &Segment) -> Segment {
     joined.recorded = match (first.recorded, second.recorded) {
         (Some(first), Some(second)) => {
             // The one that stands second may be the earlier one in the video.
-            let last = if second.start < first.start { first } else { second };
-            Some(Recorded { start: first.start.min(second.start), end: last.end })
+            let (early, late) = if second.start < first.start { (second, first) } else { (first, second) };
+            // Of two that were recorded over each other, the earlier one may run longer.
+            let end = late.end.map(|end| early.end.map_or(end, |other| end.max(other)));
+            Some(Recorded { start: early.start, end })
         }
         (known, None) | (None, known) => known,
     };

@@ -9,6 +9,7 @@ use super::lists::each_list;
 use super::music::{Bar, Passage};
 use super::named::Named;
 use super::place::Spot;
+use crate::text::quote::quoted;
 
 /// One reversible change to a list of things with identities. Places count from 0.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -172,28 +173,22 @@ impl<T: Item> ListEdit<T, T::Id> {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum EditError {
     /// The thing to change is not there.
-    #[error("there is no {word} {id}")]
+    #[error("the {word} is not in the lesson any more")]
     Missing {
         /// What sort of thing.
         word: &'static str,
-        /// Its identity.
-        id: String,
     },
-    /// The thing to add has an identity that is taken.
-    #[error("{word} {id} is there already")]
+    /// The thing to add is there already.
+    #[error("{said} is in the lesson already")]
     Taken {
-        /// What sort of thing.
-        word: &'static str,
-        /// Its identity.
-        id: String,
+        /// What is there, as the teacher knows it.
+        said: String,
     },
     /// Several things share the identity, so that it does not say which is meant.
-    #[error("several {word}s are numbered {id}: give all but one of them another number first")]
+    #[error("{said} cannot be told apart: fix that first, in the list of problems")]
     Ambiguous {
-        /// What sort of thing.
-        word: &'static str,
-        /// Their identity.
-        id: String,
+        /// What shares it, as the teacher knows it.
+        said: String,
     },
     /// The place lies past the end. Counted from 0 here, from 1 in the message.
     #[error("place {} is past the end: there {}", .at.saturating_add(1), count(*.length, .word))]
@@ -205,6 +200,24 @@ pub enum EditError {
         /// The length of the list.
         length: usize,
     },
+    /// The bar lies past the end of its passage. Counted from 0 here, from 1 in the message.
+    #[error("{passage} has no bar {}: there {}", .at.saturating_add(1), count(*.length, "bar"))]
+    NoSuchBar {
+        /// The passage, as the teacher knows it.
+        passage: String,
+        /// The bar asked for.
+        at: usize,
+        /// How many bars it has.
+        length: usize,
+    },
+}
+
+/// Says which thing of a list it is, by its title, else by its place in the list: `segment "Intro"`, `segment 3`.
+fn said<T: Item>(list: &[T], at: usize) -> String {
+    match list.get(at).and_then(Named::title).filter(|title| !title.trim().is_empty()) {
+        Some(title) => format!("{} \"{}\"", T::WORD, quoted(title)),
+        None => format!("{} {}", T::WORD, at.saturating_add(1)),
+    }
 }
 
 /// Says how many there are: `are no bars`, `is 1 bar`, `are 3 bars`.
@@ -225,13 +238,14 @@ impl Lesson {
         insert: Vec<Bar>,
     ) -> Result<Edit, EditError> {
         let place = only_place(&self.passages, passage)?;
-        let missing = || EditError::Missing { word: Passage::WORD, id: passage.to_string() };
+        let missing = || EditError::Missing { word: Passage::WORD };
+        let title = said(&self.passages, place);
         let bars = &mut self.passages.get_mut(place).ok_or_else(missing)?.bars;
         let length = bars.len();
         // The last bar to go, or the place to insert at, is what may lie too far.
         let reach = at.max(at.saturating_add(remove).saturating_sub(1));
-        let end = at.checked_add(remove).filter(|end| *end <= length).ok_or(EditError::Place {
-            word: "bar",
+        let end = at.checked_add(remove).filter(|end| *end <= length).ok_or(EditError::NoSuchBar {
+            passage: title,
             at: reach,
             length,
         })?;
@@ -247,8 +261,8 @@ fn apply_to_list<T: Item>(list: &mut Vec<T>, edit: ListEdit<T, T::Id>) -> Result
     match edit {
         ListEdit::Insert { at, item } => {
             let id = item.id();
-            if list.iter().any(|known| known.id() == id) {
-                return Err(EditError::Taken { word: T::WORD, id: id.to_string() });
+            if let Some(known) = list.iter().position(|known| known.id() == id) {
+                return Err(EditError::Taken { said: said(list, known) });
             }
             if at > length {
                 return Err(EditError::Place { word: T::WORD, at, length });
@@ -297,12 +311,16 @@ fn relinked<T: Item + Clone + PartialEq>(
 
 /// Returns where the one item with this identity stands.
 fn only_place<T: Item>(list: &[T], id: T::Id) -> Result<usize, EditError> {
-    let mut places = list.iter().enumerate().filter(|(_, item)| item.id() == id).map(|(place, _)| place);
-    match (places.next(), places.next()) {
-        (Some(place), None) => Ok(place),
-        (None, _) => Err(EditError::Missing { word: T::WORD, id: id.to_string() }),
+    let places: Vec<usize> =
+        list.iter().enumerate().filter(|(_, item)| item.id() == id).map(|(place, _)| place).collect();
+    match places.as_slice() {
+        [place] => Ok(*place),
+        [] => Err(EditError::Missing { word: T::WORD }),
         // An edit of the first of two could not be undone: its inverse would find the other one.
-        (Some(_), Some(_)) => Err(EditError::Ambiguous { word: T::WORD, id: id.to_string() }),
+        [others @ .., last] => {
+            let others: Vec<String> = others.iter().map(|place| said(list, *place)).collect();
+            Err(EditError::Ambiguous { said: format!("{} and {}", others.join(", "), said(list, *last)) })
+        }
     }
 }
 
@@ -332,8 +350,8 @@ mod tests {
     #[test]
     fn an_edit_that_does_not_fit_says_why() {
         let id = SegmentId(9);
-        refuses(&[1], ListEdit::Remove(id), "there is no segment 9");
-        refuses(&[1], ListEdit::Insert { at: 0, item: segment(1, "") }, "segment 1 is there already");
+        refuses(&[1], ListEdit::Remove(id), "the segment is not in the lesson any more");
+        refuses(&[1], ListEdit::Insert { at: 0, item: segment(1, "") }, "segment \"0\" is in the lesson already");
         refuses(
             &[],
             ListEdit::Insert { at: 1, item: segment(1, "") },
@@ -349,10 +367,10 @@ mod tests {
     fn bars_past_the_end_are_refused() {
         let mut lesson = Lesson::default();
         let bars = |at, remove| Edit::Bars { passage: PassageId(1), at, remove, insert: Vec::new() };
-        assert_eq!(lesson.apply(bars(0, 0)).unwrap_err().to_string(), "there is no passage 1");
+        assert_eq!(lesson.apply(bars(0, 0)).unwrap_err().to_string(), "the passage is not in the lesson any more");
         lesson.passages.push(Passage::plain(PassageId(1), "", vec![Bar::default(); 3]));
-        assert_eq!(lesson.apply(bars(4, 0)).unwrap_err().to_string(), "place 5 is past the end: there are 3 bars");
-        assert_eq!(lesson.apply(bars(1, 3)).unwrap_err().to_string(), "place 4 is past the end: there are 3 bars");
+        assert_eq!(lesson.apply(bars(4, 0)).unwrap_err().to_string(), "passage 1 has no bar 5: there are 3 bars");
+        assert_eq!(lesson.apply(bars(1, 3)).unwrap_err().to_string(), "passage 1 has no bar 4: there are 3 bars");
         assert!(lesson.apply(bars(1, usize::MAX)).is_err());
         assert!(lesson.apply(bars(3, 0)).is_ok());
     }
@@ -361,7 +379,7 @@ mod tests {
     /// undone, because its inverse might find the other one.
     #[test]
     fn twins_are_told_apart_before_they_are_edited() {
-        let message = "several segments are numbered 1: give all but one of them another number first";
+        let message = "segment \"0\" and segment \"2\" cannot be told apart: fix that first, in the list of problems";
         refuses(&[1, 2, 1], ListEdit::Remove(SegmentId(1)), message);
         refuses(&[1, 2, 1], ListEdit::Replace(segment(1, "")), message);
         refuses(&[1, 2, 1], ListEdit::Move { id: SegmentId(1), to: 2 }, message);

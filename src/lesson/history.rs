@@ -42,7 +42,7 @@ impl Transaction {
 
 /// A transaction that does not fit the lesson; the lesson is unchanged.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("the change does not fit the lesson{}", if *.edits > 1 { format!(" (edit {} of {})", .edit, .edits) } else { String::new() })]
+#[error("the change does not fit the lesson")]
 pub struct TransactionError {
     /// Which edit failed, counted from 1.
     pub edit: usize,
@@ -155,8 +155,8 @@ mod tests {
         let mut edits = retitle("new").edits;
         edits.push(Edit::Segments(ListEdit::Remove(SegmentId(9))));
         let error = lesson.apply_all(edits).unwrap_err();
-        assert_eq!(error.to_string(), "the change does not fit the lesson (edit 2 of 2)");
-        assert_eq!(error.source.to_string(), "there is no segment 9");
+        assert_eq!(error.to_string(), "the change does not fit the lesson");
+        assert_eq!(error.source.to_string(), "the segment is not in the lesson any more");
         assert_eq!(lesson, before);
     }
 

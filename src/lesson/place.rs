@@ -162,7 +162,7 @@ macro_rules! places {
                     Self::Lesson => "lesson".to_owned(),
                     Self::Header => "header".to_owned(),
                     Self::Chapters => "chapter list".to_owned(),
-                    $(Self::$place(id, ..) => said($word, id.0, lesson.title(id.into())),)+
+                    $(Self::$place(id, ..) => said($word, lesson.title(id.into()), lesson.position(id.into())),)+
                 }
             }
         }
@@ -245,11 +245,12 @@ impl<'p> SpotsOf<'p> {
     }
 }
 
-/// Says which thing of a list it is, by its title, or by its number where it has none or is gone.
-fn said(word: &str, number: u32, title: Option<&str>) -> String {
-    match title {
-        Some(title) => format!("{word} \"{}\"", quoted(title)),
-        None => format!("{word} numbered {number}"),
+/// Says which thing of a list it is, by its title, or by its place in the list where it has none.
+fn said(word: &str, title: Option<&str>, place: Option<usize>) -> String {
+    match (title, place) {
+        (Some(title), _) => format!("{word} \"{}\"", quoted(title)),
+        (None, Some(place)) => format!("{word} {}", place.saturating_add(1)),
+        (None, None) => format!("a {word} that is gone"),
     }
 }
 
@@ -258,6 +259,6 @@ fn segment_said(lesson: &Lesson, id: SegmentId) -> String {
     match lesson.segment_index(id).zip(lesson.segment(id)) {
         Some((at, segment)) if segment.title.trim().is_empty() => format!("segment {}", at.saturating_add(1)),
         Some((at, segment)) => format!("segment {} \"{}\"", at.saturating_add(1), quoted(&segment.title)),
-        None => format!("segment numbered {id}"),
+        None => "a segment that is gone".to_owned(),
     }
 }

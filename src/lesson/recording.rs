@@ -78,6 +78,28 @@ pub fn ends_kept_without(segments: &[Segment], gone: SegmentId) -> Vec<Edit> {
     ended.map(|segment| Edit::Segments(ListEdit::Replace(segment))).collect()
 }
 
+/// Returns what was recorded first between two segments; `None` where nothing was, or one of the two is not recorded.
+pub fn recorded_between<'a>(segments: &'a [Segment], one: &Segment, other: &Segment) -> Option<TakenSegment<'a>> {
+    let (one_start, other_start) = (one.recorded?.start, other.recorded?.start);
+    let (early, late) = (one_start.min(other_start), one_start.max(other_start));
+    let is_between = |take: &TakenSegment<'_>| {
+        let start = take.recorded.start;
+        take.segment.id != one.id && take.segment.id != other.id && early <= start && start < late
+    };
+    in_video_order(segments).into_iter().find(is_between)
+}
+
+/// Returns the stretch between two recorded segments that neither of them has; `None` where there is none.
+pub fn stretch_between(segments: &[Segment], one: SegmentId, other: SegmentId) -> Option<(VideoTime, VideoTime)> {
+    let of = |id: SegmentId| {
+        let place = segments.iter().position(|segment| segment.id == id)?;
+        stretches(segments).get(place).copied().flatten()
+    };
+    let (one, other) = (of(one)?, of(other)?);
+    let (early, late) = if other.from < one.from { (other, one) } else { (one, other) };
+    early.to.filter(|end| *end < late.from).map(|end| (end, late.from))
+}
+
 /// Returns the first segment of the list that starts earlier in the video than one ahead of it, and that one; `None`
 /// where the list has the order of the video.
 pub fn first_out_of_order(segments: &[Segment]) -> Option<(TakenSegment<'_>, TakenSegment<'_>)> {

@@ -1,7 +1,7 @@
 //! Bars that do not add up.
 
 use super::finding::{Finding, FindingKind};
-use super::words::{beats, counted, note_value};
+use super::words::{NamedValue, beats, counted, listed, note_values};
 use crate::lesson::music::{Bar, Passage, Voice};
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, NoteValue, Ticks};
@@ -9,9 +9,12 @@ use crate::lesson::time::{Meter, NoteValue, Ticks};
 /// The most voices tab has room for, common practice: one for the thumb, one for the fingers.
 const VOICES: usize = 2;
 
-/// How a remedy begins that adds rests, and how it ends where the bar may be a pickup.
-const ADD: &str = "add ";
-const OR_PICKUP: &str = ", or mark the bar as a pickup";
+/// What is wrong with the length of a voice.
+struct WrongLength {
+    kind: FindingKind,
+    reason: String,
+    remedy: String,
+}
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
     if passage.bars.is_empty() {
@@ -37,56 +40,55 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
             let place = LessonPlace::Passage(passage.id, Spot::bar(index).voice(number));
             findings.extend(
                 length(passage, index, bar, voice, meter)
-                    .map(|(reason, remedy)| Finding::problem(FindingKind::BarLength, place, reason, remedy)),
+                    .map(|WrongLength { kind, reason, remedy }| Finding::problem(kind, place, reason, remedy)),
             );
         }
     }
 }
 
 /// Returns what is wrong with the length of a voice and what to do about it.
-fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Meter) -> Option<(String, String)> {
+fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Meter) -> Option<WrongLength> {
     let (music, full) = (voice.ticks(), meter.ticks());
     if music == full {
         return None;
     }
+    let wrong = |reason, remedy| Some(WrongLength { kind: FindingKind::BarLength, reason, remedy });
     let of = format!("{} in {} {meter} bar", beats(music, meter), article(meter));
     if let Some(over) = music.0.checked_sub(full.0).map(Ticks) {
         let (over, aside) = said(over, meter);
         let longer = meter_of(music).map(|meter| format!(", or change the time signature to {meter}"));
         let remedy = format!("shorten the music by {over}{}", longer.unwrap_or_default());
-        return Some((format!("{over} too much{aside}: {of}"), remedy));
+        return wrong(format!("{over} too much{aside}: {of}"), remedy);
     }
     // An empty voice is no pickup; it is a voice somebody began to write.
     if voice.0.is_empty() {
         let remedy = "fill it with a rest, or delete the voice".to_owned();
-        return Some((format!("this voice is empty in {} {meter} bar", article(meter)), remedy));
+        return wrong(format!("this voice is empty in {} {meter} bar", article(meter)), remedy);
     }
     if bar.pickup || completes(passage, index, full, music) {
         return None;
     }
     let missing = Ticks(full.0 - music.0);
     let (words, aside) = said(missing, meter);
+    let reason = format!("lacks {words}{aside}: {of}");
     // Only an incomplete tuplet leaves a gap that no plain rest fills.
-    let remedy = if missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
-        let rest = note_value(missing).map_or_else(|| format!("{words} of rest"), |value| value.rest());
-        format!("{ADD}{rest}{}", if index == 0 { OR_PICKUP } else { "" })
-    } else {
-        "complete the tuplet in it, or correct a length".to_owned()
-    };
-    Some((format!("{words} short{aside}: {of}"), remedy))
+    if !missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
+        return wrong(reason, "complete the tuplet in it, or correct a length".to_owned());
+    }
+    let rests = note_values(missing).iter().map(NamedValue::rest).collect::<Vec<_>>();
+    let rests = if rests.is_empty() { format!("{words} of rest") } else { listed(&rests) };
+    if index == 0 {
+        return wrong(reason, format!("add {rests}, or mark the bar as a pickup"));
+    }
+    Some(WrongLength { kind: FindingKind::ShortBar, reason, remedy: format!("add {rests}") })
 }
 
-/// Returns whether rests behind the last note are all that a bar lacks, and no pickup may be meant.
-pub(super) fn lacks_rests(finding: &Finding) -> bool {
-    let text = &finding.remedy;
-    finding.kind == FindingKind::BarLength && text.starts_with(ADD) && !text.ends_with(OR_PICKUP)
-}
-
-/// Returns a length as a note value, with what has to be said beside it, or else in beats.
+/// Returns a length as a note value or several, with what has to be said beside it, or else in beats.
 fn said(length: Ticks, meter: Meter) -> (String, String) {
-    match note_value(length) {
-        Some(value) => (value.note(), value.aside()),
-        None => (beats(length, meter), String::new()),
+    match note_values(length).as_slice() {
+        [] => (beats(length, meter), String::new()),
+        [value] => (value.note(), value.aside()),
+        values => (listed(&values.iter().map(NamedValue::note).collect::<Vec<_>>()), String::new()),
     }
 }
 

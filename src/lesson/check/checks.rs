@@ -1,8 +1,8 @@
 //! The whole check.
 
-use super::finding::{Finding, FindingKind};
+use super::finding::Finding;
 use super::kept::Checked;
-use super::{bars, joins, techniques};
+use super::{joins, techniques};
 use crate::lesson::document::Lesson;
 use crate::lesson::music::Passage;
 use crate::lesson::touched::Touched;
@@ -12,14 +12,6 @@ pub fn check(lesson: &Lesson) -> Vec<Finding> {
     let mut checked = Checked::default();
     checked.follow(lesson, &Touched::everything());
     checked.into_findings()
-}
-
-/// Returns what is wrong with the lengths of the bars of a passage, in their order.
-pub fn bar_lengths(passage: &Passage) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    bars::check(passage, &mut findings);
-    findings.retain(|finding| finding.kind == FindingKind::BarLength);
-    findings
 }
 
 /// Returns what cannot be played in a passage, whatever it is played on: joins that lead nowhere and

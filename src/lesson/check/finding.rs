@@ -95,8 +95,10 @@ pub enum FindingKind {
     ControlCharacter,
     /// A passage without bars.
     NoBars,
-    /// A voice that does not fill its bar, or overfills it.
+    /// A voice that overfills its bar, or does not fill it and may be a pickup, a voice just begun or a tuplet just begun.
     BarLength,
+    /// A voice that lacks nothing but rests behind its last note.
+    ShortBar,
     /// More voices than a bar has room for.
     VoiceCount,
     /// A tuplet that is not complete.
@@ -127,6 +129,8 @@ pub enum FindingKind {
     ChordName,
     /// A chord name that the notes under it contradict.
     ContradictedName,
+    /// A bar without a chord name that the name before it does not fit.
+    MissingName,
     /// A voicing that does not fit its setup.
     VoicingShape,
     /// Fingers or a barre that do not fit the shape.
@@ -153,6 +157,8 @@ pub enum FindingKind {
     RecordedOrder,
     /// A cut that does not lie within the recording of its segment.
     Cut,
+    /// A stretch of the recording that no segment has.
+    NoSegment,
     /// A change of setup without time for it.
     Retuning,
     /// A retuning segment that changes neither tuning nor capo.

@@ -9,7 +9,7 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    bars, chapters, joins, links, names, neck, numbers, repeats, retuning, segments, strings, techniques, text,
+    bars, chapters, gaps, joins, links, names, neck, numbers, repeats, retuning, segments, strings, techniques, text,
     tuplets, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
@@ -82,6 +82,7 @@ impl Checked {
         unused::check(lesson, &mut findings);
         segments::check(lesson, &mut findings);
         retuning::check(lesson, &mut findings);
+        gaps::check(lesson, &mut findings);
         chapters::check(lesson, &mut findings);
         let places = Places::of(lesson);
         findings.sort_by_cached_key(|finding| (places.order(finding.place), finding.severity, finding.kind));

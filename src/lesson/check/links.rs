@@ -25,11 +25,11 @@ impl KnownLinks {
         for item in lesson.identities() {
             if !known.insert(item) && twice.insert(item) {
                 let count = lesson.identities().filter(|other| *other == item).count();
-                let (word, number) = (item.word(), item.number());
+                let word = item.word();
                 findings.push(Finding::problem(
                     FindingKind::DuplicateId,
                     LessonPlace::of(item),
-                    format!("{count} {word}s have the number {number}; links reach only the first"),
+                    format!("{count} {word}s share one number in the file; links reach only the first"),
                     "give the others numbers of their own",
                 ));
             }
@@ -46,11 +46,11 @@ impl KnownLinks {
         if self.0.contains(&link.to) {
             return None;
         }
-        let (word, number) = (link.to.word(), link.to.number());
+        let word = link.to.word();
         Some(Finding::problem(
             FindingKind::DanglingLink,
             link.from,
-            format!("this links to {word} {number}, which is not in the lesson"),
+            format!("the {word} that this links to is gone"),
             format!("choose another {word}, or delete the link"),
         ))
     }

@@ -7,7 +7,7 @@
 //! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
 //! - joins and techniques: `joins`, `techniques`;
 //! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
-//! - segments, setups and chapters, and what is used nowhere: `segments`, `retuning`, `chapters`, `unused`;
+//! - segments, setups and chapters, what no segment has and what is used nowhere: `segments`, `retuning`, `chapters`, `gaps`, `unused`;
 //! - text and numbers: `text`, `numbers`.
 //!
 //! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
@@ -17,6 +17,7 @@ mod bars;
 mod chapters;
 mod checks;
 pub mod finding;
+mod gaps;
 mod joins;
 pub mod kept;
 mod links;
@@ -41,7 +42,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub use checks::{bar_lengths, check, unplayable};
+pub use checks::{check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;
 pub use names::contradicted;

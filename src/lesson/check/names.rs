@@ -1,10 +1,10 @@
-//! Chord names that the notes under them contradict.
+//! Chord names that the notes under them contradict, and bars where another name is missing.
 
 use super::finding::{Finding, FindingKind};
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Voicing};
-use crate::lesson::harmony::judgement::{ContradictedName, contradicted_names};
+use crate::lesson::harmony::judgement::{ContradictedName, NameStands, contradicted_names};
 use crate::lesson::music::{Event, Passage};
 use crate::lesson::phrase::Slot;
 use crate::lesson::place::{LessonPlace, Spot};
@@ -38,14 +38,23 @@ pub(super) fn better_names(lesson: &Lesson, passage: &Passage, spot: Spot) -> Ve
 }
 
 fn finding(passage: &Passage, name: &ContradictedName) -> Finding {
-    let ContradictedName { slot, written, tones, better } = name;
-    let one_of = better.join(" or ");
-    Finding::warning(
-        FindingKind::ContradictedName,
-        LessonPlace::Passage(passage.id, spot_of(*slot)),
-        format!("the name {} stands here, but {} sound under it", quoted(written), listed(tones)),
-        format!("call it {one_of}, or correct the notes"),
-    )
+    let ContradictedName { slot, written, stands, tones, better } = name;
+    let (one_of, written, tones) = (better.join(" or "), quoted(written), listed(tones));
+    let place = LessonPlace::Passage(passage.id, spot_of(*slot));
+    match stands {
+        NameStands::Here => Finding::warning(
+            FindingKind::ContradictedName,
+            place,
+            format!("the name {written} stands here, but {tones} sound under it"),
+            format!("call it {one_of}, or correct the notes"),
+        ),
+        NameStands::Before(bar) => Finding::warning(
+            FindingKind::MissingName,
+            place,
+            format!("no name here, and {written} from bar {} does not fit: {tones} sound", bar + 1),
+            format!("write {one_of} here, or correct the notes"),
+        ),
+    }
 }
 
 fn spot_of(slot: Slot) -> Spot {
@@ -54,7 +63,7 @@ fn spot_of(slot: Slot) -> Spot {
 
 /// Returns whether the notes are a voicing that somebody has kept under this very name: what is wrong with it is found there.
 fn is_said_of_voicing(lesson: &Lesson, passage: &Passage, name: &ContradictedName) -> bool {
-    let Some(event) = name.slot.read(passage) else { return false };
+    let Some(event) = name.slot.read(passage).filter(|_| name.stands == NameStands::Here) else { return false };
     let voicing = event.voicing.and_then(|id| lesson.voicing(id));
     voicing
         .is_some_and(|voicing| voicing.name().is_some_and(|kept| kept.trim() == name.written) && holds(voicing, event))

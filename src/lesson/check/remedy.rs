@@ -1,7 +1,7 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
-use super::bars::lacks_rests;
 use super::finding::{Finding, FindingKind, Severity};
+use super::gaps::{WayOut, gaps};
 use super::names::better_names;
 use super::retuning::{Mending, too_soon};
 use super::segments::plays_alike;
@@ -11,7 +11,7 @@ use crate::lesson::deleting::{deleted, used_nowhere};
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
-use crate::lesson::id::{ItemId, PassageId};
+use crate::lesson::id::{ItemId, PassageId, SegmentId};
 use crate::lesson::links::Fate;
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
@@ -59,7 +59,7 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
         // Nearly all findings are of this sort, and most have no remedy: they must cost nothing.
         return match finding.kind {
             FindingKind::NoTitle => passage_title(lesson, id),
-            FindingKind::BarLength if lacks_rests(finding) => filled(only(&lesson.passages, id)?, spot, finding),
+            FindingKind::ShortBar => filled(only(&lesson.passages, id)?, spot, finding),
             _ => None,
         };
     }
@@ -79,7 +79,10 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
 /// Returns whether there are several ways to mend `finding`, which [`choices`] gives; cheap enough to be asked for every finding
 /// of a long lesson.
 pub fn is_a_choice(finding: &Finding) -> bool {
-    matches!(finding.kind, FindingKind::PassageSetup | FindingKind::ContradictedName)
+    matches!(
+        finding.kind,
+        FindingKind::PassageSetup | FindingKind::ContradictedName | FindingKind::MissingName | FindingKind::NoSegment
+    )
 }
 
 /// Returns the ways to mend `finding` in `lesson` between which a person must choose: none where there is one remedy, or
@@ -89,21 +92,35 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
         (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
             only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
         }
+        (FindingKind::NoSegment, LessonPlace::Segment(id)) => ways_out(lesson, id),
         (FindingKind::ContradictedName, LessonPlace::Passage(id, spot)) => {
-            only(&lesson.passages, id).map_or(Vec::new(), |passage| other_names(lesson, passage, spot))
+            only(&lesson.passages, id).map_or(Vec::new(), |passage| other_names(lesson, passage, spot, "call it"))
+        }
+        (FindingKind::MissingName, LessonPlace::Passage(id, spot)) => {
+            only(&lesson.passages, id).map_or(Vec::new(), |passage| other_names(lesson, passage, spot, "write"))
         }
         _ => Vec::new(),
     }
 }
 
-/// Returns the ways to have a chord name agree with the notes: each better name in its place.
-fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot) -> Vec<Remedy> {
+/// Returns what can become of the stretch behind a segment that no segment has.
+fn ways_out(lesson: &Lesson, segment: SegmentId) -> Vec<Remedy> {
+    let gap = gaps(lesson).into_iter().find(|gap| gap.is_behind(segment));
+    let way = |way| {
+        let (mended, text) = gap.as_ref()?.taken(way);
+        changed(lesson, mended, text)
+    };
+    WayOut::ALL.into_iter().filter_map(way).collect()
+}
+
+/// Returns the ways to have a chord name agree with the notes: each better name in its place, or where one is missing.
+fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot, doing: &str) -> Vec<Remedy> {
     let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
     let slot =
         || Some(Slot { bar: from_zero(spot.bar)?, voice: from_zero(spot.voice)?, event: from_zero(spot.event)? });
     let Some(slot) = slot() else { return Vec::new() };
     let called = |name: String| {
-        let text = format!("call it {name}");
+        let text = format!("{doing} {name}");
         let edit = change_event(passage, slot, |event| {
             event.chord = Some(name);
             Ok(())
@@ -165,7 +182,7 @@ pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
             only(&lesson.passages, id).map(|_| NO_VOICING_LINKS.to_owned())
         }
         // To work out the edits of each of thousands of short bars takes too long.
-        (FindingKind::BarLength, LessonPlace::Passage(id, _)) if lacks_rests(finding) => {
+        (FindingKind::ShortBar, LessonPlace::Passage(id, _)) => {
             only(&lesson.passages, id).map(|_| finding.remedy.clone())
         }
         // The edits are thrown away, so it does not matter what is drawn.
@@ -307,6 +324,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::ControlCharacter
         | FindingKind::NoBars
         | FindingKind::BarLength
+        | FindingKind::ShortBar
         | FindingKind::VoiceCount
         | FindingKind::Tuplet
         | FindingKind::Repeat
@@ -323,6 +341,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::ChordName
         // There are several ways: see `choices`.
         | FindingKind::ContradictedName
+        | FindingKind::MissingName
         | FindingKind::VoicingShape
         | FindingKind::Fingering
         | FindingKind::VoicingName
@@ -331,6 +350,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::UsedNowhere
         // There are several ways: see `choices`.
         | FindingKind::PassageSetup
+        | FindingKind::NoSegment
         | FindingKind::NothingRetuned
         | FindingKind::Chapters => return None,
     };

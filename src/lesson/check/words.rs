@@ -70,6 +70,26 @@ pub(super) fn note_value(length: Ticks) -> Option<NamedValue> {
     })
 }
 
+/// The most values that players name as one length: a half note and an eighth note.
+const MOST_VALUES: usize = 3;
+
+/// Returns the note value of this length, else the plain and dotted ones that make it up, longest first; empty where they are too many or
+/// there are none.
+pub(super) fn note_values(length: Ticks) -> Vec<NamedValue> {
+    if let Some(value) = note_value(length) {
+        return vec![value];
+    }
+    let mut lengths: Vec<u64> =
+        NoteValue::ALL.into_iter().flat_map(|value| [value.ticks().0, value.ticks().0 * 3 / 2]).collect();
+    lengths.sort_unstable_by_key(|ticks| std::cmp::Reverse(*ticks));
+    let (mut left, mut values) = (length.0, Vec::new());
+    while let Some(longest) = lengths.iter().copied().find(|ticks| *ticks <= left) {
+        left -= longest;
+        values.extend(note_value(Ticks(longest)));
+    }
+    if left > 0 || values.len() > MOST_VALUES { Vec::new() } else { values }
+}
+
 impl NamedValue {
     /// Says it as a note: `an eighth note`, `a triplet eighth`.
     pub(super) fn note(&self) -> String {
@@ -117,6 +137,24 @@ mod tests {
             assert!(note_value(length.ticks()).is_none(), "{text}");
         }
         assert_eq!(note_value(NoteValue::Whole.ticks()).unwrap().rest(), "a whole rest");
+    }
+
+    #[test]
+    fn odd_lengths_are_said_as_several_values() {
+        let said = |sixteenths: u64| {
+            let values = note_values(Ticks(NoteValue::Sixteenth.ticks().0 * sixteenths));
+            listed(&values.iter().map(NamedValue::note).collect::<Vec<_>>())
+        };
+        assert_eq!(
+            [said(6), said(5), said(10), said(15)],
+            [
+                "a dotted quarter note",
+                "a quarter note and a sixteenth note",
+                "a half note and an eighth note",
+                "a dotted half note and a dotted eighth note"
+            ]
+        );
+        assert!(note_values("1/8 5:4".parse::<crate::lesson::time::Length>().unwrap().ticks()).is_empty());
     }
 
     #[test]

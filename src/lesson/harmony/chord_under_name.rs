@@ -10,7 +10,7 @@
 //! - Where the root is missing, a triad may be the upper part of a larger chord whose root the bass plays: the triad on the third
 //!   of the name (Em over C is Cmaj7) or on its fifth (G over C is Cmaj9). That holds as long as every foreign note is a seventh, ninth,
 //!   thirteenth or, over a major third, sharp eleventh of the name. It does not hold for a chord that stands on its own feet: four strings with their own root
-//!   lowest, or five strings.
+//!   lowest, five strings, or a triad on four where no string is the bass.
 //! - Only a chord that has a name of its own, with a third and a fifth and in everyday use, can contradict. Clusters, fourths,
 //!   augmented chords and diminished sevenths are parts of too many others.
 
@@ -178,6 +178,11 @@ impl NamedChord {
         contradicts_as_another(self, chord)
     }
 
+    /// Returns whether a pitch class is its root.
+    pub fn has_root(&self, tone: PitchClass) -> bool {
+        self.root == tone
+    }
+
     fn is_dominant(&self) -> bool {
         (self.third, self.seventh) == (Some(4), Some(10))
     }
@@ -209,10 +214,12 @@ impl NamedChord {
 }
 
 /// Returns whether a chord needs nobody else's bass: it stands on its own root, or takes most of the strings.
-fn stands_alone(chord: SoundingChord) -> bool {
+pub(super) fn stands_alone(chord: SoundingChord) -> bool {
     let on_its_root = || identities(chord).any(|name| name.root == chord.bass);
     match (chord.played, chord.lowest) {
-        (PlayedHow::Broken, _) | (_, LowestNote::Pedal | LowestNote::AnyNote) => false,
+        (PlayedHow::Broken, _) | (_, LowestNote::Pedal) => false,
+        // Where no string is the bass, a triad on four strings, which may be all there are, is not part of a larger chord.
+        (PlayedHow::Together, LowestNote::AnyNote) => chord.strings >= 4 && chord.tones.len() == 3,
         (PlayedHow::Together, LowestNote::Bass) => chord.strings >= 5 || chord.strings >= 4 && on_its_root(),
     }
 }

@@ -102,6 +102,11 @@ impl Heard {
         if self.too_varied { &[] } else { &self.chords }
     }
 
+    /// Returns whether there is more than can be told apart.
+    pub const fn is_too_varied(&self) -> bool {
+        self.too_varied
+    }
+
     /// Adds what sounds in a moment; `is_first` says whether it belongs to the first bar of the stretch.
     pub fn hear(&mut self, moment: &SoundingMoment<'_>, is_first: bool) {
         #[cfg(test)]

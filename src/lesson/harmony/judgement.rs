@@ -3,21 +3,26 @@
 //! A name is accused only where all of this holds for what sounds from it to the next name:
 //!
 //! 1. In its first bar, chords that contradict it ([`super::chord_under_name`]) take two fifths of the time in which anything sounds
-//!    at least, so that a passing chord, a push ahead of the beat or a stab at the end does not count.
+//!    at least, so that a passing chord, a push ahead of the beat or a stab at the end does not count. Where the chord right under the name
+//!    contradicts it ([`super::strum`]), an eighth is enough: a melody or a fill behind it says nothing of the harmony.
 //! 2. They last four times as long as what bears it out at least, in the first bar and in all of the stretch: a suspension that resolves, a
-//!    neighbour chord and a turn over a pedal come home. Only the first bar counts against a name, because what comes later may be
-//!    harmony that nobody has named.
+//!    neighbour chord and a turn over a pedal come home. A chord right under the name that stands on its own root or on most of the
+//!    strings is no suspension, and need only last so in the first bar.
 //! 3. One other name fits three quarters of the chords of that bar and is contradicted by none. Where the harmony moves on
-//!    without names, there is no such name.
+//!    without names, there is no such name, but for that of a chord on its own root right under the name.
 //! 4. It holds for the name as it is played and as it sounds, where a capo parts the two.
+//!
+//! Bars behind the first are harmony that nobody has named. The first of them that is another chord throughout is told as the place where
+//! a name is missing: such chords take half of it and three fifths of what sounds in it at least, nothing bears the name out, one other name fits as above,
+//! and they do not lie over a bass note that the first bar has, or over the root of the name.
 //!
 //! Single notes and two notes at a time never accuse, and so neither do lines under the name of their harmony, riffs and power chords.
 //! The shares are our own settings, found by measuring names that are right and names that are wrong over random progressions;
 //! the figures stand in DEVELOPERS.md.
 
-use super::chord_under_name::{LowestNote, NameVerdict, NamedChord};
+use super::chord_under_name::{LowestNote, NameVerdict, NamedChord, stands_alone};
 use super::heard::{HeardChord, Lasting};
-use super::stretch::{NameStretch, stretches};
+use super::stretch::{NameStretch, StretchBar, stretches};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::ChordNames;
 use crate::lesson::music::Passage;
@@ -30,14 +35,25 @@ use crate::theory::symbol::ChordSymbol;
 /// A chord name that the notes under it contradict.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ContradictedName {
-    /// Where it stands.
+    /// Where the other chord begins: where the name stands, or in a later bar over which none stands.
     pub slot: Slot,
     /// The name, as it is written.
     pub written: String,
+    /// Where it stands.
+    pub stands: NameStands,
     /// The tones of the chord that sounds instead, from the lowest up.
     pub tones: Vec<NoteName>,
     /// The names that fit, best first; one at least.
     pub better: Vec<String>,
+}
+
+/// Where a name stands that the notes contradict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NameStands {
+    /// Over the notes.
+    Here,
+    /// Over a bar before them, with this index: another name is missing.
+    Before(usize),
 }
 
 /// How many better names are offered at most.
@@ -87,16 +103,28 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         let Some((slot, written)) = stretch.name else { continue };
         let Ok(symbol) = written.trim().parse::<ChordSymbol>() else { continue };
         let beside = [place.checked_sub(1), place.checked_add(1)].map(|place| place.and_then(|place| list.get(place)));
-        let chords = with_basses(stretch, rig, beside);
+        let stretch = UnderName { stretch, beside, rig };
         let shifts = [0, rig.played_as().semitones()];
-        if !shifts.iter().all(|up| is_contradicted(&NamedChord::new(&symbol, *up), &chords, stretch.heard.anything)) {
-            continue;
+        let written = written.trim().to_owned();
+        if shifts.iter().all(|up| stretch.contradicts(&NamedChord::new(&symbol, *up))) {
+            let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
+            let named = NamedChord::new(&symbol, naming.named_below);
+            if let Some((tones, better)) = stretch.better_names(&named, naming) {
+                found.push(ContradictedName { slot, written, stands: NameStands::Here, tones, better });
+                continue;
+            }
         }
-        let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
-        let Some((tones, better)) = better_names(&chords, &NamedChord::new(&symbol, naming.named_below), naming) else {
-            continue;
-        };
-        found.push(ContradictedName { slot, written: written.trim().to_owned(), tones, better });
+        let later = stretch.stretch.bars.iter().skip(1);
+        let unnamed = later.filter_map(|bar| Some((bar, bar.struck?))).find_map(|(bar, slot)| {
+            let chords = stretch.later_chords(bar, &shifts.map(|up| NamedChord::new(&symbol, up)))?;
+            let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
+            let named = NamedChord::new(&symbol, naming.named_below);
+            Some((slot, better_names(&chords, &named, naming)?))
+        });
+        if let Some((at, (tones, better))) = unnamed {
+            let stands = NameStands::Before(slot.bar);
+            found.push(ContradictedName { slot: at, written, stands, tones, better });
+        }
     }
     found
 }
@@ -125,29 +153,100 @@ impl<'a> KeyInBar<'a> {
 /// A chord, and what its lowest note is to the ear.
 type WithBass = (HeardChord, LowestNote);
 
-/// Returns the chords of a stretch, each with what its lowest note is: one that stays through the stretches beside this one, under a name
-/// with another root, is a pedal.
-fn with_basses(stretch: &NameStretch<'_>, rig: &Rig, beside: [Option<&NameStretch<'_>>; 2]) -> Vec<WithBass> {
-    let shift = rig.played_as().semitones();
-    let roots = |other: &NameStretch<'_>| {
-        let root = other.name.and_then(|(_, name)| name.trim().parse::<ChordSymbol>().ok())?.root().pitch_class();
-        Some([0, shift].map(|up| PitchClass::of(i32::from(root.number()) + up)))
-    };
-    let holds =
-        |other: &NameStretch<'_>, lowest: MidiNote| other.heard.chords().iter().any(|chord| chord.lowest == lowest);
-    let stays = |lowest: MidiNote| {
-        let other_root =
-            |other: &&NameStretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&lowest.pitch_class()));
-        let beside = || beside.iter().flatten().copied();
-        beside().all(|other| holds(other, lowest)) && beside().any(|other| other_root(&other))
-    };
-    let sense = |chord: &HeardChord| match (rig.is_reentrant(), chord.is_full() && stays(chord.lowest)) {
-        (true, _) => LowestNote::AnyNote,
-        (false, true) => LowestNote::Pedal,
-        (false, false) => LowestNote::Bass,
-    };
-    stretch.heard.chords().iter().map(|chord| (*chord, sense(chord))).collect()
+/// A stretch with what it is judged by.
+struct UnderName<'a> {
+    stretch: &'a NameStretch<'a>,
+    /// The stretches before and behind it.
+    beside: [Option<&'a NameStretch<'a>>; 2],
+    rig: &'a Rig,
 }
+
+impl UnderName<'_> {
+    /// Returns what the lowest note of a chord is: one that stays through the stretches beside this one, under a name with another
+    /// root, is a pedal.
+    fn lowest(&self, chord: &HeardChord) -> LowestNote {
+        let shift = self.rig.played_as().semitones();
+        let roots = |other: &NameStretch<'_>| {
+            let root = other.name.and_then(|(_, name)| name.trim().parse::<ChordSymbol>().ok())?.root().pitch_class();
+            Some([0, shift].map(|up| PitchClass::of(i32::from(root.number()) + up)))
+        };
+        let holds =
+            |other: &NameStretch<'_>, lowest: MidiNote| other.heard.chords().iter().any(|chord| chord.lowest == lowest);
+        let stays = |lowest: MidiNote| {
+            let other_root =
+                |other: &&NameStretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&lowest.pitch_class()));
+            let beside = || self.beside.iter().flatten().copied();
+            beside().all(|other| holds(other, lowest)) && beside().any(|other| other_root(&other))
+        };
+        match (self.rig.is_reentrant(), chord.is_full() && stays(chord.lowest)) {
+            (true, _) => LowestNote::AnyNote,
+            (false, true) => LowestNote::Pedal,
+            (false, false) => LowestNote::Bass,
+        }
+    }
+
+    /// Returns the chords of the stretch; those of its first bar alone where all of them are more than can be told apart.
+    fn chords(&self) -> Vec<WithBass> {
+        let first = self.stretch.bars.first().filter(|_| self.stretch.heard.is_too_varied());
+        let heard = first.map_or(&self.stretch.heard, |bar| &bar.heard);
+        heard.chords().iter().map(|chord| (*chord, self.lowest(chord))).collect()
+    }
+
+    /// Returns the chord right under the name, where it contradicts the name: by what is struck and by all that sounds.
+    fn first_chord(&self, named: &NamedChord) -> Option<WithBass> {
+        let chords: Vec<WithBass> =
+            self.stretch.first_chord.chords().iter().map(|chord| (*chord, self.lowest(chord))).collect();
+        let against = |(chord, lowest): &WithBass| contradicts(named, chord, *lowest);
+        chords.first().copied().filter(|_| chords.iter().all(against))
+    }
+
+    fn contradicts(&self, named: &NamedChord) -> bool {
+        let chords = self.chords();
+        let anything = self.stretch.heard.anything;
+        let NameWitness { speaking_for, against, .. } = witness(named, &chords);
+        let first = self.first_chord(named);
+        let least = if first.is_some() { (8, 1) } else { (5, 2) };
+        let needs_no_way_home = first.is_some_and(|(chord, lowest)| stands_alone(chord.sounding(lowest)));
+        against.first.0 > 0
+            && against.first.0 * least.0 >= anything.first.0 * least.1
+            && against.first.0 >= speaking_for.first.0 * 4
+            && (needs_no_way_home || against.all.0 >= speaking_for.all.0 * 4)
+    }
+
+    /// Returns the tones of the chord that contradicts the name, and the names that fit better; `None` where none does.
+    fn better_names(&self, named: &NamedChord, naming: ChordNaming) -> Option<BetterNames> {
+        let of_all = better_names(&self.chords(), named, naming);
+        let alone = |(chord, lowest): &WithBass| stands_alone(chord.sounding(*lowest));
+        of_all.or_else(|| better_names(&[self.first_chord(named).filter(alone)?], named, naming))
+    }
+
+    /// Returns the chords of a later bar, where it is another chord throughout than each of the names; else `None`.
+    fn later_chords(&self, bar: &StretchBar, names: &[NamedChord]) -> Option<Vec<WithBass>> {
+        let first = self.stretch.bars.first().map_or(&[][..], |bar| bar.heard.chords());
+        let chords: Vec<WithBass> = bar.heard.chords().iter().map(|chord| (*chord, self.lowest(chord))).collect();
+        let anything = bar.heard.anything.first;
+        let is_another = |named: &NamedChord| {
+            let NameWitness { speaking_for, against, .. } = witness(named, &chords);
+            let lies_over = |(chord, lowest): &WithBass| {
+                let stays = first.iter().any(|before| before.lowest == chord.lowest);
+                let pedal = stays || named.has_root(chord.lowest.pitch_class()) || *lowest == LowestNote::Pedal;
+                *lowest != LowestNote::AnyNote && pedal && contradicts(named, chord, *lowest)
+            };
+            against.first >= bar.half
+                && against.first.0 * 5 >= anything.0 * 3
+                && speaking_for.first.0 == 0
+                && !chords.iter().any(lies_over)
+        };
+        names.iter().all(is_another).then_some(chords)
+    }
+}
+
+fn contradicts(named: &NamedChord, chord: &HeardChord, lowest: LowestNote) -> bool {
+    named.held_against(chord.sounding(lowest)) == NameVerdict::Contradicts
+}
+
+/// The tones of a chord, and the names that fit it.
+type BetterNames = (Vec<NoteName>, Vec<String>);
 
 /// How long chords speak for a name and against it.
 #[derive(Debug, Clone, Copy, Default)]
@@ -173,17 +272,9 @@ fn witness(named: &NamedChord, chords: &[WithBass]) -> NameWitness {
     all
 }
 
-fn is_contradicted(named: &NamedChord, chords: &[WithBass], anything: Lasting) -> bool {
-    let NameWitness { speaking_for, against, .. } = witness(named, chords);
-    against.first.0 > 0
-        && against.first.0 * 5 >= anything.first.0 * 2
-        && against.first.0 >= speaking_for.first.0 * 4
-        && against.all.0 >= speaking_for.all.0 * 4
-}
-
 /// Returns the tones of the chord that contradicts a name longest, and the names that fit better.
-fn better_names(chords: &[WithBass], named: &NamedChord, naming: ChordNaming) -> Option<(Vec<NoteName>, Vec<String>)> {
-    let against = |chord: &&WithBass| named.held_against(chord.0.sounding(chord.1)) == NameVerdict::Contradicts;
+fn better_names(chords: &[WithBass], named: &NamedChord, naming: ChordNaming) -> Option<BetterNames> {
+    let against = |chord: &&WithBass| contradicts(named, &chord.0, chord.1);
     let (loudest, lowest) = chords.iter().filter(against).max_by_key(|(chord, _)| chord.lasting.first)?;
     let lowest = match lowest {
         LowestNote::Bass => naming.lowest,
@@ -204,5 +295,5 @@ fn better_names(chords: &[WithBass], named: &NamedChord, naming: ChordNaming) ->
 fn explains(named: &NamedChord, chords: &[WithBass]) -> bool {
     let NameWitness { speaking_for, against, full } =
         witness(named, &chords.iter().copied().filter(|(chord, _)| chord.is_full()).collect::<Vec<_>>());
-    against.first.0 == 0 && speaking_for.first.0 * 4 >= full.first.0 * 3
+    against.first.0 == 0 && speaking_for.first.0 > 0 && speaking_for.first.0 * 4 >= full.first.0 * 3
 }

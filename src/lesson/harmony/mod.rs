@@ -5,6 +5,7 @@
 //! - [`sounding`] goes through a passage from moment to moment and says which strings ring.
 //! - [`heard`] counts what sounds in a stretch: chords, and shapes that are played one string after the other.
 //! - [`mod@stretch`] cuts a passage at its chord names; [`judgement`] says which names the notes contradict, and which names fit better.
+//! - [`strum`] finds the chord that stands right under a name, whatever is played behind it.
 //! - [`suggestion`] names chords over which no name stands.
 //!
 //! Invariants: the walk through a passage takes time that grows with its length alone. What is ambiguous, single notes
@@ -17,4 +18,5 @@ pub mod sounding;
 #[cfg(test)]
 pub mod steps;
 pub mod stretch;
+pub mod strum;
 pub mod suggestion;

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::heard::Heard;
 use super::sounding::{SoundingMoment, walk};
+use super::strum::FirstChord;
 use crate::instrument::rig::Rig;
 use crate::lesson::music::Passage;
 use crate::lesson::phrase::Slot;
@@ -16,9 +17,26 @@ pub struct NameStretch<'a> {
     pub name: Option<(Slot, &'a str)>,
     /// What sounds under it.
     pub heard: Heard,
+    /// What stands right under it.
+    pub first_chord: FirstChord,
+    /// The same in parts: its first bar, then each bar by itself.
+    pub bars: Vec<StretchBar>,
     /// How long it has gone on.
     elapsed: Ticks,
     first_bar: FirstBar,
+}
+
+/// A bar of a stretch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StretchBar {
+    /// The index of the bar; of two that count as the first bar, that of the earlier one.
+    pub bar: usize,
+    /// Half of what fills it.
+    pub half: Ticks,
+    /// Where something is struck first in it.
+    pub struck: Option<Slot>,
+    /// What sounds in it.
+    pub heard: Heard,
 }
 
 /// Whether the first bar of a stretch goes on. One that begins in the second half of a bar goes to the end of the next.
@@ -40,17 +58,23 @@ pub fn stretches<'a>(passage: &'a Passage, rig: &Rig, bars: Range<usize>) -> Vec
         let cut = list.is_empty() || named.is_some() || enters && begins_ending(passage, moment.bar);
         if cut {
             if let Some(before) = list.last_mut() {
-                before.heard.finish();
+                before.finish();
             }
-            let first_bar = FirstBar::GoesOn(moment.bar);
-            list.push(NameStretch { name: named, heard: Heard::default(), elapsed: Ticks::ZERO, first_bar });
+            list.push(NameStretch {
+                name: named,
+                heard: Heard::default(),
+                first_chord: FirstChord::default(),
+                bars: Vec::new(),
+                elapsed: Ticks::ZERO,
+                first_bar: FirstBar::GoesOn(moment.bar),
+            });
         }
         if let Some(stretch) = list.last_mut() {
             stretch.hear(moment);
         }
     });
     if let Some(last) = list.last_mut() {
-        last.heard.finish();
+        last.finish();
     }
     list
 }
@@ -63,8 +87,28 @@ impl NameStretch<'_> {
             let half = Ticks(moment.meter.ticks().0 / 2);
             self.first_bar = if self.elapsed < half { FirstBar::GoesOn(moment.bar) } else { FirstBar::IsOver };
         }
-        self.heard.hear(moment, self.first_bar != FirstBar::IsOver);
+        let is_first = self.first_bar != FirstBar::IsOver;
+        self.heard.hear(moment, is_first);
+        if is_first {
+            self.first_chord.hear(moment);
+        }
+        if self.bars.last().is_none_or(|last| !is_first && last.bar != moment.bar) {
+            let half = Ticks(moment.meter.ticks().0 / 2);
+            self.bars.push(StretchBar { bar: moment.bar, half, struck: None, heard: Heard::default() });
+        }
+        if let Some(bar) = self.bars.last_mut() {
+            let struck = || moment.begins.iter().find(|(_, event)| !event.is_rest()).map(|(slot, _)| *slot);
+            bar.struck = bar.struck.or_else(struck);
+            bar.heard.hear(moment, true);
+        }
         self.elapsed += moment.length;
+    }
+
+    fn finish(&mut self) {
+        self.heard.finish();
+        for bar in &mut self.bars {
+            bar.heard.finish();
+        }
     }
 }
 

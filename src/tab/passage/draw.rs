@@ -16,6 +16,8 @@ use crate::tab::signs::{self, LineSigns, StretchSign};
 pub(super) struct Drawn {
     pub(super) lines: Vec<String>,
     pub(super) strings: std::ops::Range<usize>,
+    /// The line of the chord names, if there are any.
+    pub(super) names: Option<usize>,
 }
 
 /// What a whole passage has in common.
@@ -46,6 +48,11 @@ impl TextRow {
         self.width += width::width(text);
     }
 
+    /// Returns whether anything but spaces is written in it.
+    fn has_text(&self) -> bool {
+        !self.text.trim_end().is_empty()
+    }
+
     /// Fills up to column `at`.
     fn fill(&mut self, at: usize, fill: char) {
         let gap = at.saturating_sub(self.width);
@@ -67,7 +74,10 @@ pub(super) fn system(
     let mut notes = FootNotes::default();
     let mut above = vec![drawing.head(used), drawing.endings(used)];
     above.extend(drawing.texts(&mut notes));
-    above.push(drawing.chords(&mut notes));
+    let before_names = above.iter().filter(|row| row.has_text()).count();
+    let names = drawing.chords(&mut notes);
+    let names_at = names.has_text().then_some(before_names);
+    above.push(names);
     above.extend(StretchSign::ALL.map(|stretch| drawing.stretch(stretch)));
     above.push(drawing.marks(|column| column.stroke));
     let mut lines: Vec<String> = above.into_iter().map(trimmed).filter(|line| !line.is_empty()).collect();
@@ -92,7 +102,7 @@ pub(super) fn system(
         let kept = width::split_at_width(line, frame.width).0.len();
         line.truncate(kept);
     }
-    Drawn { lines, strings }
+    Drawn { lines, strings, names: names_at }
 }
 
 /// Returns the text of a line without spaces at its end.

@@ -37,6 +37,8 @@ pub struct LaidOut {
 pub struct SystemMap {
     /// The lines that are the strings, string 1 first.
     pub strings: Range<usize>,
+    /// The line of the chord names, if there are any.
+    pub names: Option<usize>,
     /// Each bar with its columns, without its bar lines.
     pub bars: Vec<(usize, Range<usize>)>,
     /// The events, from left to right.
@@ -115,11 +117,12 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     }
     for (index, row) in rows.iter().enumerate() {
         let drawn = draw::system(&frame, &pieces, row, &mut used);
-        let mut map = map(&pieces, row, drawn.strings, offset);
+        let mut map = SystemMap { names: drawn.names, ..map(&pieces, row, drawn.strings, offset) };
         let mut lines = drawn.lines;
         if index == 0 {
             lines.insert(0, header(passage, style));
             map.strings = map.strings.start + 1..map.strings.end + 1;
+            map.names = map.names.map(|line| line + 1);
         }
         let bars = map.bars.first().map_or(offset, |(bar, _)| *bar)..map.bars.last().map_or(offset, |(bar, _)| bar + 1);
         result.text.systems.push(System { bars, lines });

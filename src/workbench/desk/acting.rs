@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
+use crate::workbench::desk::mending::mend_under_cursor;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::there_and_back::{NameForNotes, name_for_notes, take_to_fretboard};
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
@@ -79,6 +80,10 @@ impl Desk {
     pub fn act_on_passage(&mut self, action: PassageAction, digit: Option<u8>) -> PaneReply {
         if action == PassageAction::ToFretboard {
             return take_to_fretboard(self);
+        }
+        if action == PassageAction::Mend {
+            let finding = self.passage.flaws.under_cursor().cloned();
+            return mend_under_cursor(&mut self.lesson, finding);
         }
         // What is offered as a name over the tab has to be one on the strings of the passage too.
         let rig = rig_shown(&self.passage, self.lesson.lesson());

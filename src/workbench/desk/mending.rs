@@ -1,9 +1,10 @@
-//! Mending from the list of what is wrong, which is shown again as it is then.
+//! Mending from the list of what is wrong, which is shown again as it is then, and at the cursor of the passage.
 
-use crate::lesson::check::is_a_choice;
+use crate::lesson::check::{Finding, is_a_choice, mended_by};
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::mending::{ask_how, mend};
@@ -30,5 +31,19 @@ impl Desk {
         }
         let selected = list.selected.min(lines.len().saturating_sub(1));
         PaneReply { overlay: Some(Overlay::List(ListBox { lines, selected, measured: None, ..list })), ..reply }
+    }
+}
+
+/// Mends what is wrong where the cursor of the passage stands, or asks how.
+pub(super) fn mend_under_cursor(open: &mut EditedLesson, finding: Option<Finding>) -> PaneReply {
+    match finding {
+        None => {
+            PaneReply::say(Notice::note("no problem under the cursor; {Desk(ShowProblems)} lists those of the lesson"))
+        }
+        Some(finding) if is_a_choice(&finding) => ask_how(open, &finding),
+        Some(finding) if mended_by(open.lesson(), &finding).is_some() => {
+            mend(open, &finding).unwrap_or_else(PaneReply::say)
+        }
+        Some(Finding { reason, remedy, .. }) => PaneReply::say(Notice::note(format!("{reason}: {remedy}"))),
     }
 }

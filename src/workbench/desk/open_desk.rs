@@ -119,8 +119,9 @@ impl Desk {
         self.readings.settle(width, height);
         let (width, height) = size(Focus::Passage);
         let focused = Focused::of(self.focus, Focus::Passage);
-        self.passage.follow(&self.lesson, segment, (width.saturating_sub(TAB_EDGES), height), charset, focused);
+        let room = (width.saturating_sub(TAB_EDGES), height);
         self.recheck();
+        self.passage.follow(&self.lesson, self.found.findings(), segment, room, charset, focused);
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
         self.note_step();
@@ -140,6 +141,7 @@ impl Desk {
                         {Timeline(ChoosePassages)} chooses one that there is.";
             self.passage.empty = format!("{first}\n{}", keys.name_keys_at(here, rest));
         }
+        self.passage.flaws.name_keys(keys, here);
         self.timeline.name_keys(keys, here);
         self.library.name_keys(keys, here);
     }

@@ -8,8 +8,9 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::place::LessonPlace;
-use crate::lesson::recording::{ends_kept_without, later_in_video};
+use crate::lesson::recording::{ends_kept_without, later_in_video, recorded_between};
 use crate::lesson::time::VideoLength;
+use crate::text::quote::quoted;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::questions::timeline::{Marked, SegmentText};
 
@@ -209,7 +210,7 @@ pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Resu
 /// Joins the segment at `place` with the next one. A setup that the next one brought in holds on for
 /// the one after it. Without a next one nothing happens.
 ///
-/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
+/// Errors: another segment was recorded between the two, or those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), ChangeError> {
     let segments = &open.lesson().segments;
     let (Some(first), Some(second)) = (segments.get(place), segments.get(place + 1)) else { return Ok(()) };
@@ -217,6 +218,13 @@ pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), Chang
         return Err(ChangeError::Edit(
             "both segments have the same number; {Desk(ShowProblems)} lists the problems and their fixes".into(),
         ));
+    }
+    if let Some(between) = recorded_between(segments, first, second) {
+        return Err(ChangeError::Edit(format!(
+            "\"{}\" was recorded between the two, at {}: put the segments in the order of the video first",
+            quoted(&between.segment.title),
+            between.recorded.start
+        )));
     }
     let mut edits =
         vec![Edit::Segments(ListEdit::Replace(join(first, second))), Edit::Segments(ListEdit::Remove(second.id))];

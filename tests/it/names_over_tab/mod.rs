@@ -11,12 +11,13 @@ use std::collections::BTreeMap;
 
 use fingerpost::instrument::rig::Rig;
 use fingerpost::lesson::document::ChordNames;
-use fingerpost::lesson::harmony::judgement::{ContradictedName, contradicted_names};
+use fingerpost::lesson::harmony::judgement::{ContradictedName, NameStands, contradicted_names};
 use fingerpost::lesson::music::Passage;
+use fingerpost::lesson::phrase::Slot;
 use fingerpost::theory::symbol::ChordSymbol;
 
 use super::workbench::random::Dice;
-use styles::{Band, RIGHT, Style, WRONG, rig};
+use styles::{Band, GoesOn, RIGHT, Style, UNDER_ONE_NAME, WRONG, rig, rig_of};
 
 /// How many progressions of each sort are played where nothing else is asked for.
 const USUAL: usize = 200;
@@ -125,6 +126,73 @@ fn names_that_are_wrong_are_found() {
     let all = [Style::Strums, Style::BassAndChord, Style::PartialChords].map(|style| of(style, &far));
     let (names, found) = all.into_iter().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
     assert!(found * 100 >= names * 95, "{found} of {names}: {figures:?}\n{}", examples.join("\n"));
+}
+
+/// Returns a chord that is far from another one, as it is played and as it sounds.
+fn far_from(dice: &mut Dice, rig: &Rig, sounding: &ChordSymbol) -> ChordSymbol {
+    loop {
+        let wrong = styles::any_symbol(dice);
+        let both = [wrong.clone(), wrong.moved(rig.played_as().semitones(), None)];
+        if both.iter().all(|name| distance(sounding, name) == Distance::Far) {
+            return wrong;
+        }
+    }
+}
+
+#[test]
+fn the_only_name_is_found_where_it_is_wrong_whatever_follows() {
+    let (count, seed) = asked();
+    let mut dice = Dice(seed.wrapping_mul(0x9E6C_63D0_876A_68E1));
+    let mut band = Band::default();
+    for instrument in UNDER_ONE_NAME {
+        let mut figures: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+        let mut examples = Vec::new();
+        for _ in 0..count {
+            let rig = rig_of(&mut dice, instrument);
+            let goes_on = dice.pick(&[GoesOn::Melody, GoesOn::Same, GoesOn::Another]);
+            let Some((mut passage, other)) = band.play_under_one_name(&mut dice, &rig, goes_on) else { continue };
+            let (slot, sounding) = passage.names[0].clone();
+            if !passage.sounds_in_full(&rig, slot, &sounding) {
+                continue;
+            }
+            let accused = contradicted(&passage.passage, &rig);
+            let mut note = |what, is_one: bool| {
+                let entry = figures.entry(what).or_default();
+                (entry.0, entry.1) = (entry.0 + 1, entry.1 + usize::from(is_one));
+                is_one
+            };
+            let missing = |one: &ContradictedName| one.stands == NameStands::Before(0) && one.slot.bar == 1;
+            match goes_on {
+                GoesOn::Melody | GoesOn::Same => {
+                    if note("right, accused", !accused.is_empty()) {
+                        examples.push(passage.described(&rig));
+                    }
+                }
+                GoesOn::Another if distance(&sounding, &other) == Distance::Far => {
+                    let second = Slot { bar: 1, ..slot };
+                    if passage.sounds_in_full(&rig, second, &other) {
+                        note("missing, found", accused.len() == 1 && missing(&accused[0]));
+                    }
+                }
+                GoesOn::Another => {}
+            }
+            passage.rename(slot, &far_from(&mut dice, &rig, &sounding).to_string());
+            let found = contradicted(&passage.passage, &rig);
+            let hit = found.iter().any(|name| (name.slot, name.stands) == (slot, NameStands::Here));
+            let what =
+                if goes_on == GoesOn::Melody { "wrong over a melody, found" } else { "wrong over strums, found" };
+            if !note(what, hit) {
+                examples.push(passage.described(&rig));
+            }
+        }
+        println!("{instrument:?}: {figures:?}");
+        for (what, (all, found)) in &figures {
+            // Another chord over the same bass note may be a chord over a pedal.
+            let least = if *what == "missing, found" { 70 } else { 95 };
+            let enough = if what.starts_with("right") { *found == 0 } else { found * 100 >= all * least };
+            assert!(*all > 10 && enough, "{instrument:?}: {what}: {found} of {all}\n{}", examples.join("\n"));
+        }
+    }
 }
 
 #[test]

@@ -63,10 +63,12 @@ pub enum Style {
     ChordMelody,
     /// Third and seventh of a seventh chord.
     Shells,
+    /// One strum, then a melody of the scale.
+    StrumThenMelody,
 }
 
 /// The styles in which names are right.
-pub const RIGHT: [Style; 21] = [
+pub const RIGHT: [Style; 22] = [
     Style::Strums,
     Style::PartialChords,
     Style::Broken,
@@ -88,6 +90,7 @@ pub const RIGHT: [Style; 21] = [
     Style::TwoNotes,
     Style::ChordMelody,
     Style::Shells,
+    Style::StrumThenMelody,
 ];
 
 /// The styles in which one name is made wrong.
@@ -113,14 +116,39 @@ const TUNINGS: [(&str, &str); 10] = [
     ("banjo", "banjo open G"),
 ];
 
+/// The instruments on which one name is measured over all that follows.
+pub const UNDER_ONE_NAME: [(&str, &str); 5] = [
+    ("guitar", "standard"),
+    ("guitar", "drop D"),
+    ("guitar", "DADGAD"),
+    ("ukulele", "ukulele re-entrant"),
+    ("bass", "bass standard"),
+];
+
 /// Returns an instrument in some tuning, perhaps with a capo.
 pub fn rig(dice: &mut Dice) -> Rig {
-    let (instrument, tuning) = dice.pick(&TUNINGS);
+    let chosen = dice.pick(&TUNINGS);
+    rig_of(dice, chosen)
+}
+
+/// Returns an instrument in a tuning, a guitar perhaps with a capo.
+pub fn rig_of(dice: &mut Dice, (instrument, tuning): (&str, &str)) -> Rig {
     let known = &catalogue::instrument_named(instrument).unwrap().instrument;
     let tuning = catalogue::tuning_from_text(tuning, known).unwrap();
     let fret = if instrument == "guitar" && dice.roll(3) == 0 { dice.pick(&[2_u8, 3, 5]) } else { 0 };
     let capo = (fret > 0).then(|| Capo { fret: Fret::new(fret).unwrap(), strings: Vec::new() });
     Rig::new(known.clone(), tuning, capo).unwrap()
+}
+
+/// What follows behind the first chord under one name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GoesOn {
+    /// A melody of the scale, from the second beat on.
+    Melody,
+    /// Strums of the same chord.
+    Same,
+    /// Strums of another chord from the second bar on.
+    Another,
 }
 
 const ROOTS: [&str; 12] = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
@@ -230,6 +258,44 @@ impl Band {
             half_open = half && !half_open;
         }
         Some(Played { passage: Passage::plain(PassageId(1), "random", bars), names })
+    }
+
+    /// Plays one name over four bars, the first of which is a strum or all strums of its chord: what follows is a melody, the same chord
+    /// or, from the second bar on, another one. Returns it with the other chord.
+    pub fn play_under_one_name(
+        &mut self,
+        dice: &mut Dice,
+        rig: &Rig,
+        goes_on: GoesOn,
+    ) -> Option<(Played, ChordSymbol)> {
+        let tonic = dice.roll(12);
+        let scale: PitchSet =
+            [0, 2, 4, 5, 7, 9, 11].iter().map(|step| PitchClass::of(i32::try_from(tonic + step).unwrap())).collect();
+        let symbol: ChordSymbol = chord_of_key(dice, tonic, false, false).parse().unwrap();
+        let other: ChordSymbol = chord_of_key(dice, tonic, false, false).parse().unwrap();
+        let notes = self.voicing(dice, rig, &symbol.to_string(), Style::Strums)?;
+        let others = self.voicing(dice, rig, &other.to_string(), Style::Strums)?;
+        let melody = |dice: &mut Dice, count: usize| -> Vec<Event> {
+            line(dice, rig, scale, count, None).into_iter().map(|note| event(1, vec![note])).collect()
+        };
+        let strums = |dice: &mut Dice, notes: &[Note]| -> Vec<Event> {
+            rhythm(dice, 8).into_iter().map(|count| event(count, notes.to_vec())).collect()
+        };
+        let mut bars = Vec::new();
+        for place in 0..4 {
+            let mut events = match (goes_on, place) {
+                (GoesOn::Melody, 0) => std::iter::once(event(2, notes.clone())).chain(melody(dice, 6)).collect(),
+                (GoesOn::Melody, _) => melody(dice, 8),
+                (GoesOn::Same, _) | (GoesOn::Another, 0) => strums(dice, &notes),
+                (GoesOn::Another, _) => strums(dice, &others),
+            };
+            if place == 0 {
+                events[0].chord = Some(symbol.to_string());
+            }
+            bars.push(Bar { voices: vec![Voice(events)], ..Bar::default() });
+        }
+        let names = vec![(Slot { bar: 0, event: 0, voice: 0 }, symbol)];
+        Some((Played { passage: Passage::plain(PassageId(1), "random", bars), names }, other))
     }
 
     /// Returns one of the first voicings of a chord: a full one where the style strums.
@@ -493,6 +559,12 @@ impl Part<'_> {
                 rhythm.iter().zip(&melody).enumerate().map(with).collect()
             }
             Style::Shells => strum(dice, &self.shell()),
+            Style::StrumThenMelody => {
+                let struck = dice.pick(&[1, 2, 3]).min(all / 2);
+                let melody = line(dice, rig, *scale, all - struck, None);
+                let melody = melody.iter().map(|note| single(1, note));
+                std::iter::once(event(struck, notes.clone())).chain(melody).collect()
+            }
         };
         let lower = match style {
             Style::MelodyOverBass => vec![single(all, &self.bass())],
@@ -515,7 +587,8 @@ impl Part<'_> {
             | Style::Unnamed
             | Style::UpperPart
             | Style::TwoNotes
-            | Style::Shells => Vec::new(),
+            | Style::Shells
+            | Style::StrumThenMelody => Vec::new(),
         };
         (upper, lower)
     }

@@ -1,5 +1,6 @@
 //! The passage pane as a tab editor: what is typed, and what it says.
 
+mod flaws;
 mod leads;
 mod moving;
 mod names;
@@ -189,7 +190,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     string 1, 1/8   ! bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar
+     ! bar 1: lacks an eighth note: 3 1/2 beats in a 4/4 bar (w lists problems)
     ");
     bench.strike("Y");
     assert!(!bench.pane(Focus::Passage).contains('!'));

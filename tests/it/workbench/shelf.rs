@@ -246,7 +246,7 @@ fn where_the_tab_refuses_a_chord_the_segment_does_not_get_its_voicing_either() {
     lesson.passages.push(lesson.passages[0].clone());
     let mut bench = Bench::on(lesson.clone(), (100, 30));
     bench.strike("Down L f \"Am\" Enter I");
-    let twins = "several passages are numbered 1: give all but one of them another number first";
+    let twins = "cannot be told apart: fix that first, in the list of problems";
     assert!(bench.notice().ends_with(twins), "{}", bench.notice());
     assert_eq!(bench.lesson(), &lesson);
     assert_eq!(bench.replayed, lesson);

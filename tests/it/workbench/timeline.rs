@@ -1,7 +1,7 @@
 //! The timeline beyond plain lists: cutting, copying, notes, links, later times that move along.
 
 use fingerpost::lesson::cut_video::VideoVersion;
-use fingerpost::lesson::document::{Segment, SegmentKind, VideoCut};
+use fingerpost::lesson::document::{Recorded, Segment, SegmentKind, VideoCut};
 use fingerpost::lesson::id::{SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
@@ -87,6 +87,35 @@ fn a_segment_is_split_and_joined_and_each_is_one_step_of_undo() {
     bench.strike("End j");
     assert!(bench.notice().contains("no segment after this one"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn segments_are_joined_as_they_were_recorded() {
+    let recorded = |times: [(u32, u32); 3]| {
+        let mut lesson = small_lesson();
+        for (segment, (start, end)) in lesson.segments.iter_mut().zip(times) {
+            let [start, end] = [start, end].map(|seconds| VideoTime(seconds * 1000));
+            segment.recorded = Some(Recorded { start, end: Some(end) });
+        }
+        Bench::on(lesson, (100, 30))
+    };
+    // The third of the list was recorded between the first two.
+    let mut bench = recorded([(0, 60), (120, 180), (60, 120)]);
+    let before = bench.lesson().clone();
+    bench.strike("Home j");
+    let refusal = "not changed: \"日本 capo\" was recorded between the two, at 1:00: put the segments in the order of the video first";
+    assert_eq!((bench.notice(), bench.lesson()), (refusal, &before));
+    // What lies between two neighbours goes to both.
+    let mut bench = recorded([(0, 60), (90, 150), (150, 200)]);
+    bench.strike("Home j");
+    assert_eq!(bench.notice(), "joined with \"Two shapes\"; 1:00 to 1:30 between them belongs to it now");
+    let joined = bench.lesson().segments[0].recorded;
+    assert_eq!(joined, Some(Recorded { start: VideoTime::START, end: Some(VideoTime(150_000)) }));
+    // In the video the second is the first, and runs longer.
+    let mut bench = recorded([(30, 60), (0, 90), (90, 120)]);
+    bench.strike("Home j");
+    let joined = bench.lesson().segments[0].recorded;
+    assert_eq!(joined, Some(Recorded { start: VideoTime::START, end: Some(VideoTime(90_000)) }));
 }
 
 #[test]

@@ -9,12 +9,24 @@ use crate::lesson::time::{Meter, NoteValue};
 fn a_short_bar_says_how_much_is_missing() {
     finds_in_bars(
         vec![bar("1/4 1/4 1/4 1/8")],
-        &["problem: passage \"verse\", bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar \
+        &["problem: passage \"verse\", bar 1: lacks an eighth note: 3 1/2 beats in a 4/4 bar \
            (add an eighth rest, or mark the bar as a pickup)"],
     );
     finds_in_bars(
         vec![bar("1/1"), bar("1/2"), bar("1/1")],
-        &["problem: passage \"verse\", bar 2: a half note short: 2 beats in a 4/4 bar (add a half rest)"],
+        &["problem: passage \"verse\", bar 2: lacks a half note: 2 beats in a 4/4 bar (add a half rest)"],
+    );
+}
+
+#[test]
+fn an_odd_length_that_is_missing_is_said_in_note_values() {
+    finds_in_bars(
+        vec![bar("1/1"), bar("1/4. 1/4"), bar("1/2 1/8."), bar("1/1")],
+        &[
+            "problem: passage \"verse\", bar 2: lacks a dotted quarter note: 2 1/2 beats in a 4/4 bar (add a dotted quarter rest)",
+            "problem: passage \"verse\", bar 3: lacks a quarter note and a sixteenth note: 2 3/4 beats in a 4/4 bar \
+             (add a quarter rest and a sixteenth rest)",
+        ],
     );
 }
 
@@ -23,10 +35,12 @@ fn a_short_bar_is_filled_with_rests_unless_it_may_be_a_pickup() {
     let mut lesson = sound();
     lesson.passages[0].bars = vec![bar("1/4 1/4 1/4 1/8"), bar("1/1"), bar("1/4. 1/8"), bar("1/1 1/8")];
     let found = |lesson: &Lesson| {
-        let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::BarLength);
-        found.collect::<Vec<_>>()
+        let of_length = |kind| matches!(kind, FindingKind::BarLength | FindingKind::ShortBar);
+        check(lesson).into_iter().filter(|finding| of_length(finding.kind)).collect::<Vec<_>>()
     };
     let [pickup, short, long] = &found(&lesson)[..] else { panic!("{:?}", found(&lesson)) };
+    let kinds = [pickup.kind, short.kind, long.kind];
+    assert_eq!(kinds, [FindingKind::BarLength, FindingKind::ShortBar, FindingKind::BarLength]);
     assert_eq!((mended_by(&lesson, pickup), mended_by(&lesson, long)), (None, None));
     let mended = remedy(&lesson, short, &mut IdSource::new(Seed(1), &lesson)).unwrap();
     assert_eq!((mended_by(&lesson, short), mended.text.as_str()), (Some("add a half rest".into()), "add a half rest"));
@@ -110,7 +124,7 @@ fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
     finds_in_bars(vec![pickup(), bar("1/1"), bar("1/1")], &[]);
     finds_in_bars(
         vec![pickup(), bar("1/1"), bar("1/2")],
-        &["problem: passage \"verse\", bar 3: a half note short: 2 beats in a 4/4 bar (add a half rest)"],
+        &["problem: passage \"verse\", bar 3: lacks a half note: 2 beats in a 4/4 bar (add a half rest)"],
     );
     let long = Bar { pickup: true, ..bar("1/1 1/4") };
     finds_in_bars(
@@ -142,7 +156,7 @@ fn tuplets_come_in_whole_groups() {
     finds_in_bars(
         vec![bar("1/2. 1/8@3:2 1/8@3:2 1/16")],
         &[
-            "problem: passage \"verse\", bar 1: a triplet thirty-second short (of three in a sixteenth): 3 11/12 beats in a 4/4 bar \
+            "problem: passage \"verse\", bar 1: lacks a triplet thirty-second (of three in a sixteenth): 3 11/12 beats in a 4/4 bar \
              (complete the tuplet in it, or correct a length)",
             "problem: passage \"verse\", bar 1, beat 4: the triplet is not complete: 2 eighths where 3 count as 2 \
              (add 1 more eighth to it, as notes or rests)",

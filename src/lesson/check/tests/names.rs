@@ -33,6 +33,16 @@ fn contradicted(lesson: &Lesson) -> Vec<Finding> {
     check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::ContradictedName).collect()
 }
 
+fn missing(lesson: &Lesson) -> Vec<String> {
+    let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::MissingName);
+    found.map(|finding| finding.text(lesson)).collect()
+}
+
+/// Returns a line of eighths on the first string.
+fn melody(frets: &[u8]) -> Vec<Event> {
+    frets.iter().map(|fret| over("1/8", vec![note(1, *fret)], "")).collect()
+}
+
 /// Checks one bar of strums of a shape under a name.
 #[track_caller]
 fn strummed(name: &str, frets: &str, found: bool) {
@@ -177,13 +187,110 @@ fn a_suspension_that_resolves_and_a_chord_in_passing_are_not_found() {
 }
 
 #[test]
-fn only_the_first_bar_counts_against_a_name() {
-    let bars = ["x32010", "320003", "xx0232", "320003"];
-    let bars = bars
-        .iter()
-        .enumerate()
-        .map(|(place, frets)| bar(vec![over("1/1", strum(frets), if place == 0 { "C" } else { "" })]));
-    assert_eq!(contradicted(&lesson_of(bars.collect())), []);
+fn a_melody_or_a_fill_behind_a_strum_does_not_hide_its_wrong_name() {
+    let first = |name: &str, frets: &str| {
+        let strum = over("1/8", strum(frets), name);
+        bar(std::iter::once(strum).chain(melody(&[5, 7, 8, 7, 5, 3, 5])).collect())
+    };
+    let rest = || bar(melody(&[8, 7, 5, 7, 8, 10, 8, 7]));
+    for (name, frets, found) in [
+        ("A", "320003", 1),
+        ("G", "320003", 0),
+        ("D", "xx2010", 1),
+        ("G7", "320003", 0),
+        ("Am", "x02210", 0),
+        // Two strings and a power chord say too little; a triad on three may be the upper part of a larger chord.
+        ("A", "32xxxx", 0),
+        ("A5", "577xxx", 0),
+        ("C", "xxx000", 0),
+    ] {
+        let lesson = lesson_of(vec![first(name, frets), rest(), rest(), rest()]);
+        assert_eq!(contradicted(&lesson).len(), found, "{name} over {frets}");
+        assert_eq!(missing(&lesson), Vec::<String>::new(), "{name} over {frets}");
+    }
+    // A fill of other chords is harmony that nobody has named; the strum at the name is still another chord.
+    let fill = ["xx0232", "x02210", "xx0232"].map(|frets| over("1/4", strum(frets), ""));
+    let with_fill = |name: &str| bar(std::iter::once(over("1/4", strum("133211"), name)).chain(fill.clone()).collect());
+    assert_eq!(contradicted(&lesson_of(vec![with_fill("E")])).len(), 1);
+    assert_eq!(contradicted(&lesson_of(vec![with_fill("F")])), []);
+}
+
+#[test]
+fn strings_that_ring_into_a_chord_and_a_bass_with_its_strum_count_as_much() {
+    let ringing = |string, fret, name: &str| over("1/8", vec![with(string, fret, &[Technique::LetRing])], name);
+    let picked = |name: &str| {
+        let chord = [(6, 3, name), (4, 0, ""), (3, 0, ""), (2, 0, "")].map(|(s, f, name)| ringing(s, f, name));
+        lesson_of(vec![
+            bar(chord.into_iter().chain(melody(&[5, 7, 8, 7])).collect()),
+            bar(melody(&[8, 7, 5, 3, 5, 7, 8, 7])),
+        ])
+    };
+    let bass = |name: &str| {
+        let chord = [over("1/8", vec![note(6, 3)], name), over("1/8", strum("xx0003"), "")];
+        lesson_of(vec![bar(chord.into_iter().chain(melody(&[5, 7, 8, 7, 5, 3])).collect())])
+    };
+    for (name, found) in [("A", 1), ("G", 0), ("F", 1)] {
+        assert_eq!(contradicted(&picked(name)).len(), found, "picked: {name}");
+        assert_eq!(contradicted(&bass(name)).len(), found, "bass and strum: {name}");
+    }
+}
+
+#[test]
+fn more_chords_than_can_be_told_apart_do_not_hide_a_wrong_name() {
+    // Under one name, strums that ring on under a line of ever other notes.
+    let bars = (0..40_u8).map(|place| {
+        let mut chord = strum("320003");
+        chord.push(note(1, place % 20));
+        chord.retain(|note| note.string.number() > 1 || note.fret.number() == place % 20);
+        bar(vec![over("1/2", strum("3200xx"), if place == 0 { "A" } else { "" }), over("1/2", chord, "")])
+    });
+    assert_eq!(contradicted(&lesson_of(bars.collect())).len(), 1);
+}
+
+#[test]
+fn bars_behind_the_first_do_not_accuse_a_name_but_tell_where_one_is_missing() {
+    let named = |bars: &[&str]| {
+        let bars = bars.iter().enumerate();
+        lesson_of(
+            bars.map(|(place, frets)| bar(vec![over("1/1", strum(frets), if place == 0 { "C" } else { "" })]))
+                .collect(),
+        )
+    };
+    let lesson = named(&["x32010", "320003", "320003", "320003"]);
+    assert_eq!(contradicted(&lesson), []);
+    assert_eq!(
+        missing(&lesson),
+        ["warning: passage \"verse\", bar 2, beat 1: no name here, and C from bar 1 does not fit: G, B and D sound \
+             (write G here, or correct the notes)"]
+    );
+    // The same chord, its colours and inversions, chords over the root of the name, what only passes.
+    for bars in [["x32010"; 4], ["x32010", "x32000", "032010", "x32033"], ["x32010", "x33211", "x35553", "x32010"]] {
+        assert_eq!(missing(&named(&bars)), Vec::<String>::new(), "{bars:?}");
+    }
+}
+
+#[test]
+fn a_chord_that_leads_to_the_next_name_is_not_where_one_is_missing() {
+    // Half a step below, slid into the chord on the second beat, whose name stands there.
+    let bars = vec![
+        bar(vec![over("1/1", strum("x32010"), "C")]),
+        bar(vec![over("1/4", strum("xx3444"), ""), over("1/2.", strum("x32010"), "C")]),
+    ];
+    assert_eq!(missing(&lesson_of(bars)), Vec::<String>::new());
+}
+
+#[test]
+fn a_missing_name_that_is_chosen_is_written_and_nothing_is_found_any_more() {
+    let bars = ["x32010", "320003"].iter().enumerate();
+    let mut lesson =
+        lesson_of(bars.map(|(place, frets)| bar(vec![over("1/1", strum(frets), ["C", ""][place])])).collect());
+    let finding = check(&lesson).into_iter().find(|finding| finding.kind == FindingKind::MissingName).unwrap();
+    assert!(is_a_choice(&finding));
+    let first = choices(&lesson, &finding).remove(0);
+    assert_eq!(first.text, "write G");
+    lesson.apply_all(first.edits).unwrap();
+    assert_eq!(lesson.passages[0].bars[1].voices[0].0[0].chord.as_deref(), Some("G"));
+    assert_eq!(missing(&lesson), Vec::<String>::new());
 }
 
 #[test]

@@ -33,7 +33,7 @@ fn identities_are_given_once() {
             lesson.pieces.push(lesson.pieces[0].clone());
             lesson.pieces.push(lesson.pieces[0].clone());
         },
-        &["problem: piece \"Kiln Street\": 3 pieces have the number 1; links reach only the first \
+        &["problem: piece \"Kiln Street\": 3 pieces share one number in the file; links reach only the first \
            (give the others numbers of their own)"],
     );
 }
@@ -41,9 +41,7 @@ fn identities_are_given_once() {
 #[test]
 fn every_sort_of_link_is_followed() {
     let gone = |place: &str, word: &str| {
-        format!(
-            "problem: {place}: this links to {word} 9, which is not in the lesson (choose another {word}, or delete the link)"
-        )
+        format!("problem: {place}: the {word} that this links to is gone (choose another {word}, or delete the link)")
     };
     #[track_caller]
     fn one(change: impl FnOnce(&mut Lesson), expected: &str) {
@@ -75,7 +73,7 @@ fn titles_are_given() {
         },
         &[
             "warning: header: the lesson has no title (give it one)",
-            "warning: tuning numbered 1: this tuning has no title (give it one)",
+            "warning: tuning 1: this tuning has no title (give it one)",
             "warning: segment 2: this segment has no title (give it one)",
         ],
     );

@@ -1,6 +1,6 @@
 use super::sound::{finds, recorded, segment, sound};
 use crate::instrument::catalogue;
-use crate::lesson::check::{FindingKind, check, mended_by};
+use crate::lesson::check::{FindingKind, check, choices, is_a_choice, mended_by};
 use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind, VideoCut};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -16,7 +16,7 @@ fn segments_run_forward_and_do_not_overlap() {
     };
     finds(times([(0, Some(60)), (60, None), (120, Some(140))]), &[]);
     finds(
-        times([(0, Some(60)), (90, Some(90)), (120, None)]),
+        times([(0, Some(90)), (90, Some(90)), (120, None)]),
         &["problem: segment 2 \"slowly\": recorded from 1:30 to 1:30: it ends before it has begun \
            (correct one of the two times, or delete the end)"],
     );
@@ -297,4 +297,67 @@ fn a_chapter_of_exactly_ten_seconds_is_long_enough() {
         };
         finds(record, &found);
     }
+}
+
+#[test]
+fn a_stretch_of_the_recording_that_no_segment_has_is_noted_with_ways_out() {
+    let record = |lesson: &mut Lesson| {
+        for (segment, (start, end)) in lesson.segments.iter_mut().zip([(0, 60), (90, 150), (150, 200)]) {
+            segment.recorded = recorded(start, Some(end));
+        }
+    };
+    let said = "note: segment 1 \"hello\": no segment has 1:00 to 1:30 of the recording, between this one and \"slowly\" \
+                (let one of the two have it, or leave it out of the video)";
+    finds(record, &[said]);
+    let mut lesson = sound();
+    record(&mut lesson);
+    let found = |lesson: &Lesson| check(lesson).into_iter().find(|finding| finding.kind == FindingKind::NoSegment);
+    let finding = found(&lesson).unwrap();
+    assert!(is_a_choice(&finding));
+    let ways = choices(&lesson, &finding);
+    let texts: Vec<&str> = ways.iter().map(|way| way.text.as_str()).collect();
+    let expected =
+        ["let \"hello\" run on to 1:30", "let \"slowly\" start at 1:00", "leave 1:00 to 1:30 out of the video"];
+    assert_eq!(texts, expected);
+    for way in ways {
+        let mut mended = lesson.clone();
+        mended.apply_all(way.edits).unwrap();
+        assert_eq!(check(&mended), check(&sound()), "{}", way.text);
+    }
+}
+
+#[test]
+fn recordings_without_a_stretch_of_no_segment_have_no_note_of_one() {
+    // Not recorded, recorded in part, recorded with a lead-in and no end, and cut out by a retake.
+    finds(|_| {}, &[]);
+    finds(|lesson| lesson.segments[1].recorded = recorded(30, Some(60)), &[]);
+    let three = |ends: [Option<u32>; 3]| {
+        move |lesson: &mut Lesson| {
+            for (segment, (start, end)) in lesson.segments.iter_mut().zip([0, 60, 120].into_iter().zip(ends)) {
+                segment.recorded = recorded(start, end);
+            }
+        }
+    };
+    finds(three([None, None, None]), &[]);
+    finds(three([Some(60), None, Some(300)]), &[]);
+    finds(
+        |lesson| {
+            three([Some(60), Some(90), None])(lesson);
+            lesson.segments[2].recorded = recorded(90, None);
+            lesson.segments[0].recorded = recorded(0, Some(60));
+            lesson.segments[0].cuts = vec![VideoCut { from: VideoTime(30_000), to: VideoTime(60_000) }];
+        },
+        &[],
+    );
+    // The time between two tunings is that of the retuning.
+    finds(
+        |lesson| {
+            for segment in &mut lesson.segments {
+                segment.passages.clear();
+            }
+            three([Some(60), Some(80), None])(lesson);
+            lesson.segments[2].setup = Some(SetupId(2));
+        },
+        &[],
+    );
 }

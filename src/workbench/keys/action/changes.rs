@@ -195,6 +195,7 @@ const fn to_music(action: PassageAction) -> ToMusic {
         A::InsertEvent => ToMusic::Makes(Reason::InsertBeat),
         A::RemoveEvent => ToMusic::Makes(Reason::RemoveBeat),
         A::FillBar => ToMusic::Makes(Reason::FillBar),
+        A::Mend => ToMusic::Makes(Reason::Remedy),
         A::Longer | A::Shorter | A::Dot | A::Triplet => ToMusic::Makes(Reason::ChangeLength),
         A::Slur | A::Slide | A::Tie => ToMusic::Makes(Reason::JoinNotes),
         A::Vibrato | A::PalmMute | A::DeadNote | A::DeadStrum | A::LetRing | A::Tap | A::Harmonic => {

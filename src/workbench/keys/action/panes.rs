@@ -312,6 +312,9 @@ actions! {
         NameAll,
         /// Put what is fretted at the cursor on the fretboard.
         ToFretboard,
+        /// Mend what is wrong where the cursor stands, where the remedy leaves nothing to decide.
+        #[serde(rename = "Fix")]
+        Mend,
         /// Write words over the beat.
         WriteWords,
         /// Insert an empty bar after this one.

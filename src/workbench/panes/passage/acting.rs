@@ -114,8 +114,8 @@ impl PassagePane {
             A::Stroke => self.attempt(open, playing::next_stroke),
             A::NameChord => self.at_cursor(open, |_, here| ask_chord(here, strike.kept)),
             A::NameAll => self.at_cursor(open, |pane, here| chord_names::go_through(&mut pane.cursor, here)),
-            // The fretboard is the desk's.
-            A::ToFretboard => PaneReply::nothing(),
+            // The fretboard, and what was found in the lesson, are the desk's.
+            A::ToFretboard | A::Mend => PaneReply::nothing(),
             A::WriteWords => self.at_cursor(open, |_, here| ask_words(here)),
             A::ChooseBar => self.at_cursor(open, |_, here| choose_bar(here)),
             A::InsertBar => self.write(open, writing::insert_bar),

@@ -5,7 +5,7 @@ use crate::text::fit::fit_with;
 use crate::text::width::width;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
-use crate::workbench::panes::passage::uneven::{Uneven, UnevenBars};
+use crate::workbench::panes::passage::flaws::PassageFlaws;
 
 /// The least columns of the title of a passage.
 const LEAST_TITLE: usize = 12;
@@ -48,8 +48,8 @@ pub(super) fn title(
     format!("{title}   {facts}")
 }
 
-/// Returns what is under the cursor, in words, and what is wrong with its bar.
-pub(super) fn foot(here: &AtCursor<'_>, uneven: &UnevenBars) -> String {
+/// Returns what is under the cursor, in words, in about `room` columns; where something is wrong there, that comes first.
+pub(super) fn foot(here: &AtCursor<'_>, flaws: &PassageFlaws, room: usize) -> String {
     let string = here.string();
     let mut facts = vec![format!("string {string}")];
     match here.event() {
@@ -68,9 +68,9 @@ pub(super) fn foot(here: &AtCursor<'_>, uneven: &UnevenBars) -> String {
         }
     }
     let text = facts.join(", ");
-    let bar = here.slot().bar;
-    match uneven.at(bar) {
-        Some(Uneven { reason, .. }) => format!("{text}   ! bar {}: {reason}", bar + 1),
+    match flaws.words(&here.cursor, room) {
+        Some(wrong) if width(&wrong) + 3 + width(&text) <= room => format!("{wrong}   {text}"),
+        Some(wrong) => wrong,
         None => text,
     }
 }

@@ -5,7 +5,7 @@
 //!
 //! - Its parts know nothing of it: `shown` is which passage is shown, `cursor` where the next key acts and what is
 //!   selected, `written_next` what the next key writes, `page` the tab on the screen, which `sheet` keeps as far as it
-//!   is in view, `heights` how many lines it needs, `uneven` the bars that do not add up, and `standpoint` a place to go back to.
+//!   is in view, `heights` how many lines it needs, `flaws` what is wrong in which place, and `standpoint` a place to go back to.
 //! - What a key comes to is a function of the passage and the cursor (`at_cursor`), by the music of
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
 //!   `copying` for what is copied, `column` for what is fretted at the cursor, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
@@ -24,6 +24,7 @@ mod column;
 mod copying;
 mod cursor;
 mod digits;
+mod flaws;
 mod heading;
 mod heard;
 mod heights;
@@ -40,7 +41,6 @@ mod taking_answers;
 mod text_tab;
 mod typed_answers;
 mod typed_lengths;
-mod uneven;
 mod view;
 mod whole_passage;
 mod writing;

@@ -63,6 +63,11 @@ impl ShownPage {
         heading_room(self.size.0, TITLE, self.unseen, glyphs)
     }
 
+    /// Returns how many columns a line of the pane has.
+    pub(super) const fn width(&self) -> usize {
+        self.size.0
+    }
+
     /// Returns whether keys go to the pane.
     pub(super) const fn focused(&self) -> Focused {
         self.focused

@@ -19,13 +19,13 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::{AtCursor, no_passage, nothing_shown};
 use crate::workbench::panes::passage::cursor::Cursor;
+use crate::workbench::panes::passage::flaws::PassageFlaws;
 use crate::workbench::panes::passage::heading;
 use crate::workbench::panes::passage::heights::{CountedTab, TabScreen};
 use crate::workbench::panes::passage::page::ShownPage;
 use crate::workbench::panes::passage::playing::{newly_unplayable, refusal};
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::shown::{ShownBars, ShownPassage, bars_of, place_playing, rig_of, strings_of};
-use crate::workbench::panes::passage::uneven::UnevenBars;
 use crate::workbench::panes::passage::writing::{self, Chord, Deletion, SelectionAfter, transaction};
 use crate::workbench::panes::passage::written_next::{Typed, WrittenNext};
 
@@ -44,8 +44,8 @@ pub struct PassagePane {
     pub(super) page: ShownPage,
     /// How many lines it needs.
     pub(in crate::workbench) counted: CountedTab,
-    /// The bars that do not add up.
-    pub(super) uneven: UnevenBars,
+    /// What is wrong with it.
+    pub(in crate::workbench) flaws: PassageFlaws,
     /// What is heard now: one event of each voice.
     pub(super) heard: Vec<Slot>,
     /// What is said where no passage is shown.
@@ -53,10 +53,11 @@ pub struct PassagePane {
 }
 
 impl PassagePane {
-    /// Brings everything up to date, for a pane of this size.
+    /// Brings everything up to date, for a pane of this size; `found` is what was found in the lesson as it stands.
     pub fn follow(
         &mut self,
         open: &EditedLesson,
+        found: &[Finding],
         segment: Option<SegmentId>,
         size: (usize, usize),
         charset: Charset,
@@ -82,12 +83,14 @@ impl PassagePane {
         let labels = string_labels(rig.tuning());
         let paper = self.page.paper(passage, &part.bars, &labels);
         self.page.lay_out(paper, self.cursor.slot, self.heard.first().copied());
-        self.uneven.follow(passage, open.revision());
+        self.flaws.follow(passage.id, open.revision(), found);
+        self.flaws.look_for_fix(lesson, open.revision(), self.cursor);
         self.shown.part = Some(part);
         let Some(here) = self.here(lesson) else { return };
         let place = (self.shown.place, self.shown.count(lesson));
         self.page.title = heading::title(&here, used.bars, place, (self.page.heading_room(), focused));
-        self.page.foot = if focused == Focused::Yes { heading::foot(&here, &self.uneven) } else { String::new() };
+        self.page.foot =
+            if focused == Focused::Yes { heading::foot(&here, &self.flaws, self.page.width()) } else { String::new() };
     }
 
     /// Counts the lines that decide how much room the pane has: those of the tallest tab of all while the timeline has the keys,

@@ -364,6 +364,7 @@ impl Sheet {
         {
             system.lines.remove(0);
             map.strings = map.strings.start.saturating_sub(1)..map.strings.end.saturating_sub(1);
+            map.names = map.names.and_then(|line| line.checked_sub(1));
         }
         let (mut lines, mut tops) = (Vec::new(), Vec::new());
         for system in &mut laid.text.systems {

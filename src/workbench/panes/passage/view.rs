@@ -1,9 +1,10 @@
 //! Drawing the passage: the tab in view, the cursor in it, and what does not add up.
 
 use crate::lesson::phrase::Slot;
-use crate::tab::passage::SystemMap;
+use crate::tab::passage::{EventPlace, SystemMap};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
+use crate::workbench::panes::passage::flaws::Flaw;
 use crate::workbench::panes::passage::page::TITLE;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{Stand, TabLine};
@@ -29,7 +30,7 @@ pub fn draw(pane: &PassagePane, region: &mut Region<'_>, focused: Focused) {
             TabLine::Music { text, sheet, system, line } => {
                 region.text(LEFT, y, text, Role::Plain);
                 let Some(map) = pane.page.sheets.map(*sheet, *system) else { continue };
-                draw_marks(pane, map, *line, y, region);
+                draw_marks(pane, map, text, *line, y, region);
                 if pane.page.stand.is_some_and(|stand| (stand.sheet, stand.system) == (*sheet, *system)) {
                     draw_cursor(pane, map, text, *line, y, region, focused);
                 }
@@ -38,17 +39,18 @@ pub fn draw(pane: &PassagePane, region: &mut Region<'_>, focused: Focused) {
     }
     let foot = region.height().saturating_sub(1);
     if foot > 0 && !pane.page.foot.is_empty() {
-        let role = if pane.page.foot.contains(" ! ") { Role::Caution } else { Role::Faint };
+        let role = if pane.flaws.under_cursor().is_some() { Role::Caution } else { Role::Faint };
         region.text(LEFT, foot, &pane.page.foot, role);
     }
 }
 
-/// Draws a mark behind the lengths of every bar that does not add up, and shows what is selected.
-fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, region: &mut Region<'_>) {
+/// Draws a sign at everything that is wrong, and behind the lengths of its bar; and shows what is heard and what is selected.
+fn draw_marks(pane: &PassagePane, map: &SystemMap, text: &str, line: usize, y: usize, region: &mut Region<'_>) {
+    draw_flaws(pane, map, text, line, y, region);
     if line + 1 == map.strings.start {
         for (bar, columns) in &map.bars {
-            if pane.uneven.at(*bar).is_some() {
-                region.text(LEFT + columns.end, y, "!", Role::Bad);
+            if let Some(flaw) = pane.flaws.gravest(*bar) {
+                region.text(LEFT + columns.end, y, flaw.sign(), flaw.role());
             }
         }
     }
@@ -66,6 +68,44 @@ fn draw_marks(pane: &PassagePane, map: &SystemMap, line: usize, y: usize, region
         if stretch.holds(slot) {
             region.paint(LEFT + event.column, LEFT + event.column + 1, y, Role::Selected);
         }
+    }
+}
+
+/// Draws what is wrong with notes and names on one line: the sign beside the place, where there is room, and the place in its style.
+fn draw_flaws(pane: &PassagePane, map: &SystemMap, text: &str, line: usize, y: usize, region: &mut Region<'_>) {
+    let signs: Vec<char> = text.chars().collect();
+    for (bar, _) in &map.bars {
+        for flaw in pane.flaws.in_bar(*bar) {
+            let is_it =
+                |event: &&EventPlace| flaw.is_at(Slot { bar: event.bar, voice: event.voice, event: event.event });
+            let Some(event) = map.events.iter().find(is_it) else { continue };
+            let lengths = map.strings.start.checked_sub(1);
+            let at = match flaw.spot.string {
+                Some(string) => Some(map.strings.start + usize::from(string.number()) - 1),
+                None if flaw.is_of_name() => map.names.or(lengths),
+                None => lengths,
+            };
+            if at == Some(line) {
+                draw_flaw(flaw, &signs, event.column, y, region);
+            }
+        }
+    }
+}
+
+/// Draws the sign of what is wrong behind what stands at `column`, else before it.
+fn draw_flaw(flaw: &Flaw, signs: &[char], column: usize, y: usize, region: &mut Region<'_>) {
+    let is_blank = |sign: &char| *sign == ' ' || is_string(*sign);
+    let blank = |at: usize| signs.get(at).is_none_or(is_blank);
+    let rest = signs.get(column..).unwrap_or_default();
+    let wide = if flaw.spot.string.is_some() && !blank(column) {
+        width_at(signs, column)
+    } else {
+        rest.iter().take_while(|sign| !is_blank(sign)).count()
+    };
+    region.paint(LEFT + column, LEFT + column + wide, y, flaw.role());
+    let places = [Some(column + wide), column.checked_sub(1)];
+    if let Some(free) = places.into_iter().flatten().find(|at| blank(*at)) {
+        region.text(LEFT + free, y, flaw.sign(), flaw.role());
     }
 }
 

@@ -6,6 +6,7 @@ use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::recording::stretch_between;
 use crate::lesson::time::VideoLength;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -386,7 +387,11 @@ impl TimelinePane {
         let Some(next) = open.lesson().segments.get(place + 1) else {
             return PaneReply::say(Notice::note("there is no segment after this one to join it with"));
         };
-        let done = format!("joined with \"{}\"", next.title);
+        let first = open.lesson().segments.get(place).map(|segment| segment.id);
+        let stretch = first.and_then(|first| stretch_between(&open.lesson().segments, first, next.id));
+        let too =
+            stretch.map_or_else(String::new, |(from, to)| format!("; {from} to {to} between them belongs to it now"));
+        let done = format!("joined with \"{}\"{too}", next.title);
         PaneReply::to_change(join_with_next(open, place), done)
     }
 

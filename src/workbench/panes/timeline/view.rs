@@ -130,9 +130,11 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
 /// Draws all that a row says of its segment from line `y` on, where the list leaves lines free.
 fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(4);
-    let beside: Vec<&str> = [words.tuning, &words.about].into_iter().filter(|text| !text.is_empty()).collect();
+    // Wrapped lines leave no room for the gaps between facts.
+    let about = words.about.replace("   ", ", ");
+    let beside: Vec<&str> = [words.tuning, &about].into_iter().filter(|text| !text.is_empty()).collect();
     let flaw = words.flaw.as_deref().unwrap_or("");
-    let texts = [(words.title, Role::Strong), (&beside.join("   "), Role::Plain), (flaw, Role::Caution)];
+    let texts = [(words.title, Role::Strong), (&beside.join(", "), Role::Plain), (flaw, Role::Caution)];
     let lines = texts.map(|(text, role)| (region.appearance().wrapped(text, width), role));
     let lines = lines.iter().flat_map(|(lines, role)| lines.iter().map(move |line| (line, *role)));
     let lines: Vec<(&String, Role)> = lines.filter(|(text, _)| !text.is_empty()).collect();
