@@ -29,7 +29,7 @@ const SCRIPTS: [&str; 25] = [
     "w Down Up PageDown PageUp W Enter w Esc",
     "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left Tab z p Ctrl+E Esc H H",
     "Down F s \"x32010\" Enter F5 Shift+F5 F6 F7 Shift+F7 A B F8 F3 F4 _ Ctrl+U F9 Esc Ctrl+P",
-    "Home Down P F5 { } % Esc @ F6 F5",
+    "Home Down P F5 { } % Esc @ F6 F5 W Esc",
     "Ctrl+Z Ctrl+L Ctrl+C Shift+F9 Esc Shift+F8",
     "Ctrl+O Esc q Esc",
     "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+U Esc Ctrl+F \"redo\" Enter",
