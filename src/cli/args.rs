@@ -164,16 +164,26 @@ pub struct HandoutArgs {
     /// Where to write it [default: standard output, as with `-`]
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
-    /// The paper it will be printed on
-    #[arg(long, value_parser = papers(), default_value = Paper::A4.name())]
-    pub paper: Paper,
+    /// The paper it will be printed on [default: as chosen in the workbench, at first a4]
+    #[arg(long, value_parser = papers())]
+    pub paper: Option<Paper>,
     /// Characters per line [default: as many as the paper takes]
     #[arg(long = "width", alias = "columns", value_name = "N", value_parser = columns, allow_negative_numbers = true)]
     pub columns: Option<Columns>,
-    /// Use plain ASCII only
+    /// Use plain ASCII only [default: as chosen in the workbench, at first all signs]
     #[arg(long)]
     pub ascii: bool,
-    /// Only these segments: numbers, ranges and kinds, as in `1,3-5,performance`
+    /// Use all signs, whatever is chosen in the workbench
+    #[arg(long, conflicts_with = "ascii")]
+    pub utf8: bool,
+    /// Print the talking points under the segments [default: as chosen in the workbench, at first not]
+    #[arg(long)]
+    pub talking_points: bool,
+    /// Leave the talking points out, whatever is chosen in the workbench
+    #[arg(long, conflicts_with = "talking_points")]
+    pub no_talking_points: bool,
+    /// Only these segments: numbers as the handout prints them (in the order of the video once all is recorded, until
+    /// then in that of the list), ranges and kinds, as in `1,3-5,performance`
     #[arg(long, value_name = "WHICH")]
     pub segments: Option<String>,
     /// Print passages and chord shapes that no segment uses, too

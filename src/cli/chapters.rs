@@ -5,11 +5,12 @@ use anyhow::{Context as _, Result, anyhow};
 use super::args::ChaptersArgs;
 use super::lesson_file;
 use super::outcome::{Outcome, Streams};
+use crate::lesson::check::ChapterFault;
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::time::VideoLength;
-use crate::plan::chapters::{Basis, ChapterError, chapter_text, chapters};
+use crate::plan::chapters::{Basis, Chapter, ChapterError, chapter_text, chapters, faults};
 
-/// Prints one `0:00 Title` line for each segment.
+/// Prints one `0:00 Title` line for each segment, and says what of the list video hosts do not take.
 ///
 /// Errors: a file that cannot be read as a lesson, a lesson without chapters, or output that cannot be written.
 pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
@@ -39,5 +40,15 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         }
     }
     streams.out.write_all(chapter_text(&list).as_bytes())?;
+    for fault in faults(&lesson, basis, &list) {
+        writeln!(streams.notes, "{}", words(fault, &list))?;
+    }
     Ok(Outcome::Fine)
+}
+
+/// Returns what a video host does not take, at which chapter, and what can be done: `chapter 2 “Slow”: a chapter of 0:05, ...`.
+fn words(fault: ChapterFault, list: &[Chapter]) -> String {
+    let at = fault.chapter().and_then(|place| Some((place + 1, list.get(place)?)));
+    let at = at.map_or_else(String::new, |(number, chapter)| format!("chapter {number} “{}”: ", chapter.title));
+    format!("{at}{}; {}", fault.reason(), fault.way_out())
 }

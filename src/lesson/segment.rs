@@ -260,10 +260,10 @@ impl Detailed for Segment {
         vec![
             words("title", title),
             words("kind", kind.word()),
-            words("planned length", planned.to_string()),
+            words("planned length", planned.exact().to_string()),
             words("progress", if progress.is_unsaid() { "" } else { progress.word() }),
             maybe("recorded", recorded.map(recorded_words)),
-            several("left out of the video", cuts.iter().map(VideoCut::to_string)),
+            several("left out of the video", cuts.iter().map(cut_words)),
             maybe("tuning", setup.map(|setup| called(setup.into()))),
             several("piece", pieces.iter().map(|piece| called((*piece).into()))),
             several("passage played", passages.iter().map(|played| played_words(*played, called))),
@@ -283,9 +283,14 @@ impl Detailed for Segment {
     }
 }
 
+/// Times are exact here: two versions may differ by less than a tenth of a second.
 fn recorded_words(recorded: Recorded) -> String {
-    let Recorded { start, end } = recorded;
-    end.map_or_else(|| format!("from {start}"), |end| format!("from {start} to {end}"))
+    let start = recorded.start.exact();
+    recorded.end.map_or_else(|| format!("from {start}"), |end| format!("from {start} to {}", end.exact()))
+}
+
+fn cut_words(cut: &VideoCut) -> String {
+    format!("{} to {}", cut.from.exact(), cut.to.exact())
 }
 
 fn played_words(played: PassageUse, called: &dyn Fn(ItemId) -> String) -> String {

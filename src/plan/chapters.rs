@@ -1,5 +1,6 @@
 //! The chapter list that is published beside the video.
 
+use crate::lesson::check::{ChapterFault, chapter_faults};
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::recording::{TakenSegment, in_video_order};
@@ -43,7 +44,7 @@ pub enum ChapterError {
 /// video.
 ///
 /// Errors: a lesson without segments, segments without a recorded start.
-/// Whether a host would take the list (first at 0:00, far enough apart) is for `check` to say.
+/// Whether a host would take the list is for [`faults`] to say.
 pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterError> {
     let segments = &lesson.segments;
     if segments.is_empty() {
@@ -61,6 +62,16 @@ pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterEr
             Ok(all_recorded(segments)?.iter().map(|take| chapter(take.segment, start(take))).collect())
         }
     }
+}
+
+/// Returns what video hosts do not take in the list that [`chapters`] returns for `lesson`, as `check` does.
+pub fn faults(lesson: &Lesson, basis: Basis, list: &[Chapter]) -> Vec<ChapterFault> {
+    let starts: Vec<VideoTime> = list.iter().map(|chapter| chapter.start).collect();
+    let end = match basis {
+        Basis::Planned => Some(VideoTime::START + lesson.planned_length()),
+        Basis::Recorded(_) => None,
+    };
+    chapter_faults(&starts, end)
 }
 
 /// Returns the list as text, one chapter a line: `0:00 Welcome`, with hours from the first hour on.

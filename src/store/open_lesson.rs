@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::atomic::{folder_of, real_path};
@@ -311,6 +312,23 @@ impl OpenLesson {
     /// Returns whether another program has changed or removed the file since it was read or saved.
     pub fn differs_on_disk(&self) -> bool {
         !ron_file::read(&self.path, lesson_file::LARGEST).is_ok_and(|bytes| Fingerprint::of(&bytes) == self.fingerprint)
+    }
+
+    /// Returns whether there is no file any more where the lesson lay.
+    pub fn is_gone(&self) -> bool {
+        fs::symlink_metadata(&self.path).is_err_and(|error| error.kind() == ErrorKind::NotFound)
+    }
+
+    /// Returns the file in the same folder that holds what the lesson's file held last: it has another name now.
+    pub fn renamed_to(&self) -> Option<PathBuf> {
+        /// Nobody keeps more lessons in a folder and waits for an answer.
+        const MOST: usize = 500;
+        let is_lesson = |path: &PathBuf| path.to_string_lossy().ends_with(EXTENSION);
+        let files = fs::read_dir(folder_of(&self.path)).ok()?.filter_map(|entry| Some(entry.ok()?.path()));
+        let holds_it = |path: &PathBuf| {
+            ron_file::read(path, LARGEST).is_ok_and(|bytes| Fingerprint::of(&bytes) == self.fingerprint)
+        };
+        files.filter(is_lesson).take(MOST).find(holds_it)
     }
 
     /// Writes a change, which has been applied already, to the journal. Undoing and redoing are

@@ -32,6 +32,9 @@ pub struct Settings {
     /// letters. 0 waits for nothing.
     #[serde(deserialize_with = "escape_wait", skip_serializing_if = "is_usual_escape_wait")]
     escape_wait: u16,
+    /// What handouts are made of, beside their paper.
+    #[serde(skip_serializing_if = "HandoutSettings::is_usual")]
+    pub handout: HandoutSettings,
     /// How the neck is seen, and the hand that plays it.
     pub neck: NeckSettings,
     /// How things are heard.
@@ -50,6 +53,25 @@ pub enum Characters {
     Utf8,
     /// Only printable ASCII.
     Ascii,
+}
+
+/// What handouts are made of, beside their paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct HandoutSettings {
+    /// The characters that they are drawn with. `Automatic`: in the workbench those of the screen, else all signs.
+    pub characters: Characters,
+    /// Whether the talking points are printed.
+    pub talking_points: bool,
+}
+
+/// What the user has chosen for all handouts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub struct HandoutChoice {
+    /// The paper.
+    pub paper: Paper,
+    /// The rest.
+    pub rest: HandoutSettings,
 }
 
 /// How the neck is seen, and the hand that plays it.
@@ -78,6 +100,13 @@ pub struct ListeningSettings {
     pub device: String,
     /// Whether the word about ears was said.
     pub warned: bool,
+}
+
+impl HandoutSettings {
+    /// Returns whether nothing was chosen.
+    fn is_usual(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 impl NeckSettings {
@@ -139,6 +168,7 @@ impl Default for Settings {
             theme: String::new(),
             speaking_rate: 130,
             escape_wait: ESCAPE_WAIT,
+            handout: HandoutSettings::default(),
             neck: NeckSettings::default(),
             listening: ListeningSettings::default(),
             recent: Vec::new(),
@@ -179,6 +209,25 @@ impl Settings {
     /// Returns how long the rest of a key is waited for after Esc.
     pub const fn escape_wait(&self) -> Duration {
         Duration::from_millis(self.escape_wait as u64)
+    }
+
+    /// Returns what was chosen for all handouts.
+    pub const fn handout_choice(&self) -> HandoutChoice {
+        HandoutChoice { paper: self.paper, rest: self.handout }
+    }
+
+    /// Changes what differs between `before` and `after`; all else stays as another window may have chosen it.
+    pub fn change_handout(&mut self, before: HandoutChoice, after: HandoutChoice) {
+        let HandoutChoice { paper, rest: HandoutSettings { characters, talking_points } } = after;
+        if paper != before.paper {
+            self.paper = paper;
+        }
+        if characters != before.rest.characters {
+            self.handout.characters = characters;
+        }
+        if talking_points != before.rest.talking_points {
+            self.handout.talking_points = talking_points;
+        }
     }
 
     /// Returns the lesson opened last.

@@ -6,8 +6,9 @@ use ratatui::layout::Size;
 
 use crate::lesson::id::SegmentId;
 use crate::store::draft::{BoxDraft, Draft};
-use crate::store::settings::NeckSettings;
-use crate::tab::handout::options::HandoutOptions;
+use crate::store::settings::{Characters, HandoutChoice, HandoutSettings, NeckSettings};
+use crate::tab::handout::options::{HandoutOptions, TalkingPoints};
+use crate::text::charset::Charset;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::boxes::view::note_measure;
@@ -81,6 +82,31 @@ pub struct Chosen {
     pub neck: NeckSettings,
     /// The themes there are, the user's own first; none where no colours are shown.
     pub themes: Vec<Theme>,
+}
+
+impl Chosen {
+    /// Takes on what was chosen for all handouts, on a screen that shows these characters.
+    pub const fn take_handout_choice(&mut self, choice: HandoutChoice, screen: Charset) {
+        let HandoutChoice { paper, rest: HandoutSettings { characters, talking_points } } = choice;
+        self.handout.paper = paper;
+        self.handout.charset = match characters {
+            Characters::Automatic => screen,
+            Characters::Utf8 => Charset::Utf8,
+            Characters::Ascii => Charset::Ascii,
+        };
+        self.handout.talking_points = if talking_points { TalkingPoints::Print } else { TalkingPoints::LeaveOut };
+    }
+
+    /// Returns what is chosen for all handouts, on a screen that shows these characters.
+    pub fn handout_choice(&self, screen: Charset) -> HandoutChoice {
+        let characters = match self.handout.charset {
+            charset if charset == screen => Characters::Automatic,
+            Charset::Utf8 => Characters::Utf8,
+            Charset::Ascii => Characters::Ascii,
+        };
+        let talking_points = self.handout.talking_points == TalkingPoints::Print;
+        HandoutChoice { paper: self.handout.paper, rest: HandoutSettings { characters, talking_points } }
+    }
 }
 
 /// What was handed over to be kept of what is not in the lesson yet, or waits to be.

@@ -469,6 +469,62 @@ fn chapters_of_a_lesson_without_recorded_times_say_where_to_type_them() {
 }
 
 #[test]
+fn chapters_that_video_hosts_refuse_are_printed_with_a_word_about_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("late.lesson.ron");
+    let text = std::fs::read_to_string("tests/lessons/workbench.lesson.ron").unwrap();
+    let mut lesson = fingerpost::store::lesson_file::parse(&path, text.as_bytes()).unwrap().lesson;
+    for (segment, start) in lesson.segments.iter_mut().zip([5_437, 41_000, 48_000, 48_500]) {
+        let start = fingerpost::lesson::time::VideoTime(start);
+        segment.recorded = Some(fingerpost::lesson::document::Recorded { start, end: None });
+    }
+    std::fs::write(&path, fingerpost::store::lesson_file::to_text(&lesson).unwrap()).unwrap();
+    let said = fingerpost(&["chapters", path.to_str().unwrap()]).assert().success();
+    let said = String::from_utf8_lossy(&said.get_output().stderr).into_owned();
+    let found: Vec<&str> = said.lines().collect();
+    assert_eq!(found.len(), 3, "{said}");
+    assert!(found[0].starts_with("the first chapter starts at 0:05; a list that does not start at 0:00"), "{said}");
+    assert!(found[1].starts_with("chapter 2 “Two shapes”: a chapter of 0:07, and video hosts"), "{said}");
+    assert!(
+        found[2].contains(": the chapter after this one starts at 0:48, in the same second; correct one"),
+        "{said}"
+    );
+}
+
+#[test]
+fn the_handout_command_takes_the_choices_of_the_workbench_and_its_file_is_known_there() {
+    let home = tempfile::tempdir().unwrap();
+    let folders = fingerpost::store::folders::Folders::under(home.path());
+    let run = |arguments: &[&str]| {
+        let mut command = fingerpost(arguments);
+        command.env("FINGERPOST_HOME", home.path());
+        String::from_utf8(command.output().expect("it runs").stdout).expect("UTF-8")
+    };
+    let lesson = "tests/lessons/workbench.lesson.ron";
+    let plain = run(&["handout", lesson]);
+    let point = fingerpost::store::lesson_file::load(Path::new(lesson)).unwrap().lesson;
+    let point = point.segments.iter().find_map(|segment| segment.talking_points.first().cloned()).unwrap();
+    assert!(!plain.contains(&point), "{plain}");
+    assert!(run(&["handout", lesson, "--talking-points"]).contains(&point));
+    fingerpost::store::settings::Settings::update(&folders, |settings| {
+        settings.paper = fingerpost::text::paper::Paper::Letter;
+        settings.handout.talking_points = true;
+        settings.handout.characters = fingerpost::store::settings::Characters::Ascii;
+    })
+    .unwrap();
+    let chosen = run(&["handout", lesson]);
+    assert!(chosen.contains(&point) && chosen.is_ascii(), "{chosen}");
+    let spelled_out = ["handout", lesson, "--paper", "a4", "--utf8", "--no-talking-points"];
+    assert_eq!(run(&spelled_out), plain);
+    // What is written by the command may be replaced by the workbench without a question.
+    let out = home.path().join("out.txt");
+    run(&["handout", lesson, "-o", out.to_str().unwrap()]);
+    let content = fingerpost::store::fingerprint::Fingerprint::of(&std::fs::read(&out).unwrap());
+    let id = fingerpost::store::lesson_file::load(Path::new(lesson)).unwrap().lesson.id.unwrap();
+    assert!(fingerpost::store::printed::PrintedHandouts::knows(&folders, id, content));
+}
+
+#[test]
 fn what_is_published_has_the_times_of_the_cut_video_and_the_uncut_ones_are_offered() {
     // Cut out are 10.5 seconds at the beginning and 10 more before the second segment, which is recorded at 1:02.
     let lesson = "tests/corpus/format-2/lessons/retakes.lesson.ron";
@@ -476,13 +532,15 @@ fn what_is_published_has_the_times_of_the_cut_video_and_the_uncut_ones_are_offer
         .assert()
         .success()
         .stdout("0:00 hello\n0:41 the swing\n")
-        .stderr(contains("the times of the cut video, 0:20.500 shorter than the recording; --uncut gives"));
+        .stderr(contains("the times of the cut video, 0:20.5 shorter than the recording; --uncut gives"));
     fingerpost(&["chapters", lesson, "--uncut"])
         .assert()
         .success()
         .stdout("0:00 hello\n1:02 the swing\n")
-        .stderr(contains("the times of the uncut video, 0:20.500 longer"));
-    fingerpost(&["chapters", lesson, "--planned"]).assert().success().stderr("");
+        .stderr(contains("the times of the uncut video, 0:20.5 longer"));
+    let few =
+        "2 chapters, and video hosts usually want 3 or more; split a segment in two, or publish without chapters\n";
+    fingerpost(&["chapters", lesson, "--planned"]).assert().success().stderr(few);
     fingerpost(&["chapters", lesson, "--planned", "--uncut"]).assert().code(2);
     fingerpost(&["handout", lesson])
         .assert()

@@ -23,7 +23,9 @@ use fingerpost::store::journal::{FileSince, Journal};
 use fingerpost::store::lesson_file;
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, OpeningNotice, SavedState};
-use fingerpost::store::settings::{Characters, ListeningSettings, NeckSettings, Settings, StringOne};
+use fingerpost::store::settings::{
+    Characters, HandoutChoice, HandoutSettings, ListeningSettings, NeckSettings, Settings, StringOne,
+};
 use fingerpost::text::paper::Paper;
 use fingerpost::theory::reading::Doubt;
 use fingerpost::workbench::desk::standpoint::Standpoint;
@@ -198,6 +200,7 @@ fn known_in_user_files() -> BTreeSet<String> {
         known_of::<Settings>("Settings"),
         known_of::<Paper>("PaperSize"),
         known_of::<Characters>("Characters"),
+        known_of::<HandoutSettings>("HandoutSettings"),
         known_of::<NeckSettings>("NeckSettings"),
         known_of::<HandSize>("HandSize"),
         known_of::<StringOne>("StringOne"),

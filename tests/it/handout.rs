@@ -173,6 +173,15 @@ fn segments_are_numbered_and_their_music_printed_in_the_order_of_the_video() {
     let options = HandoutOptions { segments: "performance".parse().unwrap(), ..HandoutOptions::default() };
     let picked = text(&lesson, &options);
     assert!(picked.contains("\n2  0:40  performance  All of it"), "{picked}");
+    // And it is picked by the number that is printed.
+    for (pick, printed) in
+        [("1", "\n1  0:00  walkthrough"), ("2", "\n2  0:40  performance"), ("3", "\n3  1:30  welcome")]
+    {
+        let options = HandoutOptions { segments: pick.parse().unwrap(), ..HandoutOptions::default() };
+        let picked = text(&lesson, &options);
+        let numbers = ["\n1  0:00", "\n2  0:40", "\n3  1:30"].iter().filter(|row| picked.contains(**row)).count();
+        assert!(picked.contains(printed) && numbers == 1, "{picked}");
+    }
     // A video that is not whole has no order yet: the plan has.
     lesson.segments[0].recorded = None;
     check_order(&text(&lesson, &HandoutOptions::default()), &["1  0:00  welcome", "══ Lamp Oil ══", "══ Wash Day ══"]);

@@ -76,16 +76,19 @@ fn its_table_of_commands_lists_each_command_and_no_other() {
 }
 
 /// The keys that the README tells, in their order, each with the action that it tells of.
-const KEYS: [(&str, &str); 23] = [
+const KEYS: [(&str, &str); 26] = [
+    ("c", "Fretboard(CopyOut)"),
     ("Shift+F8", "Program(OpenForWriting)"),
     ("Shift+F9", "Program(DecideVersions)"),
     ("J", "Timeline(MoveToPlace)"),
     ("E", "Passage(ChangeTuning)"),
     ("E", "Timeline(ChooseTuning)"),
     ("N", "Timeline(ListPieces)"),
+    ("Ctrl+K", "Timeline(CopyChapters)"),
     ("PageDown", "Recording(Advance)"),
     ("/", "Timeline(EditCuts)"),
     ("F5", "Sound(Play)"),
+    ("H", "Desk(PreviewHandout)"),
     ("Ctrl+G", "Passage(ToFretboard)"),
     ("n", "Passage(NameChord)"),
     ("N", "Passage(NameAll)"),

@@ -1,7 +1,8 @@
 //! Chapter lists that players refuse.
 //!
 //! What video hosts ask of a list in a description: the first chapter at 0:00, times that ascend,
-//! at least three chapters, ten seconds or more each. Common practice; the numbers are from memory.
+//! at least three chapters, ten seconds or more each. Common practice; the numbers are from memory. Times are judged as
+//! they are published, in whole seconds.
 
 use super::finding::{Finding, FindingKind};
 use super::words::counted;
@@ -16,68 +17,117 @@ const FEWEST: usize = 3;
 /// The shortest chapter.
 pub(super) const SHORTEST: VideoLength = VideoLength::from_seconds(10);
 
+/// What a video host does not take in a list of chapters. Places are counted from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ChapterFault {
+    /// There are so few.
+    TooFew(usize),
+    /// The first does not start at 0:00.
+    StartsLate(VideoTime),
+    /// The chapter after the one at this place does not start after it.
+    NotLater(usize, VideoTime),
+    /// The chapter at this place is so short.
+    TooShort(usize, VideoLength),
+}
+
+impl ChapterFault {
+    /// Returns the place of the chapter; `None` for a fault of the list as a whole.
+    pub const fn chapter(self) -> Option<usize> {
+        match self {
+            Self::TooFew(_) | Self::StartsLate(_) => None,
+            Self::NotLater(place, _) | Self::TooShort(place, _) => Some(place),
+        }
+    }
+
+    /// Returns what is not taken, and why.
+    pub fn reason(self) -> String {
+        match self {
+            Self::TooFew(count) => {
+                format!("{}, and video hosts usually want {FEWEST} or more", counted(count, "chapter"))
+            }
+            Self::StartsLate(first) => format!(
+                "the first chapter starts at {first}; a list that does not start at 0:00 is ignored by video hosts"
+            ),
+            Self::NotLater(_, next) => format!("the chapter after this one starts at {next}, in the same second"),
+            Self::TooShort(_, length) => {
+                format!("a chapter of {length}, and video hosts usually want {SHORTEST} or more")
+            }
+        }
+    }
+
+    /// Returns what can be done about it.
+    pub const fn way_out(self) -> &'static str {
+        match self {
+            Self::TooFew(_) => "split a segment in two, or publish without chapters",
+            Self::StartsLate(_) => "let the first segment start at 0:00",
+            Self::NotLater(..) => "correct one of the two start times, or join the segments",
+            Self::TooShort(..) => "make the segment longer, or join it with a neighbour",
+        }
+    }
+
+    fn finding(self, place: LessonPlace) -> Finding {
+        let make = match self {
+            Self::TooFew(_) | Self::TooShort(..) => Finding::warning,
+            Self::StartsLate(_) | Self::NotLater(..) => Finding::problem,
+        };
+        make(FindingKind::Chapters, place, self.reason(), self.way_out())
+    }
+}
+
+/// Returns what a video host does not take in a list of chapters with these starts, in the order of the video. `end` is
+/// where the last one ends, if that is known. A list without chapters has no faults.
+pub fn chapter_faults(starts: &[VideoTime], end: Option<VideoTime>) -> Vec<ChapterFault> {
+    let published = |time: &VideoTime| VideoTime(time.0 - time.0 % 1000);
+    let times: Vec<VideoTime> = starts.iter().chain(&end).map(published).collect();
+    let mut faults = Vec::new();
+    if (1..FEWEST).contains(&starts.len()) {
+        faults.push(ChapterFault::TooFew(starts.len()));
+    }
+    faults
+        .extend(times.first().filter(|first| **first > VideoTime::START).map(|first| ChapterFault::StartsLate(*first)));
+    let between = times.windows(2).enumerate().filter_map(|(place, pair)| {
+        let [start, next] = pair else { return None };
+        match next.since(*start) {
+            None | Some(VideoLength::ZERO) => Some(ChapterFault::NotLater(place, *next)),
+            Some(length) => (length < SHORTEST).then_some(ChapterFault::TooShort(place, length)),
+        }
+    });
+    faults.extend(between);
+    faults
+}
+
 /// Checks the recorded list where every segment is recorded, else the planned one. The
 /// recorded list has the order of the video, and the times of the cut one.
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    if lesson.segments.is_empty() {
-        return;
-    }
-    let count = lesson.segments.len();
-    if count < FEWEST {
-        findings.push(Finding::warning(
-            FindingKind::Chapters,
-            LessonPlace::Chapters,
-            format!("{}, and video hosts usually want {FEWEST} or more", counted(count, "chapter")),
-            "split a segment in two, or publish without chapters",
-        ));
-    }
     let takes = in_video_order(&lesson.segments);
-    if takes.len() == count {
-        check_recorded(&takes, &CutVideo::of(&lesson.segments), findings);
-        return;
-    }
-    for segment in &lesson.segments {
-        // A segment without any planned length is found as such.
-        if segment.planned > VideoLength::ZERO && segment.planned < SHORTEST {
-            findings.push(too_short(LessonPlace::Segment(segment.id), segment.planned));
-        }
+    if takes.len() == lesson.segments.len() {
+        recorded(&takes, &CutVideo::of(&lesson.segments), findings);
+    } else {
+        planned(lesson, findings);
     }
 }
 
-fn check_recorded(takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut Vec<Finding>) {
+fn recorded(takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut Vec<Finding>) {
     let starts: Vec<VideoTime> = takes.iter().map(|take| video.time(take.recorded.start)).collect();
-    if let Some(first) = starts.first().filter(|first| **first != VideoTime::START) {
-        findings.push(Finding::problem(
-            FindingKind::Chapters,
-            LessonPlace::Chapters,
-            format!(
-                "the first chapter starts at {first}; a list that does not start at 0:00 is ignored by video hosts"
-            ),
-            "let the first segment start at 0:00",
-        ));
-    }
-    for (pair, take) in starts.windows(2).zip(takes) {
-        let [start, next] = pair else { continue };
-        let place = LessonPlace::Segment(take.segment.id);
-        match next.since(*start) {
-            // Times are published in whole seconds.
-            Some(_) if next.0 / 1000 == start.0 / 1000 => findings.push(Finding::problem(
-                FindingKind::Chapters,
-                place,
-                format!("the chapter after this one starts at {next}, in the same second"),
-                "correct one of the two start times, or join the segments",
-            )),
-            Some(length) if length < SHORTEST => findings.push(too_short(place, length)),
-            Some(_) | None => {}
-        }
+    for fault in chapter_faults(&starts, None) {
+        let take = fault.chapter().and_then(|place| takes.get(place));
+        findings.push(fault.finding(take.map_or(LessonPlace::Chapters, |take| LessonPlace::Segment(take.segment.id))));
     }
 }
 
-fn too_short(place: LessonPlace, length: VideoLength) -> Finding {
-    Finding::warning(
-        FindingKind::Chapters,
-        place,
-        format!("a chapter of {length}, and video hosts usually want {SHORTEST} or more"),
-        "make the segment longer, or join it with a neighbour",
-    )
+fn planned(lesson: &Lesson, findings: &mut Vec<Finding>) {
+    let starts: Vec<VideoTime> = lesson.planned_starts().collect();
+    for fault in chapter_faults(&starts, Some(VideoTime::START + lesson.planned_length())) {
+        let Some(place) = fault.chapter() else {
+            findings.push(fault.finding(LessonPlace::Chapters));
+            continue;
+        };
+        // A segment without any planned length is found as such, and times that are planned are as long as the segments.
+        let Some(segment) = lesson.segments.get(place).filter(|one| one.planned > VideoLength::ZERO) else { continue };
+        let fault = match fault {
+            ChapterFault::NotLater(place, _) => ChapterFault::TooShort(place, segment.planned),
+            ChapterFault::TooFew(_) | ChapterFault::StartsLate(_) | ChapterFault::TooShort(..) => fault,
+        };
+        findings.push(fault.finding(LessonPlace::Segment(segment.id)));
+    }
 }

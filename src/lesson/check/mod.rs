@@ -42,6 +42,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use chapters::{ChapterFault, chapter_faults};
 pub use checks::{check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;

@@ -12,6 +12,7 @@ use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, Segmen
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::id::{ItemId, PassageId, SegmentId};
+use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::links::Fate;
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::phrase::Slot;
@@ -432,10 +433,9 @@ fn in_order(lesson: &Lesson) -> Option<Remedy> {
     for segment in &lesson.segments {
         only(&lesson.segments, segment.id)?;
     }
-    Some(Remedy {
-        text: "put the segments in the order of the video".to_owned(),
-        edits: put_in_video_order(&lesson.segments),
-    })
+    let mut edits = put_in_video_order(&lesson.segments);
+    edits.extend(tunings_kept(lesson, &edits));
+    Some(Remedy { text: "put the segments in the order of the video".to_owned(), edits })
 }
 
 /// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.

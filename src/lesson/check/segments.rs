@@ -56,20 +56,22 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
     for TakenSegment { place: index, segment, recorded: Recorded { start, end } } in in_video_order(&lesson.segments) {
         let place = LessonPlace::Segment(segment.id);
         if let Some(end) = end.filter(|end| *end <= start) {
+            let (from, to) = start.told_apart(end);
             let finding = Finding::problem(
                 FindingKind::RunsBackwards,
                 place,
-                format!("recorded from {start} to {end}: it ends before it has begun"),
+                format!("recorded from {from} to {to}: it ends before it has begun"),
                 "correct one of the two times, or delete the end",
             );
             found.push((index, finding));
         }
         if let Some((other, earlier, other_end)) = latest_end.filter(|(_, _, other_end)| start < *other_end) {
+            let (from, other_end) = start.told_apart(other_end);
             let finding = Finding::problem(
                 FindingKind::Overlap,
                 place,
                 format!(
-                    "starts at {start}, while segment {} \"{}\" runs until {other_end}",
+                    "starts at {from}, while segment {} \"{}\" runs until {other_end}",
                     other + 1,
                     quoted(&earlier.title)
                 ),
@@ -82,14 +84,13 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
         }
     }
     if let Some((ahead, behind)) = first_out_of_order(&lesson.segments) {
+        let (here, there) = behind.recorded.start.told_apart(ahead.recorded.start);
         let finding = Finding::warning(
             FindingKind::RecordedOrder,
             LessonPlace::Segment(behind.segment.id),
             format!(
-                "the list has another order than the video: this is recorded at {}, before segment {}, which starts at {}",
-                behind.recorded.start,
-                ahead.place + 1,
-                ahead.recorded.start
+                "the list has another order than the video: this is recorded at {here}, before segment {}, which starts at {there}",
+                ahead.place + 1
             ),
             "put the segments in the order of the video, or record them again; chapters follow the video",
         );

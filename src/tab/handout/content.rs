@@ -49,9 +49,8 @@ impl<'a> Content<'a> {
     pub(super) fn of(lesson: &'a Lesson, options: &HandoutOptions) -> Self {
         let all = printed_order(&lesson.segments).into_iter().enumerate();
         let segments: Vec<(usize, &Segment)> = all
-            .filter_map(|(printed, place)| Some((printed, place, lesson.segments.get(place)?)))
-            .filter(|(_, place, segment)| options.segments.picks(*place, segment))
-            .map(|(printed, _, segment)| (printed, segment))
+            .filter_map(|(printed, place)| Some((printed, lesson.segments.get(place)?)))
+            .filter(|(printed, segment)| options.segments.picks(*printed, segment))
             .collect();
         let mut sections = Sections::new(lesson);
         for (place, segment) in &segments {

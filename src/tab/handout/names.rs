@@ -1,7 +1,7 @@
 //! Chord names as the handout shall read: by the shape or by what sounds.
 
 use std::borrow::Cow;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::lesson::document::{ChordNames, Lesson, Setup};
 use crate::lesson::music::Passage;
@@ -29,6 +29,22 @@ impl Names {
             ChordNames::SoundsAs => setup.map_or(0, |setup| raised_by(lesson, setup)),
         };
         Self { shift, key, charset, known: HashMap::new() }
+    }
+
+    /// Takes note of names that stand on the handout together, so that those that move are spelled alike: without a key, all
+    /// with sharps or all with flats.
+    pub(super) fn standing_with<'a>(mut self, names: impl IntoIterator<Item = &'a str>) -> Self {
+        if self.shift == 0 {
+            return self;
+        }
+        let mut seen = HashSet::new();
+        let names = names.into_iter().filter(|name| seen.insert(*name));
+        let read = |name: &'a str| Some((name, name.trim().parse::<ChordSymbol>().ok()?));
+        let (names, symbols): (Vec<&str>, Vec<ChordSymbol>) = names.filter_map(read).unzip();
+        let moved = ChordSymbol::moved_together(&symbols, self.shift, self.key);
+        let printed = moved.iter().map(|symbol| with_signs(&symbol.to_string(), self.charset));
+        self.known.extend(names.into_iter().map(str::to_owned).zip(printed));
+        self
     }
 
     /// Returns `name` as it is printed. What is no chord symbol stays as it was typed.
@@ -118,6 +134,19 @@ mod tests {
         let shapes = ["G", "C", "D/F#", "Em7", "Am7", "Cadd9", "N.C.", "walk down"];
         let printed: Vec<String> = shapes.iter().map(|name| sounding.printed(name)).collect();
         assert_eq!(printed, ["B♭", "E♭", "F/A", "Gm7", "Cm7", "E♭add9", "N.C.", "walk down"]);
+    }
+
+    #[test]
+    fn names_that_stand_together_without_a_key_are_spelled_alike() {
+        // Alone, the first would be written with a sharp and the second with a flat.
+        let shapes = ["E5", "B7sus4", "C"];
+        let alone: Vec<String> = shapes.iter().map(|name| names(-3, None, Charset::Ascii).printed(name)).collect();
+        assert_eq!(alone, ["C#5", "Ab7sus4", "A"]);
+        let mut sounding = names(-3, None, Charset::Ascii).standing_with(shapes);
+        let printed: Vec<String> = shapes.iter().map(|name| sounding.printed(name)).collect();
+        assert!(printed == ["C#5", "G#7sus4", "A"] || printed == ["Db5", "Ab7sus4", "A"], "{printed:?}");
+        let mut in_key = names(3, Some("Bb"), Charset::Utf8).standing_with(["G", "D/F#"]);
+        assert_eq!((in_key.printed("G"), in_key.printed("D/F#")), ("B♭".to_owned(), "F/A".to_owned()));
     }
 
     #[test]

@@ -1,11 +1,12 @@
 //! What a teacher can choose about a handout.
 
 use std::collections::BTreeSet;
+use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use crate::lesson::cut_video::VideoVersion;
-use crate::lesson::document::{Segment, SegmentKind};
+use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::text::charset::Charset;
 use crate::text::paper::Paper;
 use crate::text::quote::quoted;
@@ -81,7 +82,8 @@ pub enum SegmentPick {
     /// All of them.
     #[default]
     All,
-    /// Those with one of these numbers (counted from 1) or kinds.
+    /// Those with one of these numbers or kinds. Numbers are those that the handout prints, counted from 1: in the order
+    /// of the video where every segment is recorded, else in that of the list.
     Only {
         /// The numbers.
         numbers: BTreeSet<u32>,
@@ -91,7 +93,7 @@ pub enum SegmentPick {
 }
 
 impl SegmentPick {
-    /// Returns whether `segment`, at `place` counted from 0, is picked.
+    /// Returns whether `segment`, at `place` in the order in which the handout numbers segments, counted from 0, is picked.
     pub fn picks(&self, place: usize, segment: &Segment) -> bool {
         match self {
             Self::All => true,
@@ -100,6 +102,45 @@ impl SegmentPick {
                 kinds.contains(&segment.kind) || number.is_some_and(|number| numbers.contains(&number))
             }
         }
+    }
+}
+
+impl SegmentPick {
+    /// Returns what is picked that `lesson` does not have, in words; `None` where it has all of it.
+    pub fn lacking(&self, lesson: &Lesson) -> Option<String> {
+        let Self::Only { numbers, kinds } = self else { return None };
+        let count = lesson.segments.len();
+        let there = match count {
+            0 => "the lesson has no segments".to_owned(),
+            1 => "the lesson has one segment, number 1".to_owned(),
+            _ => format!("the lesson has segments 1 to {count}"),
+        };
+        if let Some(number) = numbers.iter().find(|number| usize::try_from(**number).is_ok_and(|number| number > count))
+        {
+            return Some(format!("there is no segment {number}; {there}"));
+        }
+        let used: BTreeSet<SegmentKind> = lesson.segments.iter().map(|segment| segment.kind).collect();
+        let kind = kinds.difference(&used).next()?;
+        let used: Vec<&str> = used.iter().map(|kind| kind.word()).collect();
+        let there = if used.is_empty() { there } else { format!("the lesson has {}", used.join(", ")) };
+        Some(format!("no segment is of the kind {}; {there}", kind.word()))
+    }
+}
+
+/// Prints what reads back as the same: `all`, `2,4-6,walkthrough`.
+impl fmt::Display for SegmentPick {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self::Only { numbers, kinds } = self else { return f.write_str("all") };
+        let mut runs: Vec<(u32, u32)> = Vec::new();
+        for number in numbers {
+            match runs.last_mut() {
+                Some((_, last)) if last.checked_add(1) == Some(*number) => *last = *number,
+                _ => runs.push((*number, *number)),
+            }
+        }
+        let run = |(first, last): (u32, u32)| if first == last { first.to_string() } else { format!("{first}-{last}") };
+        let kinds = kinds.iter().map(|kind| kind.word().to_owned());
+        f.write_str(&runs.into_iter().map(run).chain(kinds).collect::<Vec<_>>().join(","))
     }
 }
 
@@ -164,6 +205,11 @@ mod tests {
         assert_eq!(picked, [1, 3, 4]);
         assert!(pick.picks(0, &segment(SegmentKind::Walkthrough)));
         assert_eq!("all".parse(), Ok(SegmentPick::All));
+        for (text, written) in [("2, 4-5,slowly", "2,4-5,walkthrough"), ("1,2,3,9", "1-3,9"), ("ALL", "all")] {
+            let pick: SegmentPick = text.parse().unwrap();
+            assert_eq!(pick.to_string(), written);
+            assert_eq!(written.parse(), Ok(pick));
+        }
     }
 
     #[test]

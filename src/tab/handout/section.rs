@@ -13,6 +13,7 @@ use crate::tab::passage::{UsedSigns, header_in_words, lay_out, string_labels};
 use crate::tab::style::LegendEntry;
 use crate::text::width::width;
 
+use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
 use crate::theory::symbol::ChordSymbol;
 
@@ -86,7 +87,7 @@ pub(super) fn section_blocks(
         blocks.extend(chord_blocks(lesson, section, group, look, printed));
         let chords = blocks.len();
         for passage in &group.passages {
-            blocks.extend(passage_blocks(lesson, section, group.setup, passage, look, printed));
+            blocks.extend(passage_blocks(lesson, section, group, passage, look, printed));
         }
         // Nobody wants to turn the page between the tab and the tuning or the chords that it is played with.
         if let (Some(block), true) = (blocks.get_mut(chords), chords > start) {
@@ -160,7 +161,7 @@ fn chord_blocks(
         return Vec::new();
     }
     let key = section.piece().and_then(|piece| piece.key);
-    let mut names = Names::new(lesson, group.setup, key, look.charset);
+    let mut names = names(lesson, section, group, key, look);
     let rig = group.setup.and_then(|setup| lesson.rig(setup).ok());
     let mut grids = Vec::new();
     for voicing in &group.voicings {
@@ -184,6 +185,17 @@ fn chord_blocks(
     blocks.extend(close_up_first(rows));
     printed.grids.extend(grids);
     blocks
+}
+
+/// Returns the names of what is played in one tuning, in one key, as they are printed; those of the grids and of the tab are
+/// spelled alike.
+fn names(lesson: &Lesson, section: &Section<'_>, group: &SetupMusic<'_>, key: Option<Key>, look: PageLook) -> Names {
+    let of_piece = section.piece().and_then(|piece| piece.key);
+    let grids = group.voicings.iter().filter(|_| key == of_piece).flat_map(|voicing| &voicing.readings);
+    let passages = group.passages.iter().filter(|passage| passage.key.or(of_piece) == key);
+    let voices = passages.flat_map(|passage| &passage.bars).flat_map(|bar| &bar.voices);
+    let over_tab = voices.flat_map(|voice| &voice.0).filter_map(|event| event.chord.as_ref());
+    Names::new(lesson, group.setup, key, look.charset).standing_with(grids.chain(over_tab).map(String::as_str))
 }
 
 /// Returns whether a name says which note is lowest.
@@ -211,7 +223,7 @@ fn octave_name(name: String) -> String {
 fn passage_blocks(
     lesson: &Lesson,
     section: &Section<'_>,
-    setup: Option<&Setup>,
+    group: &SetupMusic<'_>,
     passage: &Passage,
     look: PageLook,
     printed: &mut Printed,
@@ -225,8 +237,8 @@ fn passage_blocks(
         return blocks;
     }
     let key = passage.key.or(section.piece().and_then(|piece| piece.key));
-    let mut names = Names::new(lesson, setup, key, look.charset);
-    let labels = setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
+    let mut names = names(lesson, section, group, key, look);
+    let labels = group.setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
     let mut tab = lay_out(&names.in_passage(passage), &labels, &look.tab_style());
     printed.tab_signs.add(tab.signs);
     if let Some(first) = tab.text.systems.first_mut() {

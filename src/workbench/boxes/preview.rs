@@ -1,7 +1,8 @@
 //! The handout as it will print, page by page, over everything else.
 
+use crate::lesson::cut_video::VideoVersion;
 use crate::lesson::document::Lesson;
-use crate::tab::handout::options::{HandoutOptions, TalkingPoints};
+use crate::tab::handout::options::{HandoutOptions, TalkingPoints, UnusedMusic};
 use crate::tab::handout::{Handout, Page, handout};
 use crate::text::charset::Charset;
 use crate::text::paper::Paper;
@@ -77,6 +78,11 @@ impl PreviewBox {
         &self.options
     }
 
+    /// Asks for other pages; it needs [`Self::lay_out`] next.
+    pub fn ask_for(&mut self, options: HandoutOptions) {
+        self.options = options;
+    }
+
     /// Returns the number of the page, from 0, and how many there are.
     pub const fn place(&self) -> (usize, usize) {
         (self.page, self.pages.len())
@@ -137,6 +143,20 @@ impl PreviewBox {
                     TalkingPoints::Print => TalkingPoints::LeaveOut,
                 };
             }
+            PreviewAction::SwitchUnused => {
+                self.options.unused = match self.options.unused {
+                    UnusedMusic::LeaveOut => UnusedMusic::Print,
+                    UnusedMusic::Print => UnusedMusic::LeaveOut,
+                };
+            }
+            PreviewAction::SwitchVideo => {
+                self.options.video = match self.options.video {
+                    VideoVersion::Cut => VideoVersion::Uncut,
+                    VideoVersion::Uncut => VideoVersion::Cut,
+                };
+            }
+            // A box comes over it; see `update::handout`.
+            PreviewAction::ChooseSegments | PreviewAction::ChooseWidth => {}
             PreviewAction::Write => return BoxVerdict::Accept,
             PreviewAction::Close => return BoxVerdict::Cancel,
         }

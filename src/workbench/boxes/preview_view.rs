@@ -1,6 +1,7 @@
 //! Drawing the preview of the handout.
 
-use crate::tab::handout::options::TalkingPoints;
+use crate::lesson::cut_video::VideoVersion;
+use crate::tab::handout::options::{SegmentPick, TalkingPoints, UnusedMusic};
 use crate::text::charset::Charset;
 use crate::text::fit::skip;
 use crate::text::paper::Paper;
@@ -71,8 +72,22 @@ fn facts(preview: &PreviewBox) -> String {
         TalkingPoints::LeaveOut => "",
         TalkingPoints::Print => ", with talking points",
     };
+    let segments = match &options.segments {
+        SegmentPick::All => String::new(),
+        some @ SegmentPick::Only { .. } => format!(", segments {some}"),
+    };
+    let unused = match (options.unused, &options.segments) {
+        (UnusedMusic::Print, SegmentPick::All) => ", with unused music",
+        (UnusedMusic::Print, SegmentPick::Only { .. }) | (UnusedMusic::LeaveOut, _) => "",
+    };
+    let video = match options.video {
+        VideoVersion::Cut => "",
+        VideoVersion::Uncut => ", uncut times",
+    };
+    let width = options.columns.map_or_else(String::new, |columns| format!(", width {}", columns.get()));
+    let about = format!("{paper}{width}{characters}{points}{segments}{unused}{video}");
     if preview.is_awaited() {
-        return format!("{paper}{characters}{points}   being laid out");
+        return format!("{about}   being laid out");
     }
-    format!("{paper}{characters}{points}   page {} of {pages}", page + 1)
+    format!("{about}   page {} of {pages}", page + 1)
 }

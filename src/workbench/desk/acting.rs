@@ -1,7 +1,9 @@
 //! What was asked of the desk, and of its panes where that shows in more than one of them.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
+use crate::store::open_lesson::Access;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -16,6 +18,7 @@ use crate::workbench::keys::action::{
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::grip::KeepOutcome;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::{aiming, neck_keys, voicings};
@@ -145,7 +148,16 @@ impl Desk {
         }
         if action == ReadingsAction::NameInPassage {
             return match name_for_notes(self) {
-                Ok(NameForNotes { change, done, at: (passage, spot) }) => {
+                Ok(NameForNotes { change, name, done, at: (passage, spot) }) => {
+                    let refused = change.is_some() && *self.lesson.access() != Access::Full;
+                    if !refused {
+                        // What was kept before is not the name of these notes any more.
+                        let (grip, rig) = (self.fretboard.grip().clone(), Arc::clone(self.fretboard.rig()));
+                        if grip.names_on(&rig) != [name.played.as_str()] {
+                            self.fretboard.put_back(grip.called(&name.played, &rig), GripOrigin::Hand);
+                        }
+                        self.from_tab.iter_mut().for_each(|from| from.stood = Some(name.clone()));
+                    }
                     let reply = match change {
                         Some(change) => PaneReply::of_change(&mut self.lesson, done, |open| open.change(change)),
                         None => PaneReply::say(Notice::done(done)),

@@ -54,6 +54,8 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
 pub(super) struct NameForNotes {
     /// The change that writes it; `None` where it stands there already.
     pub(super) change: Option<Transaction>,
+    /// The name: as it is written, and as the fretboard has it.
+    pub(super) name: NameBrought,
     /// What is said then.
     pub(super) done: String,
     /// The passage, and where in it the notes are.
@@ -88,12 +90,12 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     let at = from.column.spot();
     if from.column.name_there(lesson).as_ref() == Some(&name) {
         let done = format!("{} stands over these notes in bar {} as before", quoted(&name), from.column.bar());
-        return Ok(NameForNotes { change: None, done, at });
+        return Ok(NameForNotes { change: None, name: NameBrought { written: name, played }, done, at });
     }
     let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
     let done = format!("{} stands over these notes in bar {} now", quoted(&name), from.column.bar());
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
-    Ok(NameForNotes { change: Some(change), done, at })
+    Ok(NameForNotes { change: Some(change), name: NameBrought { written: name, played }, done, at })
 }
 
 /// Returns how many semitones the names of a lesson lie above what the hand plays.

@@ -20,12 +20,7 @@ pub fn seconds(milliseconds: u32) -> String {
 
 /// Returns a time in tenths of a second, without them where there are none: `0:03.5` for 0:03.460.
 pub fn tenths(milliseconds: u32) -> String {
-    let milliseconds = rounded(milliseconds, TENTH);
-    let whole = VideoTime(milliseconds - milliseconds % SECOND).to_string();
-    match milliseconds % SECOND / TENTH {
-        0 => whole,
-        tenth => format!("{whole}.{tenth}"),
-    }
+    VideoTime(milliseconds).to_string()
 }
 
 #[cfg(test)]

@@ -151,9 +151,13 @@ impl EditedLesson {
         }
     }
 
-    /// Counts changes as made that led to the lesson as it stands, in order, and returns them to be taken back.
+    /// Counts changes as made that led from the file to the lesson as it stands, in order, and returns them to be taken back.
+    /// Without them, the lesson is as its file has it.
     pub fn go_on_behind(&mut self, changes: Vec<Change>) -> Vec<MadeChange> {
         let mut made = Vec::new();
+        if !changes.is_empty() {
+            self.saved = Some(self.stands);
+        }
         for change in changes {
             self.revision += 1;
             let before = std::mem::replace(&mut self.stands, Version(self.revision));

@@ -3,10 +3,11 @@
 
 use crate::lesson::cut_video::merged;
 use crate::lesson::cutting::{join, shifted, split};
-use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, SegmentKind, VideoCut};
+use crate::lesson::document::{PassageUse, Progress, Recorded, Segment, SegmentKind, VideoCut};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::{SegmentId, SetupId};
+use crate::lesson::id::SegmentId;
+use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{ends_kept_without, later_in_video, recorded_between};
 use crate::lesson::time::VideoLength;
@@ -140,13 +141,6 @@ pub fn set_progress(open: &mut EditedLesson, id: SegmentId, progress: Progress) 
     change(open, id, Reason::ChangeSegmentProgress, |segment| segment.progress = progress)
 }
 
-/// Changes the setup of a segment.
-///
-/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
-pub fn set_setup(open: &mut EditedLesson, id: SegmentId, setup: Option<SetupId>) -> Result<(), ChangeError> {
-    change(open, id, Reason::ChooseSetup, |segment| segment.setup = setup)
-}
-
 /// Changes what is written in a segment, a line each.
 ///
 /// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
@@ -207,8 +201,8 @@ pub fn split_at(open: &mut EditedLesson, id: SegmentId, at: VideoLength) -> Resu
     open.change(change).map_err(|error| error.to_string()).map(|()| new)
 }
 
-/// Joins the segment at `place` with the next one. A setup that the next one brought in holds on for
-/// the one after it. Without a next one nothing happens.
+/// Joins the segment at `place` with the next one. The segments after it keep their tuning. Without a next one nothing
+/// happens.
 ///
 /// Errors: another segment was recorded between the two, or those of [`EditedLesson::change`]; the lesson then stays as it is.
 pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), ChangeError> {
@@ -228,17 +222,9 @@ pub fn join_with_next(open: &mut EditedLesson, place: usize) -> Result<(), Chang
     }
     let mut edits =
         vec![Edit::Segments(ListEdit::Replace(join(first, second))), Edit::Segments(ListEdit::Remove(second.id))];
-    let brought = second.setup.filter(|setup| Some(*setup) != setup_holding(open.lesson(), place));
-    if let Some(after) = segments.get(place + 2).filter(|after| brought.is_some() && after.setup.is_none()) {
-        edits.push(Edit::Segments(ListEdit::Replace(Segment { setup: brought, ..after.clone() })));
-    }
+    edits.extend(tunings_kept(open.lesson(), &edits));
     let id = first.id;
     open.change(Transaction::new(Reason::SplitOrJoinSegments, edits).at(LessonPlace::Segment(id)))
-}
-
-/// Returns the setup that the segment at `place`, or one before it, says.
-fn setup_holding(lesson: &Lesson, place: usize) -> Option<SetupId> {
-    lesson.segments.iter().take(place + 1).rev().find_map(|segment| segment.setup)
 }
 
 /// Puts a copy of a segment after it, not recorded yet; returns the copy.
@@ -254,17 +240,59 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
     };
     let item = Segment { id, recorded: None, cuts: Vec::new(), progress, ..segment.clone() };
     let edit = Edit::Segments(ListEdit::Insert { at: place + 1, item });
-    open.change(Transaction::one(Reason::AddSegment, edit).at(LessonPlace::Segment(id)))?;
+    change_list(open, Reason::AddSegment, id, vec![edit])?;
     Ok(Some(id))
+}
+
+/// Whether a tuning had to be stated so that every segment keeps its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TuningsKept {
+    /// Nothing had to be done for that.
+    ByThemselves,
+    /// Some segments state theirs now.
+    Stated,
+}
+
+impl TuningsKept {
+    /// Returns what is said of it behind what was done; nothing where nothing had to be done.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ByThemselves => "",
+            Self::Stated => "; every segment keeps its tuning",
+        }
+    }
+}
+
+/// Changes the list of segments in one step, in which every segment keeps its tuning.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
+fn change_list(
+    open: &mut EditedLesson,
+    reason: Reason,
+    id: SegmentId,
+    mut edits: Vec<Edit>,
+) -> Result<TuningsKept, ChangeError> {
+    let more = tunings_kept(open.lesson(), &edits);
+    let kept = if more.is_empty() { TuningsKept::ByThemselves } else { TuningsKept::Stated };
+    edits.extend(more);
+    open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))?;
+    Ok(kept)
+}
+
+/// Moves a segment to the place `to` of the list, counted from 0.
+///
+/// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
+pub fn move_to(open: &mut EditedLesson, id: SegmentId, to: usize) -> Result<TuningsKept, ChangeError> {
+    change_list(open, Reason::MoveSegment, id, vec![Edit::Segments(ListEdit::Move { id, to })])
 }
 
 /// Deletes a segment. The recording of the one before it in the video ends where it ended.
 ///
 /// Errors: those of [`EditedLesson::change`]; the lesson then stays as it is.
-pub fn delete(open: &mut EditedLesson, id: SegmentId) -> Result<(), ChangeError> {
+pub fn delete(open: &mut EditedLesson, id: SegmentId) -> Result<TuningsKept, ChangeError> {
     let mut edits = ends_kept_without(&open.lesson().segments, id);
     edits.push(Edit::Segments(ListEdit::Remove(id)));
-    open.change(Transaction::new(Reason::RemoveSegment, edits).at(LessonPlace::Segment(id)))
+    change_list(open, Reason::RemoveSegment, id, edits)
 }
 
 /// Applies `alter` to a copy of a segment; nothing happens where it alters nothing.

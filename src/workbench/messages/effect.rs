@@ -12,7 +12,7 @@ use crate::lesson::edit::Edit;
 use crate::lesson::history::Transaction;
 use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};
-use crate::store::settings::{ListeningSettings, NeckSettings};
+use crate::store::settings::{HandoutChoice, ListeningSettings, NeckSettings};
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::playback::playing::SoundOrder;
@@ -97,6 +97,8 @@ pub enum FileEffect {
     ChangeLibrary(Box<LibraryOrder>, Notice),
     /// Keep in the settings how the neck is displayed.
     KeepNeckSettings(NeckSettings),
+    /// Keep in the settings what is chosen for all handouts.
+    KeepHandoutChoice(HandoutChoice),
     /// Keep the name of the theme in the settings; an empty name stands for the terminal's own colours.
     KeepTheme(String),
 }
@@ -163,6 +165,7 @@ impl FileEffect {
             | Self::ReadLibrary
             | Self::ChangeLibrary(..)
             | Self::KeepNeckSettings(_)
+            | Self::KeepHandoutChoice(_)
             | Self::KeepTheme(_) => false,
         }
     }

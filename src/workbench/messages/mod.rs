@@ -2,11 +2,12 @@
 //!
 //! Start with [`message`] (what happens) and [`effect`] (what is wanted, in three families). A [`notice`] is one line
 //! for the person, [`said`] keeps the lines that were shown, and a [`pane_reply`] is what a pane returns after an
-//! action; [`retuning`] makes that of a change of tuning, and `clipboard` wraps up text for the terminal to keep. Nothing here performs an effect or draws.
+//! action; [`missing_starts`] names segments without a start time, [`retuning`] makes that of a change of tuning, and `clipboard` wraps up text for the terminal to keep. Nothing here performs an effect or draws.
 
 pub(in crate::workbench) mod clipboard;
 pub mod effect;
 pub mod message;
+pub mod missing_starts;
 pub mod notice;
 pub mod pane_reply;
 pub mod retuning;

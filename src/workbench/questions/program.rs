@@ -7,6 +7,10 @@ use serde::{Deserialize, Serialize};
 pub enum ProgramQuestion {
     /// The folder or the file in which the lesson is saved, and then left.
     SaveWhere(AfterSave),
+    /// The segments that the handout is about.
+    HandoutSegments,
+    /// The length of a line of the handout.
+    HandoutWidth,
 }
 
 /// A line that the program offers in a list.

@@ -78,7 +78,8 @@ impl Question {
             Self::Start(StartQuestion::OpenPath) => Some(SoughtFile::Lesson),
             Self::Passage(PassageQuestion::TabFile) => Some(SoughtFile::AnyFile),
             Self::Program(ProgramQuestion::SaveWhere(_)) => Some(SoughtFile::Lesson),
-            Self::Start(StartQuestion::LessonTitle)
+            Self::Program(ProgramQuestion::HandoutSegments | ProgramQuestion::HandoutWidth)
+            | Self::Start(StartQuestion::LessonTitle)
             | Self::Passage(_)
             | Self::Desk(_)
             | Self::Timeline(_)

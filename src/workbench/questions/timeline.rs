@@ -58,6 +58,8 @@ pub enum TimelinePick {
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for the segment.
     AddSetup(SegmentId),
+    /// The chapter list is copied in the planned times.
+    CopyPlannedChapters,
     /// What can be done with a piece is listed.
     Piece(PieceId),
     /// Another title for a piece is asked for.

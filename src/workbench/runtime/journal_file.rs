@@ -1,14 +1,17 @@
 //! The journal of a session: changes go into it before the next key, it is brought to the disk, and it is told whether it works.
 
+use std::path::Path;
+
 use crate::lesson::history::Transaction;
+use crate::store::fault::shown;
 use crate::store::journal::JournalError;
-use crate::store::open_lesson::OpenLesson;
+use crate::store::open_lesson::{Access, OpenLesson};
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
-use crate::workbench::runtime::session::{JournalStands, Session, Syncing};
+use crate::workbench::runtime::session::{FilePlace, JournalStands, Session, Syncing};
 
 impl Session {
     /// Syncs the journal to the disk before leaving. Returns the reason if that may have failed.
@@ -67,7 +70,24 @@ impl Session {
         let Some(file) = &mut self.file else { return Vec::new() };
         self.changes = self.changes.saturating_add(1);
         let failed = changes.iter().filter_map(|change| file.record(change).err()).last();
-        self.heard_of_journal(failed.as_ref()).into_iter().collect()
+        let journal = self.heard_of_journal(failed.as_ref());
+        journal.into_iter().chain(self.heard_of_file()).collect()
+    }
+
+    /// Returns that the file of the lesson is gone from its place, once.
+    fn heard_of_file(&mut self) -> Option<Message> {
+        let file = self.file.as_ref().filter(|file| *file.access() == Access::Full)?;
+        let now = if file.is_gone() { FilePlace::Gone } else { FilePlace::AsBefore };
+        let before = std::mem::replace(&mut self.place, now);
+        if before == now || now == FilePlace::AsBefore {
+            return None;
+        }
+        let name = |path: &Path| shown(Path::new(path.file_name().unwrap_or_default()));
+        let what = match file.renamed_to() {
+            Some(other) => format!("the file of this lesson is called {} now", name(&other)),
+            None => format!("{} is gone: another program renamed, moved or deleted it", name(file.path())),
+        };
+        Some(Message::Told(Notice::trouble(format!("{what}; {{Desk(Save)}} asks where to save"))))
     }
 
     /// Tries again what could not be written: the journal, the draft and the settings. Returns what there is to tell.

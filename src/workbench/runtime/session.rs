@@ -56,6 +56,8 @@ pub struct Session {
     pub(super) syncing: Syncing,
     /// Whether the journal works, as was told last.
     pub(super) journal: JournalStands,
+    /// Whether the file of the lesson lay in its place when that was looked at last.
+    pub(super) place: FilePlace,
     /// The settings as this window has read or chosen them; another window may have chosen otherwise.
     chosen: Settings,
     /// Writes the settings.
@@ -67,6 +69,13 @@ pub struct Session {
 pub(super) enum LockNews {
     None,
     Told,
+}
+
+/// Whether the file of the lesson lies in its place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum FilePlace {
+    AsBefore,
+    Gone,
 }
 
 /// Whether the journal works.
@@ -103,6 +112,7 @@ impl Session {
             changes: 0,
             syncing: Syncing::Idle,
             journal: JournalStands::Working,
+            place: FilePlace::AsBefore,
             settings,
         }
     }
@@ -173,6 +183,11 @@ impl Session {
                 let before = std::mem::replace(&mut self.chosen.neck, neck);
                 self.settings.change(SettingsChange::Neck { before, after: neck }, jobs).into_iter().collect()
             }
+            FileEffect::KeepHandoutChoice(after) => {
+                let before = self.chosen.handout_choice();
+                (self.chosen.paper, self.chosen.handout) = (after.paper, after.rest);
+                self.settings.change(SettingsChange::Handout { before, after }, jobs).into_iter().collect()
+            }
             FileEffect::KeepDraft(draft) => self.keep_draft(*draft).into_iter().collect(),
             FileEffect::KeepTheme(name) => {
                 self.settings.change(SettingsChange::Theme(name), jobs).into_iter().collect()
@@ -236,6 +251,7 @@ impl Session {
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.journal = JournalStands::Working;
         self.lock = LockNews::None;
+        self.place = FilePlace::AsBefore;
         self.draft = DraftFile::default();
         let apart = file.apart().to_vec();
         let undoable = file.notices().iter().find_map(|notice| match notice {

@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
-use crate::store::settings::{ListeningSettings, NeckSettings, Settings};
+use crate::store::settings::{HandoutChoice, ListeningSettings, NeckSettings, Settings};
 use crate::store::user_file::UpdateError;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
@@ -32,6 +32,13 @@ pub(super) enum SettingsChange {
         /// How they are heard now.
         after: ListeningSettings,
     },
+    /// What is chosen for all handouts.
+    Handout {
+        /// What was chosen.
+        before: HandoutChoice,
+        /// What is chosen now.
+        after: HandoutChoice,
+    },
     /// The theme.
     Theme(String),
     /// A lesson was opened.
@@ -47,6 +54,8 @@ struct ChosenSettings {
     neck: Option<(NeckSettings, NeckSettings)>,
     /// How things were heard, and how they are heard now.
     listening: Option<(ListeningSettings, ListeningSettings)>,
+    /// What was chosen for all handouts, and what is chosen now.
+    handout: Option<(HandoutChoice, HandoutChoice)>,
     theme: Option<String>,
     /// Lessons that were opened or are gone, each once, in order.
     lessons: Vec<(PathBuf, LessonFate)>,
@@ -70,6 +79,10 @@ impl ChosenSettings {
                 let before = self.listening.take().map_or(before, |(before, _)| before);
                 self.listening = Some((before, after));
             }
+            SettingsChange::Handout { before, after } => {
+                let before = self.handout.take().map_or(before, |(before, _)| before);
+                self.handout = Some((before, after));
+            }
             SettingsChange::Theme(name) => self.theme = Some(name),
             SettingsChange::Remember(path) => self.note(path, LessonFate::Opened),
             SettingsChange::Forget(path) => self.note(path, LessonFate::Gone),
@@ -83,12 +96,15 @@ impl ChosenSettings {
 
     /// Adds what was chosen later.
     fn then(&mut self, later: Self) {
-        let Self { neck, listening, theme, lessons } = later;
+        let Self { neck, listening, handout, theme, lessons } = later;
         if let Some((before, after)) = neck {
             self.add(SettingsChange::Neck { before, after });
         }
         if let Some((before, after)) = listening {
             self.add(SettingsChange::Listening { before, after });
+        }
+        if let Some((before, after)) = handout {
+            self.add(SettingsChange::Handout { before, after });
         }
         self.theme = theme.or(self.theme.take());
         lessons.into_iter().for_each(|(path, what)| self.note(path, what));
@@ -100,6 +116,9 @@ impl ChosenSettings {
         }
         if let Some((before, after)) = &self.listening {
             settings.listening.change(before, after);
+        }
+        if let Some((before, after)) = self.handout {
+            settings.change_handout(before, after);
         }
         if let Some(name) = &self.theme {
             settings.theme.clone_from(name);
@@ -118,7 +137,7 @@ impl ChosenSettings {
 
     /// Returns whether it changes nothing but the list of lessons.
     const fn is_about_lessons(&self) -> bool {
-        self.neck.is_none() && self.listening.is_none() && self.theme.is_none()
+        self.neck.is_none() && self.listening.is_none() && self.handout.is_none() && self.theme.is_none()
     }
 }
 

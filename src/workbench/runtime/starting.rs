@@ -74,7 +74,7 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     state.chosen.neck = settings.neck;
     state.playback.settings = settings.listening.clone();
     state.chosen.themes = themes(folders.as_ref()).unwrap_or_else(|_| Theme::built_in());
-    state.chosen.handout.paper = settings.paper;
+    state.chosen.take_handout_choice(settings.handout_choice(), state.appearance.charset);
     let trouble = trouble.map(|error| {
         let text = format!("the settings cannot be read, so the usual ones hold: {}", with_hint(&error, error.hint()));
         Notice::trouble(text)

@@ -31,6 +31,8 @@ pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> 
             let left = now.0.checked_sub(less.0);
             VideoLength(left.ok_or_else(|| format!("it is only {now} long: cannot be {less} shorter"))?)
         }
+        // What was shown is rounded; where it was left as it was, so is the length.
+        (None, None) if text == now.to_string() => now,
         (None, None) => read_amount(text, Bare::Unclear)?,
     };
     if wanted > LONGEST { Err(format!("{wanted} is more than a day")) } else { Ok(wanted) }
@@ -46,12 +48,13 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
     if text.is_empty() {
         return Ok(None);
     }
+    let shown: Vec<Recorded> = now.into_iter().collect();
     let wanted = match split_shift(&text) {
         Some((before, shift)) => {
-            let before = if before.trim().is_empty() { now } else { Some(read_span(before)?) };
+            let before = if before.trim().is_empty() { now } else { Some(read_span(before, &shown)?) };
             shift.of(before.ok_or_else(|| "nothing is recorded yet to shift".to_owned())?)?
         }
-        None => read_span(&text)?,
+        None => read_span(&text, &shown)?,
     };
     if let Some(end) = wanted.end.filter(|end| *end <= wanted.start) {
         return Err(format!("it would end at {end}, before it starts at {}", wanted.start));
@@ -112,17 +115,24 @@ fn split_shift(text: &str) -> Option<(&str, Shift<'_>)> {
     shifts.then_some((before, Shift::Earlier(less)))
 }
 
-fn read_span(text: &str) -> Result<Recorded, String> {
+/// Reads `1:23` or `1:23-2:40`. A time that is written as one of those that were `shown` is that one, to the millisecond.
+fn read_span(text: &str, shown: &[Recorded]) -> Result<Recorded, String> {
     let (start, end) = text.split_once('-').map_or((text, None), |(start, end)| (start, Some(end)));
-    let instant = |text: &str| read_amount(text, Bare::Unclear).map(|length| VideoTime(length.0));
     let end = match end.map(str::trim) {
         Some("") => return Err("after the - comes the end, as in 1:23-2:40".to_owned()),
-        end => end.map(instant).transpose()?,
+        end => end.map(|end| read_shown(end, shown.iter().filter_map(|known| known.end))).transpose()?,
     };
-    Ok(Recorded { start: instant(start)?, end })
+    Ok(Recorded { start: read_shown(start, shown.iter().map(|known| known.start))?, end })
 }
 
-/// Returns recorded times in the form in which they are typed: `1:23-2:40`.
+fn read_shown(text: &str, mut shown: impl Iterator<Item = VideoTime>) -> Result<VideoTime, String> {
+    match shown.find(|known| known.to_string() == text.trim()) {
+        Some(known) => Ok(known),
+        None => read_amount(text, Bare::Unclear).map(|length| VideoTime(length.0)),
+    }
+}
+
+/// Returns recorded times in the form in which they are typed, to a tenth of a second: `1:23-2:40.4`.
 pub fn write_recorded(recorded: Recorded) -> String {
     let Recorded { start, end } = recorded;
     end.map_or_else(|| start.to_string(), |end| format!("{start}-{end}"))
@@ -133,13 +143,14 @@ pub fn is_shift(text: &str) -> bool {
     text.trim_start().starts_with(['+', '-', '\u{2013}', '\u{2212}'])
 }
 
-/// Reads what is left out of the video: `0:10-0:25`, several with commas between them, and an empty text for nothing.
+/// Reads what is left out of the video: `0:10-0:25`, several with commas between them, and an empty text for nothing. A time
+/// that is written as one of the stretches `shown` begins or ends is that one, to the millisecond.
 ///
 /// Errors: the text has other times in it; the words say what is expected.
-pub fn read_cuts(text: &str) -> Result<Vec<VideoCut>, String> {
+pub fn read_cuts(text: &str, shown: &[Recorded]) -> Result<Vec<VideoCut>, String> {
     let text = text.replace(['\u{2013}', '\u{2212}'], "-");
     let one = |text: &str| {
-        let Recorded { start, end } = read_span(text)?;
+        let Recorded { start, end } = read_span(text, shown)?;
         match end {
             Some(end) if end > start => Ok(VideoCut { from: start, to: end }),
             Some(end) => Err(format!("it would go on at {end}, before it is cut at {start}")),
@@ -216,12 +227,12 @@ mod tests {
         for (text, expected) in [
             ("2:00", "2:00"),
             ("+15", "1:45"),
-            ("- 0:30.5", "0:59.500"),
+            ("- 0:30.5", "0:59.5"),
             ("90s", "1:30"),
             ("2m", "2:00"),
             ("2m30", "2:30"),
             ("2 m 30 s", "2:30"),
-            ("1.5s", "0:01.500"),
+            ("1.5s", "0:01.5"),
             ("+2m", "3:30"),
         ] {
             assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
@@ -230,7 +241,7 @@ mod tests {
             ("-2:00", "it is only 1:30 long: cannot be 2:00 shorter"),
             ("99:00:00", "99:00:00 is more than a day"),
             ("2", "2 what? write 2:00 or 0:02"),
-            ("1.5", "1.5 what? write 1:30 or 0:01.500"),
+            ("1.5", "1.5 what? write 1:30 or 0:01.5"),
             ("100000", "100000 what? write 27:46:40"),
             ("1:75", "seconds go up to 59: 1:75 would be 2:15"),
             ("99999999m", "99999999m is more than a day"),
@@ -246,17 +257,28 @@ mod tests {
 
     #[test]
     fn what_is_written_of_recorded_times_reads_back() {
-        for (start, end) in [(0, None), (83_400, None), (83_000, Some(160_001))] {
+        for (start, end) in [(0, None), (83_400, None), (83_437, Some(160_001)), (83_437, None)] {
             let recorded = Recorded { start: VideoTime(start), end: end.map(VideoTime) };
-            assert_eq!(read_recorded(&write_recorded(recorded), None), Ok(Some(recorded)));
+            assert_eq!(read_recorded(&write_recorded(recorded), Some(recorded)), Ok(Some(recorded)));
+            let rounded = |VideoTime(time)| VideoTime((time + 50) / 100 * 100);
+            let shown = Recorded { start: rounded(recorded.start), end: recorded.end.map(rounded) };
+            assert_eq!(read_recorded(&write_recorded(recorded), None), Ok(Some(shown)));
         }
+        let now = Recorded { start: VideoTime(83_437), end: Some(VideoTime(160_001)) };
+        let typed = |text| read_recorded(text, Some(now)).unwrap().unwrap();
+        assert_eq!(typed("1:23.4-2:30").start, now.start, "what is left as it was stays exact");
+        assert_eq!(typed("1:23.4-2:40+1"), Recorded { start: VideoTime(84_437), end: Some(VideoTime(161_001)) });
+        assert_eq!(read_length("1:23.4", VideoLength(83_437)), Ok(VideoLength(83_437)));
     }
 
     #[test]
     fn what_is_cut_out_is_typed_from_and_to_and_reads_back() {
-        let read = |text| read_cuts(text).map(|cuts| write_cuts(&cuts));
+        let read = |text| read_cuts(text, &[]).map(|cuts| write_cuts(&cuts));
+        let cut = VideoCut { from: VideoTime(10_012), to: VideoTime(25_987) };
+        let shown = [Recorded { start: cut.from, end: Some(cut.to) }];
+        assert_eq!(read_cuts(&write_cuts(&[cut]), &shown), Ok(vec![cut]), "what is left as it was stays exact");
         for (text, expected) in
-            [("", ""), (" 0:10 \u{2013} 0:25 ", "0:10-0:25"), ("0:10-0:25,1:00.5-65s", "0:10-0:25, 1:00.500-1:05")]
+            [("", ""), (" 0:10 \u{2013} 0:25 ", "0:10-0:25"), ("0:10-0:25,1:00.5-65s", "0:10-0:25, 1:00.5-1:05")]
         {
             assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
         }

@@ -177,6 +177,11 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
             None => PaneReply::say(Notice::note("there is no name of a file here to complete")),
         };
     }
+    if let (Some(Overlay::Preview(_)), Action::Preview(action)) = (&state.overlay, action)
+        && let Some(asked) = handout::ask_for_choice(state, action)
+    {
+        return asked;
+    }
     let size = (usize::from(state.size.width), usize::from(state.size.height));
     let appearance = state.appearance;
     let verdict = match (&mut state.overlay, action) {

@@ -14,7 +14,7 @@ use crate::workbench::panes::fretboard::neck_keys;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
 use crate::workbench::questions::pick::Pick;
-use crate::workbench::questions::program::Existing;
+use crate::workbench::questions::program::{Existing, ProgramQuestion};
 use crate::workbench::questions::question::{Insistence, Question};
 use crate::workbench::state::State;
 use crate::workbench::update::handout;
@@ -83,7 +83,9 @@ fn accept_entry(state: &mut State, entry: EntryBox) -> PaneReply {
     let insistence = if entry.error.is_some() { Insistence::Again } else { Insistence::First };
     let answered = match &entry.question {
         Question::Start(question) => new_lesson::answer(*question, text),
-        Question::Program(question) => leaving::answer(state, *question, text),
+        Question::Program(ProgramQuestion::SaveWhere(then)) => leaving::save_where(state, *then, text),
+        Question::Program(ProgramQuestion::HandoutSegments) => handout::take_segments(state, text),
+        Question::Program(ProgramQuestion::HandoutWidth) => handout::take_width(state, text),
         Question::Sound(question) => sound_keys::answer(state, *question, text),
         Question::Desk(_)
         | Question::Timeline(_)

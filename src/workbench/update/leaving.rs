@@ -167,8 +167,7 @@ pub fn ask_where(state: &State, then: AfterSave) -> PaneReply {
 /// Asks the runtime to save the lesson in the place that was typed; after that it is left.
 ///
 /// Errors: nothing was typed.
-pub fn answer(state: &mut State, question: ProgramQuestion, text: &str) -> Result<PaneReply, String> {
-    let ProgramQuestion::SaveWhere(then) = question;
+pub fn save_where(state: &mut State, then: AfterSave, text: &str) -> Result<PaneReply, String> {
     if text.trim().is_empty() {
         return Err("type the path of a folder or a file".to_owned());
     }

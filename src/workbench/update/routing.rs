@@ -7,7 +7,7 @@ use crate::workbench::editing::undecided::Undecided;
 use crate::workbench::jobs::running::Report;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, StartAction};
 use crate::workbench::keys::keystroke::{Cap, Keystroke};
-use crate::workbench::messages::effect::{Effect, SoundEffect};
+use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect};
 use crate::workbench::messages::message::{Message, Mouse, OpenedLesson};
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -32,6 +32,8 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     let mut effects = Vec::new();
     let opens = matches!(message, Message::Opened(Ok(_)));
     let at_desk = state.desk().is_some();
+    let screen = state.appearance.charset;
+    let handout_choice = state.chosen.handout_choice(screen);
     let by_hand = matches!(message, Message::Key(_) | Message::Pasted(_) | Message::Mouse(_));
     if matches!(message, Message::Pasted(_) | Message::Mouse(Mouse::Click(_))) {
         state.said.just_now = false;
@@ -66,6 +68,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     }
     if let Some(overlay) = &mut state.overlay {
         overlay.name_keys(&state.keys);
+    }
+    if state.chosen.handout_choice(screen) != handout_choice {
+        effects.push(FileEffect::KeepHandoutChoice(state.chosen.handout_choice(screen)).into());
     }
     // What plays belongs to the lesson that is left.
     if at_desk && state.desk().is_none() {

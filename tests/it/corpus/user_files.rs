@@ -37,6 +37,14 @@ fn the_wait_for_the_rest_of_a_key_is_what_it_was() {
 }
 
 #[test]
+fn what_was_chosen_for_handouts_is_what_it_was() {
+    let (settings, trouble) = Settings::load(&Folders::under(&of_today().join("user-handout")));
+    assert!(trouble.is_none(), "{trouble:?}");
+    let rest = HandoutSettings { characters: Characters::Ascii, talking_points: true };
+    assert_eq!(settings.handout_choice(), HandoutChoice { paper: Paper::Letter, rest });
+}
+
+#[test]
 fn the_library_is_what_it_was() {
     formats().iter().for_each(|format| check_library(format));
 }

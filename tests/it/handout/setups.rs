@@ -5,6 +5,7 @@ use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
 use fingerpost::tab::handout::options::{Columns, HandoutOptions};
+use fingerpost::text::charset::Charset;
 use fingerpost::theory::pitch::Hertz;
 
 use super::{capo_lesson, check_order, lesson, number_of, passage, piece, setup, text, voicing};
@@ -89,6 +90,22 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
     );
     // The piece without a capo keeps its names.
     check_order(&sounding, &["── wash riff ──", "D5", "G"]);
+}
+
+#[test]
+fn names_as_they_sound_without_a_key_are_spelled_alike_over_the_whole_piece() {
+    let mut lesson = lesson();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    lesson.pieces[1].key = None;
+    lesson.setups[1] = setup(2, "capo 1", "E2 A2 D3 G3 B3 E4", Some(1));
+    // A half step higher, C5 alone is C#5 and G7sus4 alone is Ab7sus4.
+    lesson.passages = vec![passage(2, "Verse", Some(2), &["C5"]), passage(3, "Chorus", Some(2), &["G7sus4"])];
+    lesson.segments[1].passages = [2, 3].map(|id| PassageUse::whole(PassageId(id))).to_vec();
+    lesson.segments[2].passages.clear();
+    let printed = text(&lesson, &HandoutOptions { charset: Charset::Ascii, ..HandoutOptions::default() });
+    let sharps = printed.contains("C#5") && printed.contains("G#7sus4");
+    let flats = printed.contains("Db5") && printed.contains("Ab7sus4");
+    assert!(sharps != flats, "{printed}");
 }
 
 #[test]

@@ -167,7 +167,7 @@ fn words() -> Vec<Door> {
             text(input, |text| read_length(text, VideoLength::from_seconds(60)))
         }),
         texts("what is cut out, typed", 1, Place::Quoted, &["0:10-0:25", "0:10-0:25, 1:00.5-65s"], |input| {
-            text(input, read_cuts)
+            text(input, |text| read_cuts(text, &[]))
         }),
         texts("recorded times, typed", 1, Place::Quoted, &["1:23.4", "1:23-2:40", "+15"], |input| {
             let now = Some(Recorded { start: VideoTime::START, end: None });

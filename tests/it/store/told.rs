@@ -314,6 +314,26 @@ fn a_lesson_that_is_gone_is_forgotten_among_the_last_ones() {
 }
 
 #[test]
+fn a_lesson_that_is_renamed_while_it_is_open_is_told_with_the_next_change_and_once() {
+    let (mut session, path, _, _kept) = session(&Disk::real());
+    let mut jobs = Jobs::at_once();
+    let mut lesson = lesson_file::load(&path).unwrap().lesson;
+    let mut change = || FileEffect::Journal(vec![retitle(&mut lesson, "another title")]);
+    assert!(session.perform(change(), &mut jobs).is_empty());
+    let renamed = path.with_file_name("renamed.lesson.ron");
+    fs::rename(&path, &renamed).unwrap();
+    let heard = session.perform(change(), &mut jobs);
+    let said = "the file of this lesson is called renamed.lesson.ron now; {Desk(Save)} asks where to save";
+    assert_eq!(heard.iter().map(|message| told(Some(message))).collect::<Vec<_>>(), [said]);
+    assert!(session.perform(change(), &mut jobs).is_empty(), "once");
+    fs::rename(&renamed, &path).unwrap();
+    assert!(session.perform(change(), &mut jobs).is_empty());
+    fs::remove_file(&path).unwrap();
+    let heard = session.perform(change(), &mut jobs);
+    assert!(told(heard.first()).contains("is gone: another program renamed, moved or deleted it"), "{heard:?}");
+}
+
+#[test]
 fn no_draft_is_offered_in_a_lesson_that_is_for_reading_only() {
     let (mut first, path, folders, _kept) = session(&Disk::real());
     first.perform(FileEffect::KeepDraft(Box::new(fingers("x 0 2 2 1 0"))), &mut Jobs::at_once());

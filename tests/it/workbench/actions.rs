@@ -27,7 +27,7 @@ const SCRIPTS: [&str; 25] = [
     "W + - | | X \"0:10\" Enter j c > ' \"close\" Ctrl+S ; Esc v Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space r : Esc Down Up u U Esc V ? Esc M Esc",
     "w Down Up PageDown PageUp W Enter w Esc",
-    "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left Tab z p Ctrl+E Esc H H",
+    "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left Tab z p t / S Esc l Esc Ctrl+E Esc H H",
     "Down F s \"x32010\" Enter F5 Shift+F5 F6 F7 Shift+F7 A B F8 F3 F4 _ Ctrl+U F9 Esc Ctrl+P",
     "Home Down P F5 { } % Esc @ F6 F5",
     "Ctrl+Z Ctrl+L Ctrl+C Shift+F9 Esc Shift+F8",

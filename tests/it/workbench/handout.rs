@@ -1,16 +1,21 @@
 //! The handout as it will print, looked at in the workbench.
 
+use fingerpost::lesson::cut_video::VideoVersion;
 use fingerpost::lesson::id::SegmentId;
+use fingerpost::store::folders::Folders;
+use fingerpost::store::settings::{Characters, HandoutChoice, HandoutSettings, Settings};
 use fingerpost::tab::handout::handout;
-use fingerpost::tab::handout::options::{HandoutOptions, TalkingPoints};
+use fingerpost::tab::handout::options::{Columns, HandoutOptions, TalkingPoints, UnusedMusic};
 use fingerpost::text::charset::Charset;
 use fingerpost::text::paper::Paper;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::preview::PreviewBox;
+use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::keys::action::PreviewAction;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
 use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::questions::program::Existing;
+use fingerpost::workbench::runtime::session::Session;
 
 use super::bench::{Bench, small_lesson};
 
@@ -76,6 +81,76 @@ fn paper_characters_and_talking_points_are_switched_and_written_as_shown() {
         panic!("no handout")
     };
     assert_eq!(written, options);
+}
+
+#[test]
+fn what_the_command_can_choose_can_be_chosen_in_the_preview() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("H S \"1-2,9\" Enter");
+    assert!(bench.screen().contains("there is no segment 9; the lesson has segments 1 to 4"), "{}", bench.screen());
+    bench.strike("Ctrl+U \"1-2,walkthrough\" Enter t / l \"60\" Enter");
+    let options = HandoutOptions {
+        columns: Columns::new(60),
+        segments: "1,2,walkthrough".parse().unwrap(),
+        unused: UnusedMusic::Print,
+        video: VideoVersion::Uncut,
+        ..HandoutOptions::default()
+    };
+    assert_eq!(preview(&bench).options(), &options);
+    assert_eq!(preview(&bench).lines(), handout(&small_lesson(), &options).pages[0].lines);
+    let heading = bench.screen().lines().next().unwrap().to_owned();
+    assert!(heading.contains("A4, width 60, segments 1-2,walkthrough, uncut times   page 1 of"), "{heading}");
+    bench.strike("S \"loudly\" Enter");
+    assert!(bench.screen().contains("`loudly` picks no segments"), "{}", bench.screen());
+    bench.strike("Esc");
+    assert_eq!(preview(&bench).options(), &options, "Esc leaves it as it was");
+    bench.strike("S Ctrl+U Enter l Ctrl+U Enter t / l \"nine\" Enter");
+    assert!(bench.screen().contains("`nine` is no width: type a number from 40 to 200"), "{}", bench.screen());
+    bench.strike("Esc");
+    assert_eq!(preview(&bench).options(), &HandoutOptions::default());
+}
+
+#[test]
+fn paper_characters_and_talking_points_are_kept_for_the_next_time() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("H");
+    bench.wanted.clear();
+    bench.strike("Tab z p z");
+    let choice = |paper, characters, talking_points| {
+        let rest = HandoutSettings { characters, talking_points };
+        Effect::Files(FileEffect::KeepHandoutChoice(HandoutChoice { paper, rest }))
+    };
+    let expected = [
+        choice(Paper::Letter, Characters::Automatic, false),
+        choice(Paper::Letter, Characters::Ascii, false),
+        choice(Paper::Letter, Characters::Ascii, true),
+        choice(Paper::Letter, Characters::Automatic, true),
+    ];
+    assert_eq!(bench.wanted, expected);
+    let home = tempfile::tempdir().unwrap();
+    let folders = Folders::under(home.path());
+    let mut session = Session::new(Some(folders.clone()), "Ctrl+S".to_owned());
+    for effect in bench.wanted {
+        let Effect::Files(effect) = effect else { panic!("{effect:?}") };
+        assert_eq!(session.perform(effect, &mut Jobs::at_once()).len(), 0);
+    }
+    let kept = Settings::load(&folders).0.handout_choice();
+    let mut next = Bench::small((100, 30));
+    next.state.chosen.take_handout_choice(kept, Charset::Utf8);
+    let options =
+        HandoutOptions { paper: Paper::Letter, talking_points: TalkingPoints::Print, ..HandoutOptions::default() };
+    assert_eq!(next.state.chosen.handout, options);
+}
+
+#[test]
+fn the_hints_of_the_preview_name_its_choices_and_the_way_back_on_a_small_screen() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("H");
+    let screen = bench.screen();
+    let hints = screen.lines().nth(22).unwrap();
+    for hint in ["Ctrl+E save as file", "Tab paper", "z ASCII", "p points", "Esc back"] {
+        assert!(hints.contains(hint), "{hint}: {hints}");
+    }
 }
 
 #[test]

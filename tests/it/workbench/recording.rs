@@ -47,10 +47,10 @@ fn check(script: &str, expected: [&str; 4]) -> Bench {
 #[test]
 fn one_key_stamps_the_whole_lesson_and_the_last_stroke_its_end() {
     let script = "V 100 PageDown 131 PageDown 250.4 PageDown 340 PageDown 361 PageDown";
-    let bench = check(script, ["0:00", "0:31", "2:30.400", "4:00-4:21"]);
+    let bench = check(script, ["0:00", "0:31", "2:30.4", "4:00-4:21"]);
     assert!(!bench.desk().recording.clock().is_running(), "the clock is held at the end");
     assert!(bench.screen().contains("ALL RECORDED"), "{}", bench.screen());
-    check(&format!("{script} 400 PageDown"), ["0:00", "0:31", "2:30.400", "4:00-4:21"]);
+    check(&format!("{script} 400 PageDown"), ["0:00", "0:31", "2:30.4", "4:00-4:21"]);
 }
 
 #[test]
@@ -134,7 +134,7 @@ fn a_recording_goes_on_where_the_one_before_ended_or_where_the_clock_is_set() {
     play(&mut bench, "50 PageDown 60.25");
     bench.strike(": \"+5\" Enter");
     play(&mut bench, "70.25 PageDown");
-    assert_eq!(recorded(bench.lesson()), ["0:00-0:41", "1:02:03", "1:02:28.250", ""]);
+    assert_eq!(recorded(bench.lesson()), ["0:00-0:41", "1:02:03", "1:02:28.3", ""]);
     bench.strike(": \"-2:00:00\" Enter");
     assert!(bench.screen().contains("it cannot go back so far"), "{}", bench.screen());
 }

@@ -37,7 +37,7 @@ fn recorded_times_are_typed_shifted_and_cleared_and_each_is_one_step_of_undo() {
     };
     let pair = |start: &str, end: Option<&str>| Some((start.to_owned(), end.map(str::to_owned)));
     bench.strike("Down : \"1:23.4\" Enter");
-    assert_eq!(recorded(&bench), pair("1:23.400", None));
+    assert_eq!(recorded(&bench), pair("1:23.4", None));
     bench.strike(": Ctrl+U \"1:23-2:40\" Enter");
     assert_eq!(recorded(&bench), pair("1:23", Some("2:40")));
     let list = bench.pane(Focus::Timeline);

@@ -1,9 +1,16 @@
 //! The tuning and capo of passages and pieces, and the tunings of the lesson, by keys.
 
+use std::collections::BTreeMap;
+
 use fingerpost::instrument::neck::{Fret, StringNumber};
-use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::check::{check, remedy};
+use fingerpost::lesson::document::{Lesson, Recorded, Segment, SegmentKind, Setup};
+use fingerpost::lesson::fresh::{IdSource, Seed};
+use fingerpost::lesson::id::{SegmentId, SetupId};
 use fingerpost::lesson::music::{Bar, Event, Note, Passage, Voice};
+use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::workbench::editing::rigs::describe;
+use proptest::prelude::*;
 
 use super::bench::{Bench, small_lesson};
 
@@ -158,9 +165,16 @@ fn the_tuning_that_is_played_already_is_said_to_be_and_nothing_is_added() {
         let mut bench = bench.clone();
         (0..segment).for_each(|_| _ = bench.strike("Down"));
         let now = describe(bench.desk().fretboard.rig());
+        let place = bench.desk().timeline.place(bench.lesson());
+        let stated = small_lesson().segments[place].setup.is_some();
         bench.strike(&format!("Ctrl+N \"{now}\" Enter"));
-        assert_eq!(bench.notice(), format!("{now} is the tuning here already: no change"));
-        assert_eq!(bench.lesson(), &small_lesson());
+        // One that is only taken from the segment before is stated from now on, as with `E`.
+        let already = if stated { " already: no change" } else { "" };
+        assert_eq!(bench.notice(), format!("this segment is played in {now}{already}"));
+        assert_eq!(*bench.lesson() == small_lesson(), stated);
+        assert_eq!(bench.lesson().tunings_in_force(), small_lesson().tunings_in_force());
+        bench.strike(&format!("Ctrl+N \"{now}\" Enter"));
+        assert_eq!(bench.notice(), format!("this segment is played in {now} already: no change"));
     }
     bench.strike("Down P E End Enter Enter");
     assert!(bench.notice().ends_with("already: no change"), "{}", bench.notice());
@@ -172,6 +186,107 @@ fn the_tuning_that_is_played_already_is_said_to_be_and_nothing_is_added() {
     let now = describe(bench.desk().fretboard.rig());
     let other = names.iter().find(|name| **name != now).unwrap();
     bench.strike(&format!("Ctrl+N \"{other}\" Enter"));
-    assert_eq!(bench.notice(), format!("this segment is played in {other}"));
+    assert_eq!(bench.notice(), format!("this segment is played in {other}; so is the one after it"));
     assert_eq!(bench.lesson().setups, small_lesson().setups);
+}
+
+/// A lesson of so many segments, of which each states the tuning with its number, or none for 0.
+fn lesson_in(stated: &[u8]) -> Lesson {
+    let mut lesson = small_lesson();
+    let third = Setup { id: SetupId(3), name: "capo 3".to_owned(), capo: "3".parse().ok(), ..lesson.setups[0].clone() };
+    lesson.setups.push(third);
+    let segment = |(place, number): (usize, &u8)| {
+        let title = format!("segment {place}");
+        let id = SegmentId(u32::try_from(place).unwrap() + 1);
+        let kind = if place % 4 == 3 { SegmentKind::Retuning } else { SegmentKind::Talk };
+        let setup = (*number > 0).then(|| SetupId(u32::from(*number)));
+        Segment { setup, ..Segment::new(id, kind, title, VideoLength::from_seconds(60)) }
+    };
+    lesson.segments = stated.iter().enumerate().map(segment).collect();
+    lesson
+}
+
+/// Returns the tuning that each segment is played in. One for retuning that states none is left out: it leads to the next.
+fn played(lesson: &Lesson) -> BTreeMap<SegmentId, SetupId> {
+    let plays = |segment: &&Segment| segment.kind != SegmentKind::Retuning || segment.setup.is_some();
+    let played = lesson.segments.iter().filter(plays);
+    played.map(|segment| (segment.id, lesson.segment_setup(segment.id).unwrap().id)).collect()
+}
+
+proptest! {
+    #[test]
+    fn every_segment_keeps_its_tuning_however_the_list_changes(
+        stated in proptest::collection::vec(0..4_u8, 2..9),
+        keys in proptest::collection::vec((0..9_usize, 0..9_usize), 1..12),
+    ) {
+        let lesson = lesson_in(&stated);
+        let mut bench = Bench::on(lesson.clone(), (100, 30));
+        let mut steps = 0;
+        for (place, what) in keys {
+            let before = played(bench.lesson());
+            let was = bench.lesson().clone();
+            let count = bench.lesson().segments.len();
+            bench.strike("Home");
+            (0..place % count).for_each(|_| _ = bench.strike("Down"));
+            let script = match what {
+                0 => "Shift+Up".to_owned(),
+                1 => "Shift+Down".to_owned(),
+                2 if count > 1 => "Delete".to_owned(),
+                3 => "c".to_owned(),
+                4 => "j".to_owned(),
+                5 => "a \"new\" Enter".to_owned(),
+                6 => "A \"new\" Enter".to_owned(),
+                7 => "X \"0:20\" Enter".to_owned(),
+                _ => format!("J \"{}\" Enter", what % count + 1),
+            };
+            bench.strike(&script);
+            if bench.state.overlay.is_some() {
+                bench.strike("Esc");
+            }
+            steps += usize::from(*bench.lesson() != was);
+            let after = played(bench.lesson());
+            for (segment, tuning) in &before {
+                if let Some(now) = after.get(segment) {
+                    prop_assert_eq!(now, tuning, "{}: {}", script, bench.notice());
+                }
+            }
+            let stated = |lesson: &Lesson| lesson.segments.iter().filter(|segment| segment.setup.is_some()).count();
+            if matches!(script.as_str(), "Shift+Up" | "Shift+Down") && stated(bench.lesson()) > stated(&was) {
+                prop_assert!(bench.notice().contains("every segment keeps its tuning"), "{}", bench.notice());
+            }
+        }
+        (0..steps).for_each(|_| _ = bench.strike("u"));
+        prop_assert_eq!(bench.lesson(), &lesson);
+    }
+}
+
+#[test]
+fn the_fix_that_puts_segments_in_the_order_of_the_video_keeps_their_tunings() {
+    let mut lesson = lesson_in(&[0, 2, 0]);
+    for (segment, start) in lesson.segments.iter_mut().zip([60_000, 0, 30_000]) {
+        segment.recorded = Some(Recorded { start: VideoTime(start), end: None });
+    }
+    let before = played(&lesson);
+    let findings = check(&lesson);
+    let mended = findings.iter().filter_map(|finding| remedy(&lesson, finding, &mut IdSource::new(Seed(1), &lesson)));
+    let order = mended.into_iter().find(|found| found.text.contains("order of the video")).unwrap();
+    lesson.apply_all(order.edits).unwrap();
+    let order: Vec<u32> = lesson.segments.iter().map(|segment| segment.id.0).collect();
+    assert_eq!(order, [2, 3, 1]);
+    assert_eq!(played(&lesson), before);
+}
+
+#[test]
+fn a_chosen_tuning_is_named_and_so_is_how_far_it_reaches() {
+    let mut bench = Bench::on(lesson_in(&[0, 0, 0, 0, 3]), (100, 30));
+    bench.strike("Down E \"capo 2\" Enter");
+    assert_eq!(bench.notice(), "this segment is played in capo 2; so are the 2 after it");
+    bench.strike("E Home Enter");
+    assert_eq!(bench.notice(), "this segment is played in standard, as the one before it; so are the 2 after it");
+    bench.strike("E Home Enter");
+    assert_eq!(bench.notice(), "this segment has the tuning of the one before it already: no change");
+    bench.strike("E Down Enter");
+    assert_eq!(bench.notice(), "this segment is played in standard");
+    bench.strike("E Enter");
+    assert_eq!(bench.notice(), "this segment is played in standard already: no change");
 }

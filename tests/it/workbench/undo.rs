@@ -1,9 +1,13 @@
 //! One order of undo for fingers, lesson and library.
 
-use fingerpost::lesson::document::Lesson;
+use fingerpost::lesson::document::{Lesson, Segment};
+use fingerpost::lesson::edit::{Edit, ListEdit};
+use fingerpost::lesson::history::{Change, Reason, Transaction};
 use fingerpost::lesson::id::SegmentId;
+use fingerpost::store::open_lesson::SavedState;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
+use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use fingerpost::workbench::panes::fretboard::grip::Grip;
 use proptest::prelude::*;
 
@@ -51,6 +55,28 @@ fn fingers_and_saved_voicings_are_undone_in_the_order_they_were_done() {
     assert_eq!(bench.notice(), "nothing to undo");
     bench.strike("U U U U");
     assert_eq!((shape(&bench).as_str(), bench.lesson().voicings.len()), ("x32210", 5));
+}
+
+#[test]
+fn undone_behind_a_recovery_the_lesson_is_as_its_file_has_it() {
+    let mut lesson = small_lesson();
+    let retitled = |title: &str| {
+        let segment = Segment { title: title.to_owned(), ..small_lesson().segments[0].clone() };
+        Transaction::one(Reason::RetitleSegment, Edit::Segments(ListEdit::Replace(segment)))
+    };
+    let undoable = ["one", "two"].map(|title| Change::make(&mut lesson, retitled(title)).unwrap()).to_vec();
+    let mut bench = Bench::start_screen((100, 30));
+    let opened = OpenedLesson { lesson, state: SavedState::Unsaved, undoable, ..Bench::small((100, 30)).opened() };
+    bench.send(Message::Opened(Ok(Box::new(opened))));
+    assert!(!bench.desk().lesson.is_saved());
+    bench.replayed = bench.lesson().clone();
+    bench.strike("u");
+    assert!(!bench.desk().lesson.is_saved() && bench.screen().contains("not saved yet"), "{}", bench.screen());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    assert!(bench.desk().lesson.is_saved() && !bench.screen().contains("not saved yet"), "{}", bench.screen());
+    bench.strike("U");
+    assert!(!bench.desk().lesson.is_saved());
 }
 
 #[test]

@@ -31,6 +31,14 @@ actions! {
         SwitchCharacters,
         /// Print the talking points, or leave them out.
         SwitchPoints,
+        /// Choose the segments that it is about.
+        ChooseSegments,
+        /// Print music that no segment plays, or leave it out.
+        SwitchUnused,
+        /// Print the times of the cut or of the uncut video.
+        SwitchVideo,
+        /// Choose the length of a line.
+        ChooseWidth,
         /// Write the handout beside the lesson as it is shown.
         Write,
         /// Go back to the lesson.

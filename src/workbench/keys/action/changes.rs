@@ -435,6 +435,10 @@ const fn of_preview(action: PreviewAction) -> Changes {
         | A::SwitchPaper
         | A::SwitchCharacters
         | A::SwitchPoints
+        | A::ChooseSegments
+        | A::SwitchUnused
+        | A::SwitchVideo
+        | A::ChooseWidth
         | A::Write
         | A::Close => Changes::Never,
     }

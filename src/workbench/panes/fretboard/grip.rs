@@ -141,6 +141,13 @@ impl Grip {
         KeepOutcome::Added
     }
 
+    /// Returns the same grip with this name, and no other, for what sounds on `rig`.
+    pub fn called(mut self, symbol: &str, rig: &Arc<Rig>) -> Self {
+        self.arrive(rig);
+        self.said.names = vec![symbol.to_owned()];
+        self
+    }
+
     /// Takes down which bass somebody else plays under what sounds on `rig`; `None`: nobody does.
     pub(super) fn state_bass(&mut self, bass: Option<NoteName>, rig: &Arc<Rig>) {
         self.arrive(rig);

@@ -17,10 +17,11 @@ use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::short_time::tenths;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::keys::action::RecordingAction;
+use crate::workbench::messages::missing_starts::Missing;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::recording::pane::{Guard, KnownTimes, RecordingPane, Stamped, TakeStage, whole};
-use crate::workbench::panes::recording::words::{Missing, Replaced, StartsToo};
+use crate::workbench::panes::recording::words::{Replaced, StartsToo};
 use crate::workbench::questions::recording::RecordingQuestion;
 use crate::workbench::typing::time::read_instant;
 

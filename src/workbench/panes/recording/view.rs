@@ -13,10 +13,11 @@ use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
 use crate::workbench::drawing::unseen::{Amount, Unseen};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
+use crate::workbench::messages::missing_starts::Missing;
 use crate::workbench::panes::recording::clock_face;
 use crate::workbench::panes::recording::cues::CueLine;
 use crate::workbench::panes::recording::pane::{Guard, RecordingPane, TakeStage, whole};
-use crate::workbench::panes::recording::words::{Missing, Replaced, StartsToo};
+use crate::workbench::panes::recording::words::{Replaced, StartsToo};
 
 /// The first line of the clock, under the lesson's title.
 const CLOCK_TOP: usize = 2;

@@ -6,15 +6,20 @@ use crate::lesson::recording::{RecordedStretch, stretches};
 use crate::workbench::drawing::short_time::tenths;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::delete;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 
 /// Deletes a segment, and says which stretch of the recording then belongs to none.
 pub(super) fn delete_segment(open: &mut EditedLesson, segment: &Segment) -> PaneReply {
     let left = left_over(open.lesson(), segment.id);
-    PaneReply::to_change(
-        delete(open, segment.id),
-        format!("deleted \"{}\"{left}; {{Desk(Undo)}} undoes", segment.title),
-    )
+    match delete(open, segment.id) {
+        Ok(kept) => PaneReply::say(Notice::done(format!(
+            "deleted \"{}\"{left}{}; {{Desk(Undo)}} undoes",
+            segment.title,
+            kept.words()
+        ))),
+        Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
+    }
 }
 
 /// Returns the words about the stretch of the recording that belongs to no segment once this one has no recording;

@@ -1,12 +1,10 @@
-//! Moving a segment within the list. What is recorded of it keeps its times.
+//! Moving a segment within the list. What is recorded of it keeps its times, and every segment its tuning.
 
-use crate::lesson::edit::{Edit, ListEdit};
-use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
-use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::first_out_of_order;
 use crate::text::quote::quoted;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::editing::segment_changes::move_to;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 
@@ -22,10 +20,12 @@ pub(super) fn move_to_number(open: &mut EditedLesson, id: SegmentId, text: &str)
 
 /// Moves a segment to the place `to` of the list, counted from 0, and says so where the video then has another order.
 pub(super) fn move_segment(open: &mut EditedLesson, id: SegmentId, to: usize) -> PaneReply {
-    let edit = Edit::Segments(ListEdit::Move { id, to });
-    let moved = open.change(Transaction::one(Reason::MoveSegment, edit).at(LessonPlace::Segment(id)));
+    let kept = match move_to(open, id, to) {
+        Ok(kept) => kept.words(),
+        Err(error) => return PaneReply::say(Notice::trouble(error.to_string())),
+    };
     let recorded = open.segment(id).is_some_and(|segment| segment.recorded.is_some());
     let differs = recorded && first_out_of_order(&open.lesson().segments).is_some();
     let and = if differs { "; recorded times stay" } else { "" };
-    PaneReply::to_change(moved, format!("moved to place {}{and}", to + 1))
+    PaneReply::say(Notice::done(format!("moved to place {}{and}{kept}", to + 1)))
 }

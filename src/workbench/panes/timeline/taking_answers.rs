@@ -8,11 +8,12 @@ use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::header_changes::set_target;
 use crate::workbench::editing::segment_changes::{
-    CutTimes, retime, retitle, set_cuts, set_kind, set_marked, set_progress, set_setup, set_written, stamp,
+    CutTimes, retime, retitle, set_cuts, set_kind, set_marked, set_progress, set_written, stamp,
 };
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::timeline::asking::ask_new_setup;
+use crate::workbench::panes::timeline::chapter_list;
 use crate::workbench::panes::timeline::deleting::left_over;
 use crate::workbench::panes::timeline::mending::mend_by;
 use crate::workbench::panes::timeline::moving::move_to_number;
@@ -95,12 +96,15 @@ impl TimelinePane {
 
 /// Takes what is cut out of a segment. Errors: in words, that it is no such time, or does not lie within the recording.
 fn cut(open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, String> {
-    let cuts = read_cuts(text)?;
     let segments = &open.lesson().segments;
     let place = open.lesson().segment_index(id);
     let Some(stretch) = place.and_then(|place| stretches(segments).get(place).copied().flatten()) else {
         return Ok(PaneReply::nothing());
     };
+    let known = open.segment(id).into_iter().flat_map(|segment| &segment.cuts);
+    let known = known.map(|cut| Recorded { start: cut.from, end: Some(cut.to) });
+    let shown: Vec<Recorded> = known.chain([Recorded { start: stretch.from, end: stretch.to }]).collect();
+    let cuts = read_cuts(text, &shown)?;
     for cut in &cuts {
         if cut.from < stretch.from {
             return Err(format!("the segment is recorded from {} on: {cut} begins before that", stretch.from));
@@ -132,9 +136,8 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
             let done = format!("progress: {}", progress.word());
             PaneReply::of_change(open, done, |open| set_progress(open, id, progress))
         }
-        TimelinePick::Setup(id, setup) => {
-            PaneReply::of_change(open, "tuning chosen", |open| set_setup(open, id, setup))
-        }
+        TimelinePick::Setup(id, setup) => tunings::choose(open, id, setup),
+        TimelinePick::CopyPlannedChapters => chapter_list::copy_planned(open.lesson()),
         TimelinePick::AddSetup(id) => ask_new_setup(id),
         TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),
         TimelinePick::Piece(id) => piece::choose_change(open.lesson(), id),

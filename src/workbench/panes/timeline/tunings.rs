@@ -1,7 +1,6 @@
 //! The tunings and capos of the lesson: a new one for a segment, and changing, renaming and deleting those there are.
 
-use crate::instrument::rig::Rig;
-use crate::lesson::document::{Lesson, Setup};
+use crate::lesson::document::{Lesson, Segment, Setup};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
@@ -12,7 +11,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::rigs::describe;
-use crate::workbench::editing::typed_tuning::{read_tuning, read_typed_tuning, tuning_of};
+use crate::workbench::editing::typed_tuning::{TypedTuning, read_tuning, read_typed_tuning, tuning_of};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::messages::retuning::{done_words, make, words};
@@ -24,35 +23,63 @@ use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion, Tuni
 pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str) -> Result<PaneReply, String> {
     let (now, trouble) = open.rig_at(Some(segment));
     let wanted = read_typed_tuning(now.instrument(), text)?;
-    if wanted == now && trouble.is_none() && open.setup_at(Some(segment)).is_some() {
-        return Ok(in_force(&wanted));
-    }
-    let typed = tuning_of(open, &wanted);
-    let is_new = !typed.edits.is_empty();
-    let reason = if is_new { Reason::AddSetup } else { Reason::ChooseSetup };
-    let done = if is_new {
-        format!("{} added; this segment is played in it", describe(&wanted))
-    } else {
-        format!("this segment is played in {}", describe(&wanted))
+    // Of several that sound alike, the one that is in force here stays.
+    let here = open.setup_at(Some(segment)).filter(|_| wanted == now && trouble.is_none()).cloned();
+    let typed = match here {
+        Some(setup) => TypedTuning { setup, edits: Vec::new() },
+        None => tuning_of(open, &wanted),
     };
-    let mut edits = typed.edits;
-    if let Some(mut played) = open.segment(segment).cloned()
-        && played.setup != Some(typed.setup.id)
-    {
-        played.setup = Some(typed.setup.id);
-        edits.push(Edit::Segments(ListEdit::Replace(played)));
-    }
-    if edits.is_empty() {
-        return Ok(in_force(&wanted));
-    }
-    let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
-    open.change(change).map_err(|error| error.to_string())?;
-    Ok(PaneReply::say(Notice::done(done)))
+    let name = describe(&wanted);
+    Ok(played_in(open, segment, Some(typed.setup.id), typed.edits, &name))
 }
 
-/// Says that a tuning and capo is what is played in already.
-fn in_force(rig: &Rig) -> PaneReply {
-    PaneReply::note(format!("{} is the tuning here already: no change", describe(rig)))
+/// Has a segment played in a tuning of the lesson; `None`: in that of the segment before.
+pub(super) fn choose(open: &mut EditedLesson, segment: SegmentId, setup: Option<SetupId>) -> PaneReply {
+    let name = setup.and_then(|id| open.lesson().setup(id)).map(|setup| setup.name.clone());
+    played_in(open, segment, setup, Vec::new(), &name.unwrap_or_default())
+}
+
+/// Has a segment state a tuning, called `name`, which `edits` bring in where they are not empty; `None`: it takes that of the
+/// segment before. Says which tuning it is, and how many others are played in another one now.
+fn played_in(
+    open: &mut EditedLesson,
+    segment: SegmentId,
+    setup: Option<SetupId>,
+    mut edits: Vec<Edit>,
+    name: &str,
+) -> PaneReply {
+    let Some(played) = open.segment(segment).cloned() else { return PaneReply::nothing() };
+    let is_new = !edits.is_empty();
+    if played.setup == setup && !is_new {
+        let already = match setup {
+            Some(_) => format!("this segment is played in {name} already: no change"),
+            None => "this segment has the tuning of the one before it already: no change".to_owned(),
+        };
+        return PaneReply::note(already);
+    }
+    edits.push(Edit::Segments(ListEdit::Replace(Segment { setup, ..played })));
+    let reason = if is_new { Reason::AddSetup } else { Reason::ChooseSetup };
+    let before = open.lesson().tunings_in_force();
+    let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
+    if let Err(error) = open.change(change) {
+        return PaneReply::say(Notice::trouble(error.to_string()));
+    }
+    let after = open.lesson().tunings_in_force();
+    let others = before.iter().zip(&after).filter(|(was, is)| was != is && is.0 != segment).count();
+    let others = match others {
+        0 => String::new(),
+        1 => "; so is the one after it".to_owned(),
+        count => format!("; so are the {count} after it"),
+    };
+    let done = match setup {
+        Some(_) if is_new => format!("{name} added; this segment is played in it{others}"),
+        Some(_) => format!("this segment is played in {name}{others}"),
+        None => {
+            let name = open.setup_at(Some(segment)).map_or("", |setup| setup.name.as_str());
+            format!("this segment is played in {name}, as the one before it{others}")
+        }
+    };
+    PaneReply::say(Notice::done(done))
 }
 
 /// Lists the tunings of the lesson with what is played in them.

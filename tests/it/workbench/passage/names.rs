@@ -67,6 +67,23 @@ fn a_reading_that_is_kept_goes_back_and_not_the_selected_one() {
 }
 
 #[test]
+fn a_name_that_went_back_to_the_tab_takes_the_place_of_the_one_that_was_kept() {
+    let mut bench = on_bars(vec![bar(vec![strum("1/1", "x02010")])]);
+    bench.strike("Ctrl+G R");
+    let names: Vec<String> =
+        bench.desk().readings.list().iter().map(|named| named.reading.symbol.clone()).take(2).collect();
+    bench.strike("N");
+    assert_eq!(bench.desk().fretboard.names(), [names[0].as_str()]);
+    bench.strike("Down Ctrl+G");
+    assert_eq!(chords(&bench), [Some(names[1].as_str())]);
+    assert_eq!(bench.desk().fretboard.names(), [names[1].as_str()], "the tab says otherwise now");
+    bench.strike("F Ctrl+G");
+    assert!(bench.notice().ends_with("as before"), "{}", bench.notice());
+    bench.strike("u");
+    assert_eq!((chords(&bench), bench.desk().fretboard.names()), (vec![None], &[names[0].clone()][..]));
+}
+
+#[test]
 fn what_lay_on_the_fretboard_comes_back_by_undo() {
     let mut bench = on_bars(vec![bar(vec![strum("1/1", "320003")])]);
     bench.strike("F s \"x02220\" Enter P Ctrl+G");
