@@ -154,7 +154,9 @@ impl PassageFlaws {
         };
         let key = if self.fix.is_some_and(|(_, fixed)| fixed) { &self.fixes } else { &self.listed };
         let wrong = format!("{} {place}{}", flaw.sign(), flaw.finding.reason);
-        Some(format!("{}{key}", fit_with(&wrong, room.saturating_sub(width(key)), "…")))
+        // In ASCII the sign of more takes three columns.
+        let room = room.saturating_sub(width(key) + 2);
+        Some(format!("{}{key}", fit_with(&wrong, room, "…")))
     }
 }
 
