@@ -260,9 +260,9 @@ impl State {
     pub fn settle(&mut self) {
         let (size, charset) = (self.size, self.appearance.charset);
         if let (View::Desk(desk), Some(screen)) = (&mut self.view, tab_screen(size, charset)) {
-            let Desk { timeline, passage, lesson, .. } = &mut **desk;
+            let Desk { timeline, passage, lesson, focus, .. } = &mut **desk;
             timeline.keep_selection(lesson.lesson());
-            passage.count_lines(lesson, timeline.selected(), screen);
+            passage.count_lines(lesson, timeline.selected(), (*focus, screen));
         }
         let layout = self.layout();
         if let Some(overlay) = &mut self.overlay {

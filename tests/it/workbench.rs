@@ -35,6 +35,8 @@ mod search;
 mod search_words;
 mod shelf;
 mod silent;
+mod standing_hints;
+mod steady;
 mod timeline;
 mod times;
 mod tunings;

@@ -78,7 +78,8 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     let rests = note_values(missing).iter().map(NamedValue::rest).collect::<Vec<_>>();
     let rests = if rests.is_empty() { format!("{words} of rest") } else { listed(&rests) };
     if index == 0 {
-        return wrong(reason, format!("add {rests}, or mark the bar as a pickup"));
+        let remedy = format!("add {rests}, or mark the bar as a pickup");
+        return Some(WrongLength { kind: FindingKind::ShortOrPickup, reason, remedy });
     }
     Some(WrongLength { kind: FindingKind::ShortBar, reason, remedy: format!("add {rests}") })
 }

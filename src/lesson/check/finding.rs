@@ -95,8 +95,10 @@ pub enum FindingKind {
     ControlCharacter,
     /// A passage without bars.
     NoBars,
-    /// A voice that overfills its bar, or does not fill it and may be a pickup, a voice just begun or a tuplet just begun.
+    /// A voice that overfills its bar, or does not fill it: one just begun, or with a tuplet just begun.
     BarLength,
+    /// A voice of the first bar that lacks rests behind its last note, if the bar is no pickup.
+    ShortOrPickup,
     /// A voice that lacks nothing but rests behind its last note.
     ShortBar,
     /// More voices than a bar has room for.

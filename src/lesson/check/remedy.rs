@@ -14,7 +14,7 @@ use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::id::{ItemId, PassageId, SegmentId};
 use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::links::Fate;
-use crate::lesson::music::Passage;
+use crate::lesson::music::{Bar, Passage};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::notes::change_event;
 use crate::lesson::phrase::rhythm::fill;
@@ -82,7 +82,11 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
 pub fn is_a_choice(finding: &Finding) -> bool {
     matches!(
         finding.kind,
-        FindingKind::PassageSetup | FindingKind::ContradictedName | FindingKind::MissingName | FindingKind::NoSegment
+        FindingKind::PassageSetup
+            | FindingKind::ContradictedName
+            | FindingKind::MissingName
+            | FindingKind::NoSegment
+            | FindingKind::ShortOrPickup
     )
 }
 
@@ -92,6 +96,9 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
     match (finding.kind, finding.place) {
         (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
             only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
+        }
+        (FindingKind::ShortOrPickup, LessonPlace::Passage(id, spot)) => {
+            only(&lesson.passages, id).map_or(Vec::new(), |passage| filled_or_pickup(passage, spot))
         }
         (FindingKind::NoSegment, LessonPlace::Segment(id)) => ways_out(lesson, id),
         (FindingKind::ContradictedName, LessonPlace::Passage(id, spot)) => {
@@ -196,6 +203,22 @@ fn filled(passage: &Passage, spot: Spot, finding: &Finding) -> Option<Remedy> {
     let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
     let slot = Slot::start_of(from_zero(spot.bar)?, from_zero(spot.voice)?);
     Some(Remedy { text: finding.remedy.clone(), edits: vec![fill(passage, slot).ok()?] })
+}
+
+/// Returns what can become of a first bar that is too short: it is filled with rests, or is a pickup.
+fn filled_or_pickup(passage: &Passage, spot: Spot) -> Vec<Remedy> {
+    let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
+    let filled = || {
+        let slot = Slot::start_of(from_zero(spot.bar)?, from_zero(spot.voice)?);
+        Some(Remedy { text: "fill the bar with rests".to_owned(), edits: vec![fill(passage, slot).ok()?] })
+    };
+    let pickup = || {
+        let at = spot.bar_index()?;
+        let bar = Bar { pickup: true, ..passage.bars.get(at)?.clone() };
+        let edit = Edit::Bars { passage: passage.id, at, remove: 1, insert: vec![bar] };
+        Some(Remedy { text: "mark the bar as a pickup".to_owned(), edits: vec![edit] })
+    };
+    filled().into_iter().chain(pickup()).collect()
 }
 
 /// What is done about links from notes.
@@ -326,6 +349,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::NoBars
         | FindingKind::BarLength
         | FindingKind::ShortBar
+        | FindingKind::ShortOrPickup
         | FindingKind::VoiceCount
         | FindingKind::Tuplet
         | FindingKind::Repeat

@@ -162,23 +162,22 @@ struct UnderName<'a> {
 }
 
 impl UnderName<'_> {
-    /// Returns what the lowest note of a chord is: one that stays through the stretches beside this one, under a name with another
-    /// root, is a pedal.
+    /// Returns what the lowest note of a chord is: one that also lies under the bars beside this stretch, under a name with another root,
+    /// is a pedal.
     fn lowest(&self, chord: &HeardChord) -> LowestNote {
         let shift = self.rig.played_as().semitones();
         let roots = |other: &NameStretch<'_>| {
             let root = other.name.and_then(|(_, name)| name.trim().parse::<ChordSymbol>().ok())?.root().pitch_class();
             Some([0, shift].map(|up| PitchClass::of(i32::from(root.number()) + up)))
         };
-        let holds =
-            |other: &NameStretch<'_>, lowest: MidiNote| other.heard.chords().iter().any(|chord| chord.lowest == lowest);
-        let stays = |lowest: MidiNote| {
-            let other_root =
-                |other: &&NameStretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&lowest.pitch_class()));
-            let beside = || self.beside.iter().flatten().copied();
-            beside().all(|other| holds(other, lowest)) && beside().any(|other| other_root(&other))
-        };
-        match (self.rig.is_reentrant(), chord.is_full() && stays(chord.lowest)) {
+        let [before, behind] = self.beside;
+        // A pedal lies under the chords on both sides of a name, so what comes later in the stretch behind is no matter.
+        let bars = [before.and_then(|other| other.bars.last()), behind.and_then(|other| other.bars.first())];
+        let holds = |bar: &StretchBar| bar.heard.chords().iter().any(|known| known.lowest == chord.lowest);
+        let other_root =
+            |other: &NameStretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&chord.lowest.pitch_class()));
+        let stays = || bars.into_iter().flatten().all(holds) && self.beside.into_iter().flatten().any(other_root);
+        match (self.rig.is_reentrant(), chord.is_full() && stays()) {
             (true, _) => LowestNote::AnyNote,
             (false, true) => LowestNote::Pedal,
             (false, false) => LowestNote::Bass,
@@ -223,13 +222,15 @@ impl UnderName<'_> {
     /// Returns the chords of a later bar, where it is another chord throughout than each of the names; else `None`.
     fn later_chords(&self, bar: &StretchBar, names: &[NamedChord]) -> Option<Vec<WithBass>> {
         let first = self.stretch.bars.first().map_or(&[][..], |bar| bar.heard.chords());
-        let chords: Vec<WithBass> = bar.heard.chords().iter().map(|chord| (*chord, self.lowest(chord))).collect();
+        // Whether a bass note is a pedal is told by the first bar of the stretch.
+        let lowest = if self.rig.is_reentrant() { LowestNote::AnyNote } else { LowestNote::Bass };
+        let chords: Vec<WithBass> = bar.heard.chords().iter().map(|chord| (*chord, lowest)).collect();
         let anything = bar.heard.anything.first;
         let is_another = |named: &NamedChord| {
             let NameWitness { speaking_for, against, .. } = witness(named, &chords);
             let lies_over = |(chord, lowest): &WithBass| {
                 let stays = first.iter().any(|before| before.lowest == chord.lowest);
-                let pedal = stays || named.has_root(chord.lowest.pitch_class()) || *lowest == LowestNote::Pedal;
+                let pedal = stays || named.has_root(chord.lowest.pitch_class());
                 *lowest != LowestNote::AnyNote && pedal && contradicts(named, chord, *lowest)
             };
             against.first >= bar.half

@@ -7,7 +7,7 @@
 //! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width; `tight` knows the least.
 //! 3. `draw` writes the rows: `labels` at the left end of the strings, `count` what a student says aloud.
 //!
-//! What the signs mean is said by `legend`.
+//! What the signs mean is said by `legend`. About how many lines all of it takes, `estimate` says without laying anything out.
 //!
 //! The row of a technique or a join in `lesson::technique` says how it is written, and `tab::signs` says so of lengths
 //! and strokes; `note_sign` writes notes. What is written can be read back (see [`super::read`]), so no two
@@ -21,6 +21,7 @@
 mod columns;
 mod count;
 mod draw;
+mod estimate;
 mod fit;
 mod labels;
 mod legend;
@@ -30,6 +31,7 @@ mod render;
 mod spacing;
 mod tight;
 
+pub use estimate::estimated_lines;
 pub use labels::string_labels;
 pub use legend::UsedSigns;
 pub(in crate::tab) use render::header_in_words;

@@ -1,6 +1,8 @@
 //! The list of all keys: headings, of which one is open at a time; what is typed narrows it to the actions that answer.
 
-use crate::workbench::boxes::search::{Offer, OfferWay, apart, nothing_found, plain};
+use crate::workbench::boxes::narrowed_list::{ListStep, Narrowed, NarrowedList};
+use crate::workbench::boxes::search::{Offer, OfferWay, nothing_found};
+use crate::workbench::boxes::typed_query::{TypedQuery, plain};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::{Focus, HelpAction, Pane};
 use crate::workbench::keys::headings::HelpHeading;
@@ -10,13 +12,10 @@ use crate::workbench::typing::lines::{NoRoom, TypedLine};
 /// The list of all keys.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HelpBox {
-    /// What is typed.
-    pub line: TypedLine,
     jobs: Vec<KeysOfJob>,
     /// The job whose actions are listed while nothing is typed.
     open: Option<usize>,
-    shown: Vec<HelpLine>,
-    selected: usize,
+    list: NarrowedList<HelpLine>,
 }
 
 /// A heading, and the actions that stand under it.
@@ -65,25 +64,29 @@ impl HelpBox {
             jobs.push((rows().map(rank).min().unwrap_or(2), KeysOfJob { heading: heading.clone(), offers }));
         }
         jobs.sort_by_key(|(rank, _)| *rank);
-        let jobs = jobs.into_iter().map(|(_, job)| job).collect();
-        let mut help = Self { line: TypedLine::default(), jobs, open: None, shown: Vec::new(), selected: 0 };
-        help.show();
-        help
+        let jobs: Vec<KeysOfJob> = jobs.into_iter().map(|(_, job)| job).collect();
+        let list = NarrowedList::new(Self::PAGE, |typed| answering(&jobs, None, typed));
+        Self { jobs, open: None, list }
+    }
+
+    /// Returns what is typed.
+    pub const fn line(&self) -> &TypedLine {
+        self.list.line()
     }
 
     /// Returns the lines that are shown.
     pub fn shown(&self) -> impl ExactSizeIterator<Item = Option<ShownLine<'_>>> {
-        self.shown.iter().map(|line| self.at(*line))
+        self.list.rows().iter().map(|line| self.at(*line))
     }
 
     /// Returns the number of the selected line, from 0.
     pub const fn selected(&self) -> usize {
-        self.selected
+        self.list.selected()
     }
 
     /// Returns the selected line; `None` where nothing is found.
     pub fn selected_line(&self) -> Option<ShownLine<'_>> {
-        self.shown.get(self.selected).and_then(|line| self.at(*line))
+        self.list.selected_row().and_then(|line| self.at(*line))
     }
 
     /// Returns the selected action; `None` where a heading is selected, or nothing is found.
@@ -96,49 +99,44 @@ impl HelpBox {
 
     /// Says that nothing was found, and what to type instead.
     pub fn nothing_found(&self) -> String {
-        nothing_found(self.line.text(), self.jobs.iter().flat_map(|job| &job.offers))
+        nothing_found(self.line().text(), self.jobs.iter().flat_map(|job| &job.offers))
     }
 
     /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.
     pub fn type_all(&mut self, text: &str) -> Result<(), NoRoom> {
-        self.line.insert_all(text)?;
-        self.show();
-        Ok(())
+        self.list.type_all(text, |typed| answering(&self.jobs, self.open, typed))
     }
 
     /// Does what was asked.
     pub fn act(&mut self, action: HelpAction) -> BoxVerdict {
-        let last = self.shown.len().saturating_sub(1);
-        match action {
-            HelpAction::Previous => self.selected = self.selected.saturating_sub(1),
-            HelpAction::Next => self.selected = (self.selected + 1).min(last),
-            HelpAction::PageUp => self.selected = self.selected.saturating_sub(Self::PAGE),
-            HelpAction::PageDown => self.selected = (self.selected + Self::PAGE).min(last),
-            HelpAction::Erase => {
-                self.line.erase_before();
-                self.show();
-            }
-            HelpAction::EraseAll => {
-                self.line.erase_all();
-                self.show();
-            }
-            HelpAction::Open => match self.shown.get(self.selected) {
-                Some(HelpLine::Heading(job)) => self.open_or_close(*job),
+        let step = match action {
+            HelpAction::Previous => ListStep::Previous,
+            HelpAction::Next => ListStep::Next,
+            HelpAction::PageUp => ListStep::PageUp,
+            HelpAction::PageDown => ListStep::PageDown,
+            HelpAction::Erase => ListStep::Erase,
+            HelpAction::EraseAll => ListStep::EraseAll,
+            HelpAction::Open => match self.list.selected_row() {
+                Some(HelpLine::Heading(job)) => return self.open_or_close(*job),
                 // What is selected is done; where nothing is found, it is said so.
                 Some(HelpLine::Offer(..)) | None => return BoxVerdict::Accept,
             },
             HelpAction::Close => return BoxVerdict::Cancel,
-        }
+        };
+        self.list.step(step, |typed| answering(&self.jobs, self.open, typed));
         BoxVerdict::Stay
     }
 
     /// Lists the actions under a heading, or closes it where they are listed. What was typed is forgotten: the heading has more.
-    fn open_or_close(&mut self, job: usize) {
-        let is_open = self.line.text().is_empty() && self.open == Some(job);
-        self.line.erase_all();
+    fn open_or_close(&mut self, job: usize) -> BoxVerdict {
+        let is_open = self.line().text().is_empty() && self.open == Some(job);
         self.open = (!is_open).then_some(job);
-        self.show();
-        self.selected = self.shown.iter().position(|line| *line == HelpLine::Heading(job)).unwrap_or(0);
+        self.list.step(ListStep::EraseAll, |typed| {
+            let (lines, _) = answering(&self.jobs, self.open, typed);
+            let heading = lines.iter().position(|line| *line == HelpLine::Heading(job)).unwrap_or(0);
+            (lines, heading)
+        });
+        BoxVerdict::Stay
     }
 
     fn at(&self, line: HelpLine) -> Option<ShownLine<'_>> {
@@ -147,36 +145,34 @@ impl HelpBox {
             HelpLine::Offer(job, offer) => ShownLine::Offer(self.jobs.get(job)?.offers.get(offer)?),
         })
     }
+}
 
-    /// Finds what is shown: all headings and what is open, or what answers to what is typed, the best of it selected.
-    fn show(&mut self) {
-        let query = apart(&plain(self.line.text()));
-        let words: Vec<&str> = query.split_whitespace().collect();
-        self.shown.clear();
-        self.selected = 0;
-        let mut best: Option<(bool, usize, usize)> = None;
-        for (number, job) in self.jobs.iter().enumerate() {
-            let found: Vec<(usize, usize)> = match words.as_slice() {
-                [] if self.open == Some(number) => (0..job.offers.len()).map(|offer| (0, offer)).collect(),
-                [] => Vec::new(),
-                words => job.found(words),
-            };
-            if found.is_empty() && !words.is_empty() {
-                continue;
-            }
-            self.shown.push(HelpLine::Heading(number));
-            for (far, offer) in found {
-                // What can be done from here comes before what cannot.
-                let later = job.offers.get(offer).is_none_or(|offer| offer.way == OfferWay::NotNow);
-                let line = (later, far, self.shown.len());
-                self.shown.push(HelpLine::Offer(number, offer));
-                best = Some(best.map_or(line, |best| best.min(line)));
-            }
+/// Returns what is shown: all headings and what is `open`, or what answers to what is typed, the best of it selected.
+fn answering(jobs: &[KeysOfJob], open: Option<usize>, typed: &str) -> Narrowed<HelpLine> {
+    let query = TypedQuery::of(typed);
+    let nothing_typed = query.typed().is_empty();
+    let mut shown = Vec::new();
+    let mut best: Option<(bool, usize, usize)> = None;
+    for (number, job) in jobs.iter().enumerate() {
+        let found: Vec<(usize, usize)> = match nothing_typed {
+            true if open == Some(number) => (0..job.offers.len()).map(|offer| (0, offer)).collect(),
+            true => Vec::new(),
+            false => job.found(&query),
+        };
+        if found.is_empty() && !nothing_typed {
+            continue;
         }
-        if !words.is_empty() {
-            self.selected = best.map_or(0, |(_, _, line)| line);
+        shown.push(HelpLine::Heading(number));
+        for (far, offer) in found {
+            // What can be done from here comes before what cannot.
+            let later = job.offers.get(offer).is_none_or(|offer| offer.way == OfferWay::NotNow);
+            let line = (later, far, shown.len());
+            shown.push(HelpLine::Offer(number, offer));
+            best = Some(best.map_or(line, |best| best.min(line)));
         }
     }
+    let selected = if nothing_typed { 0 } else { best.map_or(0, |(_, _, line)| line) };
+    (shown, selected)
 }
 
 impl KeysOfJob {
@@ -184,12 +180,12 @@ impl KeysOfJob {
     const BY_HEADING: usize = 4;
 
     /// Returns the actions that answer to all of some words, by themselves or by the heading, each with how far it lies from them.
-    fn found(&self, words: &[&str]) -> Vec<(usize, usize)> {
+    fn found(&self, query: &TypedQuery) -> Vec<(usize, usize)> {
         let heading = plain(&self.heading);
         let in_heading = |typed: &str| heading.split_whitespace().any(|word| word.starts_with(typed));
-        let by_heading = words.iter().all(|word| in_heading(word)).then_some(Self::BY_HEADING);
+        let by_heading = query.typed().iter().all(|word| in_heading(word)).then_some(Self::BY_HEADING);
         let offers = self.offers.iter().enumerate();
-        offers.filter_map(|(number, offer)| Some((offer.distance_of_all(words).or(by_heading)?, number))).collect()
+        offers.filter_map(|(number, offer)| Some((offer.distance_in_words(query).or(by_heading)?, number))).collect()
     }
 }
 
@@ -243,7 +239,9 @@ mod tests {
     fn what_is_typed_narrows_to_what_answers_under_its_headings() {
         let mut help = HelpBox::new(&KeyTable::built_in(), Pane::Timeline, &Focus::ALL);
         help.type_all("palm mute").unwrap();
-        assert_eq!(lines(&help), ["= techniques", "palm mute on or off, for the note or all that are selected"]);
+        assert_eq!(lines(&help)[0], "= techniques");
+        assert!(lines(&help).len() <= 3, "and the list that has it too: {:?}", lines(&help));
+        assert!(help.offer().is_some_and(|offer| offer.help.starts_with("palm mute on or off")));
         assert!(matches!(help.selected_line(), Some(ShownLine::Offer(_))), "the action is selected, not its heading");
         assert!(help.offer().is_some());
         help.act(HelpAction::EraseAll);

@@ -23,7 +23,7 @@ pub(in crate::workbench) fn draw(help: &HelpBox, region: &mut Region<'_>) {
     scroll.show(help.selected(), help.shown().len(), room);
     let unseen = Unseen::of(scroll.first(), room, help.shown().len());
     let mut inside = framed(region, "All keys: type to narrow the list", (width, height), unseen);
-    draw_typed(&help.line, 0, Typing::Here, &mut inside);
+    draw_typed(help.line(), 0, Typing::Here, &mut inside);
     let (width, height) = (inside.width(), inside.height());
     let Some(selected) = help.selected_line() else {
         let lines = inside.appearance().wrapped(&help.nothing_found(), width.saturating_sub(4));

@@ -1,5 +1,7 @@
 //! Letters typed over a list: they jump to the line that they begin, as its words, its initials or some word of it do.
 
+use crate::workbench::boxes::other_words::{OtherWord, WordSort, other_words};
+
 /// The letters that were typed so far; a key that moves the selection forgets them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Jump {
@@ -20,9 +22,8 @@ pub enum Jumped {
     Nowhere,
 }
 
-/// What players also call something, beside how the lists write it; both without spaces and signs, a pair in each line (common
-/// practice).
-const ALSO_CALLED: &str = include_str!("../../../assets/also_called.txt");
+/// How many letters of a verb are typed before another one is tried for it; a list is seldom one of verbs.
+const TELLING: usize = 3;
 
 impl Jump {
     /// Returns what is typed, as it is shown beside the title.
@@ -83,11 +84,19 @@ fn nearest<'a>(typed: &str, lines: impl Iterator<Item = &'a str>) -> Option<usiz
 
 /// Returns what the lists write for letters that begin what players also call it, or go on after it.
 fn in_other_words(letters: &str) -> Vec<String> {
-    let other = |(called, written): (&str, &str)| match letters.strip_prefix(called) {
-        Some(rest) => Some(format!("{written}{rest}")),
-        None => called.starts_with(letters).then(|| written.to_owned()),
+    let joined = |text: &str| text.chars().filter(|sign| sign.is_alphanumeric()).collect::<String>();
+    let tells = |sort| match sort {
+        WordSort::Thing => true,
+        WordSort::Verb => letters.len() >= TELLING,
     };
-    ALSO_CALLED.lines().filter_map(|line| line.split_once(' ')).filter_map(other).collect()
+    let other = |OtherWord { called, written, .. }: OtherWord| {
+        let (called, written) = (joined(called), joined(written));
+        match letters.strip_prefix(called.as_str()) {
+            Some(rest) => Some(format!("{written}{rest}")),
+            None => called.starts_with(letters).then_some(written),
+        }
+    };
+    other_words().into_iter().filter(|word| tells(word.sort)).filter_map(other).collect()
 }
 
 /// Returns how well letters fit a line, 0 being best; `None` where they do not.
@@ -158,7 +167,8 @@ mod tests {
     #[test]
     fn a_line_is_found_by_what_players_also_call_it() {
         let lines = ["hammer-on", "tremolo-bar dip...", "tremolo-bar dive...", "pick stroke down"];
-        let called = ALSO_CALLED.lines().last().and_then(|line| line.split_once(' ')).unwrap().0;
+        let bar = |word: &OtherWord| word.written == "tremolo bar" && !word.called.contains(' ');
+        let called = other_words().into_iter().find(bar).unwrap().called;
         assert_eq!(typed(called, &lines).0, Some(1));
         assert_eq!(typed(&format!("{called} bar"), &lines).0, Some(1));
         assert_eq!(typed(&format!("{called} dive"), &lines).0, Some(2));

@@ -106,7 +106,7 @@ impl ListMeasure {
             below += usize::from(top >= scroll.first() && top + tall > scroll.first() + self.room);
             top += tall;
         }
-        Unseen::beside(Amount::lines(above), Amount::lines(below))
+        Unseen::beside(Amount::entries(above), Amount::entries(below))
     }
 
     /// Returns how far to scroll so that the whole of an entry is in view, or its beginning.

@@ -1,8 +1,12 @@
 //! The search for an action: what is typed picks rows of the key table, the best first, and Enter
 //! does what the selected row says.
 
+use crate::lesson::technique::TECHNIQUES;
+use crate::workbench::boxes::narrowed_list::{ListStep, NarrowedList};
+use crate::workbench::boxes::other_words::same_word;
+use crate::workbench::boxes::typed_query::{TypedQuery, Wording, plain};
 use crate::workbench::boxes::verdict::BoxVerdict;
-use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, SearchAction};
+use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, PassageAction, SearchAction};
 use crate::workbench::keys::near::distance;
 use crate::workbench::keys::table::{KeyTable, Row};
 use crate::workbench::typing::lines::{NoRoom, TypedLine};
@@ -35,17 +39,16 @@ pub struct Offer {
     pub hint: String,
     /// Help, place, keys and the words to find it by, as they are compared.
     searched: [String; 4],
+    /// The names that stand in the list which the action opens; often empty.
+    listed: String,
 }
 
 /// The box in which one types to find an action.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SearchBox {
-    /// What is typed.
-    pub line: TypedLine,
     offers: Vec<Offer>,
     /// The places of the offers that answer to what is typed, best first.
-    found: Vec<usize>,
-    selected: usize,
+    list: NarrowedList<usize>,
 }
 
 impl SearchBox {
@@ -64,74 +67,68 @@ impl SearchBox {
                 }
             }
         }
-        let mut search = Self { line: TypedLine::default(), offers, found: Vec::new(), selected: 0 };
-        search.find_offers();
-        search
+        let list = NarrowedList::new(Self::PAGE, |typed| answering(&offers, typed));
+        Self { offers, list }
+    }
+
+    /// Returns what is typed.
+    pub const fn line(&self) -> &TypedLine {
+        self.list.line()
     }
 
     /// Returns the offers that answer to what is typed, best first.
     pub fn found(&self) -> impl ExactSizeIterator<Item = &Offer> {
-        self.found.iter().map(|place| &self.offers[*place])
+        self.list.rows().iter().map(|place| &self.offers[*place])
     }
 
     /// Says that nothing was found, and what to type instead.
     pub fn nothing_found(&self) -> String {
-        nothing_found(self.line.text(), self.offers.iter())
+        nothing_found(self.line().text(), self.offers.iter())
     }
 
     /// Returns the number of the selected line, from 0.
     pub const fn selected(&self) -> usize {
-        self.selected
+        self.list.selected()
     }
 
     /// Returns the selected offer; `None` where nothing answers.
     pub fn offer(&self) -> Option<&Offer> {
-        self.found.get(self.selected).and_then(|place| self.offers.get(*place))
+        self.list.selected_row().and_then(|place| self.offers.get(*place))
     }
 
     /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.
     pub fn type_all(&mut self, text: &str) -> Result<(), NoRoom> {
-        self.line.insert_all(text)?;
-        self.find_offers();
-        Ok(())
+        self.list.type_all(text, |typed| answering(&self.offers, typed))
     }
 
     /// Does what was asked.
     pub fn act(&mut self, action: SearchAction) -> BoxVerdict {
-        let last = self.found.len().saturating_sub(1);
-        match action {
-            SearchAction::Previous => self.selected = self.selected.saturating_sub(1),
-            SearchAction::Next => self.selected = (self.selected + 1).min(last),
-            SearchAction::PageUp => self.selected = self.selected.saturating_sub(Self::PAGE),
-            SearchAction::PageDown => self.selected = (self.selected + Self::PAGE).min(last),
-            SearchAction::Erase => {
-                self.line.erase_before();
-                self.find_offers();
-            }
-            SearchAction::EraseAll => {
-                self.line.erase_all();
-                self.find_offers();
-            }
+        let step = match action {
+            SearchAction::Previous => ListStep::Previous,
+            SearchAction::Next => ListStep::Next,
+            SearchAction::PageUp => ListStep::PageUp,
+            SearchAction::PageDown => ListStep::PageDown,
+            SearchAction::Erase => ListStep::Erase,
+            SearchAction::EraseAll => ListStep::EraseAll,
             SearchAction::Accept => return BoxVerdict::Accept,
             SearchAction::Cancel => return BoxVerdict::Cancel,
-        }
+        };
+        self.list.step(step, |typed| answering(&self.offers, typed));
         BoxVerdict::Stay
     }
+}
 
-    fn find_offers(&mut self) {
-        let query = apart(&plain(self.line.text()));
-        let words: Vec<&str> = query.split_whitespace().collect();
-        let together = words.join(" ");
-        let distance = |offer: &Offer| {
-            let far: Option<usize> = words.iter().map(|word| offer.distance(word)).sum();
-            far.map(|far| (offer.way == OfferWay::NotNow, !offer.is_called(&together), far))
-        };
-        let offers = self.offers.iter().enumerate();
-        let mut found: Vec<_> = offers.filter_map(|(place, offer)| Some((distance(offer)?, place))).collect();
-        found.sort_unstable();
-        self.found = found.into_iter().map(|(_, place)| place).collect();
-        self.selected = 0;
-    }
+/// Returns the places of the offers that answer to what is typed, best first, the best selected.
+fn answering(offers: &[Offer], typed: &str) -> (Vec<usize>, usize) {
+    let query = TypedQuery::of(typed);
+    let rank = |offer: &Offer| {
+        let far = offer.distance_of(&query)?;
+        Some((offer.way == OfferWay::NotNow, offer.called(&query), far))
+    };
+    let mut found: Vec<_> =
+        offers.iter().enumerate().filter_map(|(place, offer)| Some((rank(offer)?, place))).collect();
+    found.sort_unstable();
+    (found.into_iter().map(|(_, place)| place).collect(), 0)
 }
 
 impl Offer {
@@ -141,7 +138,16 @@ impl Offer {
         let place = row.place().word();
         let searched = [plain(&row.help), plain(place), plain(&keys), plain(&row.find)];
         let (help, hint) = (row.help.clone(), row.hint.clone());
-        Self { action: row.action, keys, help, place, way: way(row, here, open), hint, searched }
+        let listed = listed(row.action);
+        Self { action: row.action, keys, help, place, way: way(row, here, open), hint, searched, listed }
+    }
+
+    /// Returns whether the words as typed are the very name of the action (0), or what the program writes for them is (1), or
+    /// neither (2).
+    fn called(&self, query: &TypedQuery) -> usize {
+        let mut wordings = query.wordings().iter();
+        let called = wordings.find(|wording| self.is_called(&wording.together()));
+        called.map_or(2, |wording| wording.replaced.min(1))
     }
 
     /// Returns whether this is the very name of the action, or several words of it in their order.
@@ -151,21 +157,36 @@ impl Offer {
         !query.is_empty() && (plain(&self.hint) == query || several())
     }
 
-    /// Returns how far all of some words lie from what is offered; `None` where one is not in it. Letters that stand apart do not count.
-    pub(super) fn distance_of_all(&self, words: &[&str]) -> Option<usize> {
-        words.iter().map(|word| self.distance(word).filter(|far| *far < SCATTERED)).sum()
+    /// Returns how far what is typed lies from what is offered; `None` where a word of it is not in it. Other words for the same lie
+    /// further.
+    fn distance_of(&self, query: &TypedQuery) -> Option<usize> {
+        let far = |wording: &Wording| -> Option<usize> {
+            let far: Option<usize> = wording.words.iter().map(|word| self.distance(word)).sum();
+            Some(far? + wording.replaced)
+        };
+        query.wordings().iter().filter_map(far).min()
+    }
+
+    /// Returns how far what is typed lies from what is offered, as [`Self::distance_of`] does. Letters that stand apart do not count.
+    pub(super) fn distance_in_words(&self, query: &TypedQuery) -> Option<usize> {
+        let far = |wording: &Wording| -> Option<usize> {
+            let near = |word: &String| self.distance(word).filter(|far| *far < SCATTERED);
+            let far: Option<usize> = wording.words.iter().map(near).sum();
+            Some(far? + wording.replaced)
+        };
+        query.wordings().iter().filter_map(far).min()
     }
 
     /// Returns the words that an action may be looked for by.
     fn words(&self) -> impl Iterator<Item = &str> {
         let [help, _, _, find] = &self.searched;
-        [help, find].into_iter().flat_map(|text| text.split(|letter: char| !letter.is_alphanumeric()))
+        [help, find, &self.listed].into_iter().flat_map(|text| text.split(|letter: char| !letter.is_alphanumeric()))
     }
 
     /// Returns how far a word lies from what the offer says; `None` where it is not in it.
     ///
-    /// Nearest is a whole word that it is found by or a key, then a whole word of the help, then the beginning of a
-    /// word, then the place, then anything within a word; last, letters that stand apart but in order.
+    /// Nearest is a whole word that it is found by or a key, then a whole word of the help or a form of it, then a word of what it
+    /// lists or the beginning of a word, then the place, then anything within a word; last, letters that stand apart but in order.
     fn distance(&self, word: &str) -> Option<usize> {
         let [help, place, keys, find] = &self.searched;
         let words = |text: &str, fits: &dyn Fn(&str) -> bool| {
@@ -174,8 +195,13 @@ impl Offer {
         if words(find, &|part| part == word) || keys.split(", ").any(|key| key == word) {
             return Some(0);
         }
-        if words(help, &|part| part == word) {
+        let is_form = |part: &str| same_word(part, word);
+        if words(help, &|part| part == word) || words(find, &is_form) {
             return Some(1);
+        }
+        // What stands in a list that it opens comes behind what is called so itself.
+        if words(help, &is_form) || words(&self.listed, &|part| is_form(part) || part.starts_with(word)) {
+            return Some(2);
         }
         if words(find, &|part| part.starts_with(word)) || words(help, &|part| part.starts_with(word)) {
             return Some(2);
@@ -189,6 +215,14 @@ impl Offer {
         // Letters scattered too widely are in it by chance.
         scattered(help, word).filter(|gaps| *gaps < word.len()).map(|gaps| SCATTERED + gaps)
     }
+}
+
+/// Returns the names that stand in the list which an action opens; empty for an action that opens none.
+fn listed(action: Action) -> String {
+    if action != Action::Passage(PassageAction::Techniques) {
+        return String::new();
+    }
+    TECHNIQUES.iter().map(|row| row.name).collect::<Vec<&str>>().join(", ")
 }
 
 /// How far letters that stand apart lie from a word, even where they stand close.
@@ -205,9 +239,12 @@ fn in_words(text: &str, words: &str) -> bool {
 
 /// Says that nothing was found for what is typed, and what to type instead: words that are nearly the same, or else others.
 pub(super) fn nothing_found<'a>(typed: &str, offers: impl Iterator<Item = &'a Offer> + Clone) -> String {
-    let query = apart(&plain(typed));
-    let unknown = |word: &&str| !offers.clone().any(|offer| offer.distance(word).is_some_and(|far| far < SCATTERED));
-    let unknown: Vec<&str> = query.split_whitespace().filter(unknown).collect();
+    let query = TypedQuery::of(typed);
+    let is_known = |word: &str| {
+        let alone = TypedQuery::of(word);
+        offers.clone().any(|offer| offer.distance_in_words(&alone).is_some())
+    };
+    let unknown: Vec<&str> = query.typed().iter().map(String::as_str).filter(|word| !is_known(word)).collect();
     if unknown.is_empty() {
         return "Nothing found for all these words together: fewer of them find more.".to_owned();
     }
@@ -254,26 +291,6 @@ fn way(row: &Row, here: Pane, open: &[Focus]) -> OfferWay {
     // A pane may have keys in more than one place.
     let has = |focus: &&Focus| focus.pane() == place || focus.pane().also().contains(&place);
     open.iter().find(has).map_or(OfferWay::NotNow, |focus| OfferWay::By(*focus))
-}
-
-/// Returns `text` as it is compared.
-pub(super) fn plain(text: &str) -> String {
-    text.to_lowercase()
-}
-
-/// Returns `query` with compounds taken apart: `count-in` is looked for as two words, while the key `-` stays a key.
-pub(super) fn apart(query: &str) -> String {
-    let letters: Vec<char> = query.chars().collect();
-    let within = |place: usize| {
-        let beside =
-            |other: Option<usize>| other.and_then(|other| letters.get(other)).is_some_and(|l| l.is_alphanumeric());
-        beside(place.checked_sub(1)) && beside(place.checked_add(1))
-    };
-    letters
-        .iter()
-        .enumerate()
-        .map(|(place, letter)| if *letter == '-' && within(place) { ' ' } else { *letter })
-        .collect()
 }
 
 #[cfg(test)]

@@ -29,7 +29,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let (width, height) = (inside.width(), inside.height());
     let count = search.found().len().to_string();
     let left = inside.right(0, &count, Role::Faint);
-    draw_typed(&search.line, 0, Typing::Here, &mut inside.part(0, 0, left.saturating_sub(1), 1));
+    draw_typed(search.line(), 0, Typing::Here, &mut inside.part(0, 0, left.saturating_sub(1), 1));
     let Some(selected) = search.offer() else {
         let lines = inside.appearance().wrapped(&search.nothing_found(), width.saturating_sub(4));
         for (line, text) in lines.iter().enumerate() {

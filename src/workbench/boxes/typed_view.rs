@@ -12,8 +12,6 @@ use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::drawing::unseen::Unseen;
-use crate::workbench::keys::action::{Action, Pane, PointsAction};
-use crate::workbench::keys::table::KeyTable;
 use crate::workbench::typing::lines::TypedLine;
 
 /// How a line to type lies in its box.
@@ -101,21 +99,13 @@ fn first_line(points: &PointsBox, height: usize) -> usize {
     scroll.first()
 }
 
-/// Draws points or notes, and the cursor in one of them. At the foot of the box stand the keys that end it.
-pub(super) fn draw_points(points: &PointsBox, keys: &KeyTable, region: &mut Region<'_>) {
+/// Draws points or notes, and the cursor in one of them.
+pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
     let (width, height) = points_measure((region.width(), region.height()));
-    let key = |action| keys.key_for(Pane::Points, Action::Points(action)).map(|key| key.to_string());
-    let ends = [
-        (key(PointsAction::Accept), "OK"),
-        (key(PointsAction::NewLine), "new line"),
-        (key(PointsAction::Cancel), "cancel"),
-    ];
-    let ends: Vec<String> = ends.into_iter().filter_map(|(key, word)| Some(format!("{} {word}", key?))).collect();
-    let height = Inside::of((region.width(), region.height()), width, height + 1).height.saturating_sub(1);
+    let height = Inside::of((region.width(), region.height()), width, height).height;
     let (first, lines) = (first_line(points, height), points.lines.lines());
     let unseen = Unseen::of(first, height, lines.len());
-    let mut inside = framed(region, &points.title, (width, height + 1), unseen);
-    inside.right(height, &ends.join("   "), Role::Faint);
+    let mut inside = framed(region, &points.title, (width, height), unseen);
     let dot = inside.appearance().glyphs().dot;
     for (y, (row, line)) in lines.iter().enumerate().skip(first).take(height).enumerate() {
         inside.text(0, y, dot, Role::Faint);
@@ -133,10 +123,9 @@ pub(in crate::workbench) fn click_points(
     cell: (usize, usize),
 ) {
     let (width, height) = points_measure(screen);
-    let inside = Inside::of(screen, width, height + 1);
-    let height = inside.height.saturating_sub(1);
-    let Some(line) = inside.line(cell).filter(|line| *line < height) else { return };
-    let row = first_line(points, height) + line;
+    let inside = Inside::of(screen, width, height);
+    let Some(line) = inside.line(cell) else { return };
+    let row = first_line(points, inside.height) + line;
     let Some(typed) = points.lines.lines().get(row) else { return };
     let typing = if row == points.lines.row() { Typing::Here } else { Typing::Elsewhere };
     let shown = LineInView::of(typed, inside.width.saturating_sub(2), typing, appearance);

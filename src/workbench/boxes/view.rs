@@ -11,13 +11,12 @@ use crate::workbench::boxes::side_by_side_view;
 use crate::workbench::boxes::typed_view::{draw_entry, draw_points};
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
-use crate::workbench::keys::table::KeyTable;
 
-/// Draws the box on top; some boxes name keys.
-pub fn draw(overlay: &Overlay, keys: &KeyTable, region: &mut Region<'_>) {
+/// Draws the box on top.
+pub fn draw(overlay: &Overlay, region: &mut Region<'_>) {
     match overlay {
         Overlay::Entry(entry) => draw_entry(entry, region),
-        Overlay::Points(points) => draw_points(points, keys, region),
+        Overlay::Points(points) => draw_points(points, region),
         Overlay::Choice(choice) => draw_choice(choice, region),
         Overlay::Marks(marks) => draw_marks(marks, region),
         Overlay::List(list) => draw_list(list, region),

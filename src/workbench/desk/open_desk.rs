@@ -129,6 +129,7 @@ impl Desk {
 
     /// Tells panes that have nothing to show which keys of the person put something there.
     pub fn name_keys(&mut self, keys: &KeyTable) {
+        let here = self.focus.pane();
         self.passage.empty.clear();
         if self.passage.whole_to_hear().is_none() {
             let first = if self.lesson.lesson().passages.is_empty() {
@@ -137,12 +138,12 @@ impl Desk {
                 "This segment plays no passage."
             };
             let rest = "{Passage(NewPassage)} begins a new one; {Passage(ReadTab)} reads text tab from a file; \
-                        {Timeline(ChoosePassages)} in the timeline chooses.";
-            self.passage.empty = format!("{first}\n{}", keys.name_keys(rest));
+                        {Timeline(ChoosePassages)} chooses one that there is.";
+            self.passage.empty = format!("{first}\n{}", keys.name_keys_at(here, rest));
         }
-        self.passage.flaws.name_keys(keys);
-        self.timeline.name_keys(keys);
-        self.library.name_keys(keys);
+        self.passage.flaws.name_keys(keys, here);
+        self.timeline.name_keys(keys, here);
+        self.library.name_keys(keys, here);
     }
 
     /// Prepares for what is declared to do no more than this: opens the lesson to changes or closes it, and remembers how

@@ -3,7 +3,8 @@
 use ratatui::layout::Size;
 
 use crate::text::charset::Charset;
-use crate::workbench::desk::layout::{Wants, is_roomy};
+use crate::workbench::desk::layout::is_roomy;
+use crate::workbench::desk::line_shares::Wants;
 use crate::workbench::desk::open_desk::{Desk, TAB_EDGES};
 use crate::workbench::panes::passage::TabScreen;
 

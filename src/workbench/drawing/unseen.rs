@@ -1,6 +1,6 @@
 //! What of a list lies outside of what is in view, and the sign for it.
 //!
-//! The whole program says it in one form: `↑ 2 more` in the heading or the upper edge, `↓ 3 more` in the lower edge. A pane has no
+//! The whole program says it in one form, with the word for what is counted where it is no entry of a list: `↑ 2 more` in the heading or the upper edge, `↓ 3 more` in the lower edge. A pane has no
 //! lower edge: there it stands at the right end of the last line in view of a list, and in the heading over what fills all of its
 //! lines, as music and paper do.
 
@@ -8,12 +8,16 @@ use crate::workbench::drawing::appearance::Glyphs;
 
 /// What is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-enum Counted {
-    /// Lines or entries, which need no word.
+pub enum Counted {
+    /// Entries of a list, or lines of a text, which need no word.
     #[default]
+    Entries,
+    /// Lines of a system of tab.
     Lines,
     /// Bars of music.
     Bars,
+    /// Signs that are explained under the music.
+    Signs,
 }
 
 /// So much of something.
@@ -24,22 +28,27 @@ pub struct Amount {
 }
 
 impl Amount {
-    /// Returns so many lines or entries.
-    pub const fn lines(count: usize) -> Self {
-        Self { count, counted: Counted::Lines }
+    /// Returns so many entries of a list, or lines of a text.
+    pub const fn entries(count: usize) -> Self {
+        Self { count, counted: Counted::Entries }
     }
 
-    /// Returns so many bars of music.
-    pub const fn bars(count: usize) -> Self {
-        Self { count, counted: Counted::Bars }
+    /// Returns so much of something.
+    pub const fn of(count: usize, counted: Counted) -> Self {
+        Self { count, counted }
     }
 
     fn words(self, arrow: &str) -> String {
-        match (self.count, self.counted) {
-            (0, _) => String::new(),
-            (count, Counted::Lines) => format!("{arrow} {count} more"),
-            (1, Counted::Bars) => format!("{arrow} 1 more bar"),
-            (count, Counted::Bars) => format!("{arrow} {count} more bars"),
+        let one = match self.counted {
+            Counted::Entries => "",
+            Counted::Lines => " line",
+            Counted::Bars => " bar",
+            Counted::Signs => " sign",
+        };
+        match self.count {
+            0 => String::new(),
+            count if count == 1 || one.is_empty() => format!("{arrow} {count} more{one}"),
+            count => format!("{arrow} {count} more{one}s"),
         }
     }
 }
@@ -53,12 +62,12 @@ pub struct Unseen {
 
 impl Unseen {
     /// Everything is in view.
-    pub const NOTHING: Self = Self { above: Amount::lines(0), below: Amount::lines(0) };
+    pub const NOTHING: Self = Self { above: Amount::entries(0), below: Amount::entries(0) };
 
     /// Returns what is not seen of a list of `count` lines, of which `room` are in view from line `first` on.
     pub const fn of(first: usize, room: usize, count: usize) -> Self {
         let above = if first < count { first } else { count };
-        Self { above: Amount::lines(above), below: Amount::lines(count.saturating_sub(first.saturating_add(room))) }
+        Self { above: Amount::entries(above), below: Amount::entries(count.saturating_sub(first.saturating_add(room))) }
     }
 
     /// Returns so much above and below.
@@ -107,8 +116,10 @@ mod tests {
         let glyphs = Appearance::default().glyphs();
         assert_eq!(Unseen::of(2, 5, 10).above(glyphs), "↑ 2 more");
         assert_eq!(Unseen::of(2, 5, 10).below(plain), "v 3 more");
-        let bars = Unseen::beside(Amount::bars(1), Amount::bars(4));
+        let bars = Unseen::beside(Amount::of(1, Counted::Bars), Amount::of(4, Counted::Bars));
         assert_eq!((bars.above(plain), bars.below(glyphs)), ("^ 1 more bar".to_owned(), "↓ 4 more bars".to_owned()));
+        let rest = Unseen::beside(Amount::of(1, Counted::Lines), Amount::of(10, Counted::Signs));
+        assert_eq!((rest.above(plain), rest.below(glyphs)), ("^ 1 more line".to_owned(), "↓ 10 more signs".to_owned()));
         assert_eq!((Unseen::NOTHING.above(glyphs), Unseen::NOTHING.below(glyphs)), (String::new(), String::new()));
     }
 }

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use crate::workbench::keys::action::{Action, Pane, ProgramAction};
+use crate::workbench::keys::action::{Action, DeskAction, Focus, Pane, ProgramAction};
 use crate::workbench::keys::table::{KeyTable, Row};
 
 /// Every action by its name: sentences are settled after each message, and writing some three hundred names to compare
@@ -16,6 +16,15 @@ impl KeyTable {
     /// Returns `text` with the key of the person in place of each action that stands in braces, written as in a key file.
     /// Braces around anything else stay as they are.
     pub fn name_keys(&self, text: &str) -> String {
+        self.named(text, |row| self.way_to(row))
+    }
+
+    /// Returns `text` as [`Self::name_keys`] does, for somebody at `here`: before a key of another pane stands the key that goes there.
+    pub fn name_keys_at(&self, here: Pane, text: &str) -> String {
+        self.named(text, |row| self.way_from(here, row))
+    }
+
+    fn named(&self, text: &str, way: impl Fn(&Row) -> String) -> String {
         let mut named = String::with_capacity(text.len());
         let mut rest = text;
         while let Some((before, from)) = rest.split_once('{') {
@@ -23,7 +32,7 @@ impl KeyTable {
             let action = from.split_once('}');
             match action.and_then(|(name, after)| Some((self.row_of(name)?, after))) {
                 Some((row, after)) => {
-                    named.push_str(&self.way_to(row));
+                    named.push_str(&way(row));
                     rest = after;
                 }
                 None => {
@@ -34,6 +43,26 @@ impl KeyTable {
         }
         named.push_str(rest);
         named
+    }
+
+    /// Returns the key of a row for somebody at `here`: `W`, or `T, then W` where it is a key of another pane.
+    fn way_from(&self, here: Pane, row: &Row) -> String {
+        if let Some(row) = self.rows_at(here).find(|near| near.action == row.action) {
+            return self.way_to(row);
+        }
+        let home = Focus::ALL.iter().find(|focus| {
+            let pane = focus.pane();
+            pane == row.place() || (pane.also().contains(&row.place()) && row.place() != Pane::Desk)
+        });
+        let there = home.map(|focus| match focus {
+            Focus::Timeline => DeskAction::GoToTimeline,
+            Focus::Passage => DeskAction::GoToPassage,
+            Focus::Fretboard => DeskAction::GoToFretboard,
+            Focus::Readings => DeskAction::GoToReadings,
+            Focus::Library => DeskAction::GoToLibrary,
+        });
+        let there = there.and_then(|there| self.rows_at(here).find(|row| row.action == Action::Desk(there)));
+        there.map_or_else(|| self.way_to(row), |there| format!("{}, then {}", self.way_to(there), self.way_to(row)))
     }
 
     /// Returns the key of a row as it stands in a sentence. Where it has none, the search leads to it by its words.
@@ -71,5 +100,13 @@ mod tests {
         assert_eq!(own.name_keys("{Desk(Undo)}{Desk(Undo)"), "Ctrl+Y{Desk(Undo)");
         let lost = table.with_own(r#"[(action: Library(Take), keys: ["u"])]"#).unwrap();
         assert_eq!(lost.name_keys("{Desk(Undo)} undoes"), "Ctrl+F \"undo\" undoes", "it has no key any more");
+    }
+
+    #[test]
+    fn from_another_pane_the_key_that_goes_there_comes_first() {
+        let table = KeyTable::built_in();
+        let text = "{Timeline(Mend)} fixes it, {Desk(Undo)} undoes, {Neck(Smaller)} is smaller";
+        assert_eq!(table.name_keys_at(Pane::Timeline, text), "W fixes it, u undoes, F, then `-` is smaller");
+        assert_eq!(table.name_keys_at(Pane::Fretboard, text), "T, then W fixes it, u undoes, `-` is smaller");
     }
 }

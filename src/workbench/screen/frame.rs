@@ -18,7 +18,7 @@ use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{
-    Action, DeskAction, Focus, ListAction, MarksAction, Pane, ProgramAction, StartAction,
+    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, ProgramAction, StartAction,
 };
 use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::notice::{Notice, Weight};
@@ -52,7 +52,7 @@ pub fn draw(state: &State, area: Rect, buffer: &mut Buffer) {
     draw_hints(state, &mut region);
     draw_status(state, &mut region);
     if let Some(overlay) = &state.overlay {
-        box_view::draw(overlay, &state.keys, &mut region);
+        box_view::draw(overlay, &mut region);
     }
 }
 
@@ -192,7 +192,10 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
         of => (leads || *of != GO_THERE) && (mends || *of != MEND),
     };
     let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
-    for hint in here.map(|(_, key, text)| words((key, text))) {
+    // In the list of all keys Enter opens a heading, and does what an action says.
+    let does = matches!(&state.overlay, Some(Overlay::Help(help)) if help.offer().is_some());
+    let said = |of, text| if does && of == HELP_OPEN { "do it" } else { text };
+    for hint in here.map(|(of, key, text)| words((key, said(of, text)))) {
         if x + width(&hint) > edge {
             break;
         }
@@ -204,6 +207,7 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
     }
 }
 
+const HELP_OPEN: Action = Action::Help(HelpAction::Open);
 const GO_THERE: Action = Action::List(ListAction::GoThere);
 const MEND: Action = Action::List(ListAction::Mend);
 

@@ -15,14 +15,33 @@ const TYPED: &str = "a time: minutes and seconds, as in `1:30`, `1:23.4`, `90s` 
 enum Bare {
     /// The number is in seconds, since nobody adds minutes by the dozen.
     Seconds,
+    /// The number is in minutes, as of a whole video.
+    Minutes,
+    /// A whole number from 10 on is in seconds and any other in minutes, as of a part of a video: 90 and 1.5 are the same.
+    SecondsOrMinutes,
     /// The number could be minutes or seconds, so it is refused.
     Unclear,
 }
 
-/// Reads a planned length: `1:30`, `90s`, `2m`, or `+15` and `-5` relative to the length `now`.
+/// The first whole number that means seconds where smaller ones mean minutes.
+const FIRST_SECONDS: u64 = 10;
+
+/// Reads a planned length of a segment: `1:30`, `90s`, `2m`, or `+15` and `-5` relative to the length `now`. A number alone is in
+/// seconds from 10 on, and in minutes below: `90` and `1.5`.
 ///
 /// Errors: the text is not such a length; the words say what is expected.
 pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> {
+    read_from(text, now, Bare::SecondsOrMinutes)
+}
+
+/// Reads how long a whole video should be, as [`read_length`] does; a number alone is in minutes.
+///
+/// Errors: the text is not such a length; the words say what is expected.
+pub fn read_goal(text: &str, now: VideoLength) -> Result<VideoLength, String> {
+    read_from(text, now, Bare::Minutes)
+}
+
+fn read_from(text: &str, now: VideoLength, bare: Bare) -> Result<VideoLength, String> {
     let text = text.trim();
     let wanted = match (text.strip_prefix('+'), text.strip_prefix('-')) {
         (Some(more), _) => now + read_amount(more, Bare::Seconds)?,
@@ -33,7 +52,7 @@ pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> 
         }
         // What was shown is rounded; where it was left as it was, so is the length.
         (None, None) if text == now.to_string() => now,
-        (None, None) => read_amount(text, Bare::Unclear)?,
+        (None, None) => read_amount(text, bare)?,
     };
     if wanted > LONGEST { Err(format!("{wanted} is more than a day")) } else { Ok(wanted) }
 }
@@ -67,7 +86,7 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
 ///
 /// Errors: the text is not an instant; the words say what is expected.
 pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
-    read_length(text, VideoLength(now.0)).map(|length| VideoTime(length.0)).map_err(|error| {
+    read_from(text, VideoLength(now.0), Bare::Unclear).map(|length| VideoTime(length.0)).map_err(|error| {
         if error.starts_with("it is only") { format!("it is {now}: it cannot go back so far") } else { error }
     })
 }
@@ -77,7 +96,7 @@ pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
 /// Errors: the text is not such a place; the words say what is expected.
 pub fn read_cut(text: &str, long: VideoLength) -> Result<VideoLength, String> {
     let text = text.trim();
-    if text.starts_with('-') { read_length(text, long) } else { read_length(text, VideoLength::ZERO) }
+    read_from(text, if text.starts_with('-') { long } else { VideoLength::ZERO }, Bare::Unclear)
 }
 
 /// The typed shift of recorded times.
@@ -174,8 +193,17 @@ fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
         return length;
     }
     let is_number = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    let is_seconds = text.parse::<u64>().is_ok_and(|number| number >= FIRST_SECONDS);
     match text.parse::<VideoLength>() {
-        Ok(length) if is_number && bare == Bare::Unclear => Err(unclear(text, length)),
+        Ok(length) if is_number => match bare {
+            Bare::Seconds => Ok(length),
+            Bare::SecondsOrMinutes if is_seconds => Ok(length),
+            Bare::Minutes | Bare::SecondsOrMinutes => {
+                let minutes = length.0.checked_mul(60).map(VideoLength);
+                minutes.ok_or_else(|| format!("{} is more than a day", quoted(text)))
+            }
+            Bare::Unclear => Err(unclear(text, length)),
+        },
         Ok(length) => Ok(length),
         // A lesson file allows fewer forms than a person may type.
         Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| TimeError { expected: TYPED, ..error }.to_string())),
@@ -240,9 +268,8 @@ mod tests {
         for (text, expected) in [
             ("-2:00", "it is only 1:30 long: cannot be 2:00 shorter"),
             ("99:00:00", "99:00:00 is more than a day"),
-            ("2", "2 what? write 2:00 or 0:02"),
-            ("1.5", "1.5 what? write 1:30 or 0:01.5"),
-            ("100000", "100000 what? write 27:46:40"),
+            ("100000", "27:46:40 is more than a day"),
+            ("4000000000.5", "4000000000.5 is more than a day"),
             ("1:75", "seconds go up to 59: 1:75 would be 2:15"),
             ("99999999m", "99999999m is more than a day"),
         ] {
@@ -252,6 +279,26 @@ mod tests {
             let error = read(text).unwrap_err();
             assert!(error.contains("is not a time: minutes and seconds"), "{text}: {error}");
             assert!(error.contains("`90s` or `2m`"), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn a_number_alone_is_read_as_players_mean_it_or_asked_about() {
+        let now = VideoLength::from_seconds(90);
+        for (text, length, goal) in [
+            ("90", "1:30", "1:30:00"),
+            ("10", "0:10", "10:00"),
+            ("9", "9:00", "9:00"),
+            ("2", "2:00", "2:00"),
+            ("1.5", "1:30", "1:30"),
+            ("12.5", "12:30", "12:30"),
+            ("+90", "3:00", "3:00"),
+        ] {
+            assert_eq!(read_length(text, now).map(|read| read.to_string()).as_deref(), Ok(length), "{text}");
+            assert_eq!(read_goal(text, now).map(|read| read.to_string()).as_deref(), Ok(goal), "{text}");
+        }
+        for (text, expected) in [("2", "2 what? write 2:00 or 0:02"), ("1.5", "1.5 what? write 1:30 or 0:01.5")] {
+            assert_eq!(read_cut(text, now).unwrap_err(), expected, "{text}");
         }
     }
 

@@ -186,5 +186,5 @@ fn messages_boxes_and_empty_panes_tell_the_keys_of_the_person() {
     let mut empty = Bench::on(Lesson::default(), (120, 36));
     empty.state.keys = KeyTable::built_in().with_own(own).unwrap();
     empty.strike("T a Enter");
-    assert!(empty.pane(Focus::Library).contains("No voicings yet: G on the"), "{}", empty.pane(Focus::Library));
+    assert!(empty.pane(Focus::Library).contains("F, then G saves the"), "{}", empty.pane(Focus::Library));
 }

@@ -35,7 +35,10 @@ fn a_typed_word_narrows_the_list_to_it_and_enter_does_it() {
     assert_eq!(inside.len(), 2, "the row, and all of it at the foot: {screen}");
     assert!(screen.contains("techniques") && !screen.contains("write notes"), "{screen}");
     let Some(Overlay::Help(help)) = &bench.state.overlay else { panic!("the list is open") };
-    assert_eq!(help.shown().len(), 2, "the heading and the action, and no more");
+    assert_eq!(help.shown().len(), 3, "the heading, the action, and the list that has it too");
+    assert!(screen.contains("Enter do it") && !screen.contains("Enter open"), "{screen}");
+    bench.strike("Up Up");
+    assert!(bench.screen().contains("Enter open"), "on a heading: {}", bench.screen());
     bench.strike("Ctrl+U \"undo\" Enter");
     assert!(bench.state.overlay.is_none());
     assert_eq!(bench.notice(), "nothing to undo");

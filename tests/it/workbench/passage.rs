@@ -190,7 +190,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     ! bar 1: lacks an eighth note: 3 1/2 beats in a 4/4 bar (w lists problems)
+     ! bar 1: lacks an eighth note: 3 1/2 beats in a 4/4 bar (W fixes it)
     ");
     bench.strike("Y");
     assert!(!bench.pane(Focus::Passage).contains('!'));
@@ -228,7 +228,8 @@ fn how_far_a_bend_goes_is_said_in_words_too() {
 #[test]
 fn what_cannot_be_played_is_refused_with_a_reason_and_written_when_asked_again() {
     let mut bench = on_passage((100, 30));
-    bench.strike("Right Right Down Down b Enter");
+    bench.strike("Right Right Down Down b");
+    assert!(bench.state.overlay.is_none(), "it is said before anything is asked: {}", bench.screen());
     assert!(bench.notice().starts_with("a bend on an open string; again"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("b Enter");

@@ -30,10 +30,10 @@ fn an_action_done_from_the_search_is_undone_like_any_other() {
 #[test]
 fn what_cannot_be_done_now_is_shown_as_such_and_not_done() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Ctrl+F \"new point\"");
-    assert!(bench.screen().contains("not now: writing points and notes"), "{}", bench.screen());
+    bench.strike("Ctrl+F \"erase the character after\"");
+    assert!(bench.screen().contains("not now: typing a line"), "{}", bench.screen());
     bench.strike("Enter");
-    assert_eq!(bench.notice(), "not from here: writing points and notes: begin a new line: a new point");
+    assert_eq!(bench.notice(), "not from here: typing a line: erase the character after the cursor");
     assert!(matches!(bench.state.overlay, Some(Overlay::Search(_))));
     bench.strike("Ctrl+U \"qqq\" Enter");
     assert!(bench.notice().starts_with("nothing found"));

@@ -15,13 +15,26 @@ fn error(bench: &Bench) -> String {
 }
 
 #[test]
-fn a_bare_number_is_no_length() {
+fn a_bare_number_is_a_length_as_the_prompt_says() {
     let mut bench = Bench::small((80, 24));
+    bench.strike("l");
+    for said in ["seconds alone as in 90", "1.5 for minutes"] {
+        assert!(
+            bench.screen().split_whitespace().collect::<Vec<&str>>().join(" ").contains(said),
+            "{}",
+            bench.screen()
+        );
+    }
+    let planned = |bench: &Bench| bench.lesson().segments[0].planned.to_string();
+    bench.strike("\"90\" Enter");
+    assert_eq!(planned(&bench), "1:30");
     bench.strike("l \"2\" Enter");
-    assert_eq!(error(&bench), "2 what? write 2:00 or 0:02");
-    bench.strike("Ctrl+U \"90\" Enter");
-    assert_eq!(error(&bench), "90 what? write 1:30:00 or 1:30");
-    bench.strike("Ctrl+U \"2:75\" Enter");
+    assert_eq!(planned(&bench), "2:00");
+    bench.strike("l \"1.5\" Enter");
+    assert_eq!(planned(&bench), "1:30");
+    bench.strike("G Ctrl+U \"12\" Enter");
+    assert_eq!(bench.lesson().header.target.unwrap().to_string(), "12:00", "a whole video is so many minutes long");
+    bench.strike("l Ctrl+U \"2:75\" Enter");
     assert_eq!(error(&bench), "seconds go up to 59: 2:75 would be 3:15");
     bench.strike("Ctrl+U \"2m\" Enter");
     assert_eq!(bench.lesson().segments[0].planned.to_string(), "2:00");

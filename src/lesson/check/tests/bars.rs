@@ -1,5 +1,5 @@
 use super::sound::{bar, event, finds, finds_in_bars, note, passage, sound, voice};
-use crate::lesson::check::{FindingKind, check, mended_by, remedy};
+use crate::lesson::check::{FindingKind, check, choices, mended_by, remedy};
 use crate::lesson::document::Lesson;
 use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::music::{Bar, Voice};
@@ -35,18 +35,26 @@ fn a_short_bar_is_filled_with_rests_unless_it_may_be_a_pickup() {
     let mut lesson = sound();
     lesson.passages[0].bars = vec![bar("1/4 1/4 1/4 1/8"), bar("1/1"), bar("1/4. 1/8"), bar("1/1 1/8")];
     let found = |lesson: &Lesson| {
-        let of_length = |kind| matches!(kind, FindingKind::BarLength | FindingKind::ShortBar);
+        let of_length =
+            |kind| matches!(kind, FindingKind::BarLength | FindingKind::ShortBar | FindingKind::ShortOrPickup);
         check(lesson).into_iter().filter(|finding| of_length(finding.kind)).collect::<Vec<_>>()
     };
     let [pickup, short, long] = &found(&lesson)[..] else { panic!("{:?}", found(&lesson)) };
     let kinds = [pickup.kind, short.kind, long.kind];
-    assert_eq!(kinds, [FindingKind::BarLength, FindingKind::ShortBar, FindingKind::BarLength]);
+    assert_eq!(kinds, [FindingKind::ShortOrPickup, FindingKind::ShortBar, FindingKind::BarLength]);
     assert_eq!((mended_by(&lesson, pickup), mended_by(&lesson, long)), (None, None));
     let mended = remedy(&lesson, short, &mut IdSource::new(Seed(1), &lesson)).unwrap();
     assert_eq!((mended_by(&lesson, short), mended.text.as_str()), (Some("add a half rest".into()), "add a half rest"));
     lesson.apply_all(mended.edits).unwrap();
     let left: Vec<String> = found(&lesson).iter().map(|finding| finding.reason.clone()).collect();
     assert_eq!(left, [&*pickup.reason, &*long.reason]);
+    let texts: Vec<String> = choices(&lesson, pickup).into_iter().map(|way| way.text).collect();
+    assert_eq!(texts, ["fill the bar with rests", "mark the bar as a pickup"]);
+    for way in choices(&lesson, pickup) {
+        let mut mended = lesson.clone();
+        mended.apply_all(way.edits).unwrap();
+        assert_eq!(found(&mended).len(), 1, "{}", way.text);
+    }
     let last = lesson.passages[0].bars[2].voices[0].0.last().unwrap();
     assert_eq!((last.notes.len(), last.length.ticks()), (0, NoteValue::Half.ticks()));
 }

@@ -338,6 +338,17 @@ fn a_pedal_under_changing_chords_belongs_to_none_of_them() {
 }
 
 #[test]
+fn the_same_chord_later_under_the_next_name_makes_no_pedal() {
+    let bars = vec![
+        bar(std::iter::once(over("1/4", strum("320003"), "A")).chain(melody(&[5, 7, 8, 7, 5, 3])).collect()),
+        bar(vec![over("1/1", strum("x32010"), "C")]),
+        bar(vec![over("1/1", strum("320003"), "")]),
+    ];
+    let lesson = lesson_of(bars);
+    assert_eq!((contradicted(&lesson).len(), missing(&lesson).len()), (1, 1));
+}
+
+#[test]
 fn a_name_does_not_go_on_into_another_ending() {
     let ending = |number: u8, frets: &str, name: &str| Bar {
         endings: vec![number],

@@ -170,11 +170,12 @@ impl Fingers {
     }
 
     /// Returns the number that a digit makes with the one typed before it, where that is at most `last`, else the digit
-    /// alone. A third digit begins anew.
-    pub(super) fn number_with(&mut self, digit: u8, last: u8) -> u8 {
-        let joined = self.typed.map(|before| before * 10 + digit).filter(|number| *number <= last);
+    /// alone, with the number that was too large. A third digit begins anew.
+    pub(super) fn number_with(&mut self, digit: u8, last: u8) -> (u8, Option<u8>) {
+        let both = self.typed.map(|before| before * 10 + digit);
+        let joined = both.filter(|number| *number <= last);
         self.typed = if joined.is_some() { None } else { Some(digit) };
-        joined.unwrap_or(digit)
+        (joined.unwrap_or(digit), both.filter(|_| joined.is_none()))
     }
 
     /// Has the next digit begin a number of its own.

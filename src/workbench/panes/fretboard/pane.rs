@@ -16,6 +16,7 @@ use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::rigs::standard_guitar;
 use crate::workbench::keys::action::FretboardAction;
+use crate::workbench::messages::beyond_neck::beyond_neck;
 use crate::workbench::messages::effect::TerminalEffect;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -252,7 +253,7 @@ impl FretboardPane {
     pub fn type_digit(&mut self, digit: u8) -> PaneReply {
         let string = self.cursor.string;
         let last = self.rig.last_fret(string).unwrap_or(Fret::OPEN).number();
-        let number = self.fingers.number_with(digit, last);
+        let (number, too_large) = self.fingers.number_with(digit, last);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
             return PaneReply::note(format!("string {string} ends at fret {last}"));
         };
@@ -261,7 +262,8 @@ impl FretboardPane {
         }
         self.fingers.set(string, Some(fret), &self.rig);
         self.cursor.fret = fret;
-        PaneReply::nothing()
+        let beyond = too_large.and_then(|number| beyond_neck(string, number, (last, digit)));
+        beyond.map_or_else(PaneReply::nothing, PaneReply::say)
     }
 
     /// Moves the cursor to a place.

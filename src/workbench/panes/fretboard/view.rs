@@ -2,6 +2,7 @@
 
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::tab::passage::string_labels;
+use crate::text::fit::pad;
 use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Doubt, Reading};
 use crate::workbench::drawing::appearance::Glyphs;
@@ -118,6 +119,23 @@ pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region
     draw_shape(pane, below + 1, region);
     if !draw_note(pane, below + 2, region) {
         draw_cursor_note(pane, reading, below + 2, region);
+    }
+    draw_other_labels(pane, reading, below + 4, region);
+}
+
+/// Draws what the labels on the strings leave out of the shape, where lines are free: its notes, their degrees, the fingers.
+fn draw_other_labels(pane: &FretboardPane, reading: Option<&Reading>, y: usize, region: &mut Region<'_>) {
+    let strings =
+        || (1..=pane.strings()).rev().filter_map(|string| u8::try_from(string).ok().and_then(StringNumber::new));
+    let row = |(labels, word): (Labels, &str)| {
+        let texts: Vec<String> = strings().map(|string| label_as(pane, reading, string, labels)).collect();
+        let is_said = labels != pane.neck().labels() && texts.iter().any(|text| !text.is_empty());
+        let texts = texts.iter().map(|text| pad(if text.is_empty() { "-" } else { text }, 3));
+        is_said.then(|| format!("{} {}", pad(word, 8), texts.collect::<Vec<String>>().join(" ")))
+    };
+    let rows = [(Labels::Notes, "notes"), (Labels::Degrees, "degrees"), (Labels::Fingers, "fingers")];
+    for (line, text) in (y..region.height()).zip(rows.into_iter().filter_map(row)) {
+        region.text(1, line, text.trim_end(), Role::Plain);
     }
 }
 
@@ -324,13 +342,18 @@ const fn doubt_mark(doubt: Doubt) -> &'static str {
 
 /// Returns what stands on a finger: a note, a degree, which finger it is, or nothing for a dot.
 fn label(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber) -> String {
+    label_as(pane, reading, string, pane.neck().labels())
+}
+
+/// Returns what stands on a string of the shape for labels of a sort.
+fn label_as(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber, labels: Labels) -> String {
     let tone = string
         .index(pane.strings())
         .and_then(|index| reading.and_then(|reading| reading.notes.get(index)).copied().flatten());
     let sounding = pane.grip().shape.on(string).and_then(|fret| pane.rig().sounding(string, fret).ok());
     let played = sounding.and_then(|note| note.up(-pane.rig().played_as().semitones()));
     let plain = played.map_or(String::new(), |note| Pitch::usual(note).name().to_string());
-    match pane.neck().labels() {
+    match labels {
         Labels::Notes => tone.map_or(plain, |tone| tone.name.to_string()),
         Labels::Degrees => tone.and_then(|tone| tone.degree).map_or(String::new(), |degree| degree.to_string()),
         Labels::Fingers => {

@@ -127,7 +127,7 @@ impl Grids {
         let above = (self.first * self.across).min(count);
         let drawn = self.in_view(height, item);
         let whole = drawn.iter().filter(|grid| grid.y + grid.lines.len() <= height).count();
-        Unseen::beside(Amount::lines(above), Amount::lines(count.saturating_sub(above + whole)))
+        Unseen::beside(Amount::entries(above), Amount::entries(count.saturating_sub(above + whole)))
     }
 
     /// Returns the place of the grid at a column and a line.

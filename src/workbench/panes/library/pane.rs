@@ -9,7 +9,7 @@ use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::drawing::unseen::Unseen;
-use crate::workbench::keys::action::{FindAction, LibraryAction};
+use crate::workbench::keys::action::{FindAction, LibraryAction, Pane};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::library::item::{LibraryItem, Query};
 use crate::workbench::library::shelf::Shelf;
@@ -65,11 +65,12 @@ pub struct LibraryPane {
 }
 
 impl LibraryPane {
-    /// Takes on what is said where there is no voicing, with the key of the person that saves one.
-    pub fn name_keys(&mut self, keys: &KeyTable) {
+    /// Takes on what is said where there is no voicing, with the key of the person that saves one, as it is struck at `here`.
+    pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.empty.clear();
         if self.items.is_empty() {
-            self.empty = keys.name_keys("No voicings yet: {Fretboard(SaveVoicing)} on the\nfretboard saves one here.");
+            self.empty = keys
+                .name_keys_at(here, "No voicings yet:\n{Fretboard(SaveVoicing)} saves the\nshape on the fretboard.");
         }
     }
 

@@ -1,6 +1,6 @@
 //! What the keys of the passage do: each goes to what moves, writes, asks or copies.
 
-use crate::lesson::music::{Join, Technique};
+use crate::lesson::music::{BendAmount, Join, Note, Technique};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::clip::Grain;
 use crate::lesson::phrase::rhythm::{self, LengthChange};
@@ -10,7 +10,7 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::PassageAction;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::passage::asking::{ask, ask_about_note, ask_chord, ask_words, choose_bar};
+use crate::workbench::panes::passage::asking::{ask, ask_chord, ask_technique, ask_words, choose_bar};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::chord_names;
 use crate::workbench::panes::passage::copying::{self, copy_out, words_of};
@@ -97,12 +97,17 @@ impl PassagePane {
             A::Slur => self.attempt(open, playing::slur),
             A::Slide => self.attempt(open, playing::slide),
             A::Tie => self.attempt(open, |here| playing::toggle_join(here, Join::Tie)),
-            A::Bend => self.at_cursor(open, |_, here| ask(here, PassageQuestion::Bend)),
+            A::Bend => self.at_cursor(open, |pane, here| {
+                let full = |_: &Note| Technique::Bend(BendAmount::FULL);
+                ask_technique(&mut pane.next, here, PassageQuestion::Bend, full)
+            }),
             A::Vibrato => self.attempt(open, |here| playing::toggle(here, Technique::Vibrato)),
             A::PalmMute => self.attempt(open, |here| playing::toggle(here, Technique::PalmMute)),
             A::DeadNote => self.dead_note(open),
             A::DeadStrum => self.write_over(open, writing::dead_strum),
-            A::Trill => self.at_cursor(open, |_, here| ask_about_note(here, PassageQuestion::Trill)),
+            A::Trill => self.at_cursor(open, |pane, here| {
+                ask_technique(&mut pane.next, here, PassageQuestion::Trill, playing::usual_trill)
+            }),
             A::LetRing => self.attempt(open, |here| playing::toggle(here, Technique::LetRing)),
             A::Tap => self.attempt(open, |here| playing::toggle(here, Technique::Tap)),
             A::Harmonic => self.attempt(open, |here| playing::toggle(here, Technique::NaturalHarmonic)),

@@ -1,16 +1,19 @@
 //! What the passage asks: with what is there already in the line to type, or in lists to pick from.
 
 use crate::lesson::harmony::suggestion::names_at;
-use crate::lesson::music::{Feel, Technique};
+use crate::lesson::music::{Feel, Note, Technique};
 use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::rigs::describe;
+use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
+use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
+use crate::workbench::panes::passage::written_next::WrittenNext;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::pick::Pick;
 
@@ -20,12 +23,32 @@ pub(super) fn ask(here: &AtCursor<'_>, question: PassageQuestion) -> PaneReply {
     PaneReply::ask(Overlay::Entry(entry(question, text)))
 }
 
-/// Asks a question about the note under the cursor, or says that there is none.
-pub(super) fn ask_about_note(here: &AtCursor<'_>, question: PassageQuestion) -> PaneReply {
-    match here.note() {
-        Ok(_) => ask(here, question),
-        Err(error) => PaneReply::say(error.into()),
+/// Asks for more about a technique, or says why not even the usual `sample` of it can be played here. Asked again, it is asked for all
+/// the same, because the note that makes it right may come later.
+pub(super) fn ask_technique(
+    next: &mut WrittenNext,
+    here: &AtCursor<'_>,
+    question: PassageQuestion,
+    sample: impl FnOnce(&Note) -> Technique,
+) -> PaneReply {
+    let note = match here.note() {
+        Ok(note) => note,
+        Err(error) => return PaneReply::say(error.into()),
+    };
+    let sample = sample(note);
+    // What is there already of its family is changed, not added to.
+    if note.techniques.iter().any(|known| known.row().family == sample.row().family) {
+        return ask(here, question);
     }
+    let edits = playing::toggle(here, sample).unwrap_or_default();
+    let again = next.was_refused(&edits);
+    let wrong = playing::newly_unplayable(here.passage, &edits);
+    let refused = wrong.as_ref().filter(|_| !again).map(|finding| playing::refusal(&finding.reason));
+    if wrong.is_some() {
+        // The answer is not refused a second time.
+        next.refuse(edits);
+    }
+    refused.map_or_else(|| ask(here, question), |refused| PaneReply::say(Notice::trouble(refused)))
 }
 
 /// Asks for words over the note or rest under the cursor.

@@ -5,6 +5,7 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::phrase::{PhraseEdits, Slot, notes};
 use crate::workbench::editing::edited_lesson::{EditedLesson, Replacement};
 use crate::workbench::keys::action::PassageAction;
+use crate::workbench::messages::beyond_neck::beyond_neck;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::nothing_shown;
@@ -19,9 +20,8 @@ impl PassagePane {
         let (rig, string) = (here.rig(), here.string());
         let last = rig.last_fret(string).unwrap_or(Fret::OPEN).number();
         let before = self.next.typed.take().filter(|typed| typed.cursor == self.cursor);
-        let joined = before
-            .and_then(|typed| Some((typed, typed.digit.filter(|first| *first > 0)? * 10 + digit)))
-            .filter(|(_, number)| *number <= last);
+        let meant = before.and_then(|typed| Some((typed, typed.digit.filter(|first| *first > 0)? * 10 + digit)));
+        let joined = meant.filter(|(_, number)| *number <= last);
         let number = joined.map_or(digit, |(_, number)| number);
         let Some(fret) = Fret::new(number).filter(|_| number <= last) else {
             return PaneReply::say(Notice::note(format!("string {string} ends at fret {last}")));
@@ -38,7 +38,13 @@ impl PassagePane {
             None => {
                 let behind = here.cursor.slot.next(here.passage, &here.bars);
                 let behind = behind.filter(|slot| before.is_some() && slot.read(here.passage).is_none());
-                self.put_fret(open, string, fret, behind.unwrap_or(self.cursor.slot))
+                let reply = self.put_fret(open, string, fret, behind.unwrap_or(self.cursor.slot));
+                // At the end of the music both digits stand there as notes; elsewhere the second has replaced the first.
+                let beyond = meant.and_then(|(_, number)| beyond_neck(string, number, (last, digit)));
+                match beyond.filter(|_| behind.is_none()) {
+                    Some(said) if reply.notice.is_none() => PaneReply { notice: Some(said), ..reply },
+                    Some(_) | None => reply,
+                }
             }
         }
     }

@@ -10,6 +10,7 @@ use crate::lesson::place::{LessonPlace, Spot};
 use crate::text::fit::fit_with;
 use crate::text::width::width;
 use crate::workbench::drawing::role::Role;
+use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::panes::passage::cursor::Cursor;
 
@@ -103,10 +104,10 @@ impl PassageFlaws {
         (self.looked, self.fix) = (looked, None);
     }
 
-    /// Takes on the keys of the person that fix what is wrong, and that list it.
-    pub fn name_keys(&mut self, keys: &KeyTable) {
-        self.fixes = keys.name_keys(" ({Passage(Mend)} fixes it)");
-        self.listed = keys.name_keys(" ({Desk(ShowProblems)} lists problems)");
+    /// Takes on the keys of the person that fix what is wrong, and that list it, as they are struck at `here`.
+    pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
+        self.fixes = keys.name_keys_at(here, " ({Passage(Mend)} fixes it)");
+        self.listed = keys.name_keys_at(here, " ({Desk(ShowProblems)} lists problems)");
     }
 
     /// Returns everything that is wrong in a bar, counted from 0.
@@ -153,7 +154,9 @@ impl PassageFlaws {
         };
         let key = if self.fix.is_some_and(|(_, fixed)| fixed) { &self.fixes } else { &self.listed };
         let wrong = format!("{} {place}{}", flaw.sign(), flaw.finding.reason);
-        Some(format!("{}{key}", fit_with(&wrong, room.saturating_sub(width(key)), "…")))
+        // In ASCII the sign of more takes three columns.
+        let room = room.saturating_sub(width(key) + 2);
+        Some(format!("{}{key}", fit_with(&wrong, room, "…")))
     }
 }
 

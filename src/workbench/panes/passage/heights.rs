@@ -1,7 +1,8 @@
 //! How many lines the tab needs on the screen: what is shown now, and the tallest of what the segments play.
 //!
 //! Going from segment to segment must not make the panes jump. So the room that the tab is given while the timeline has
-//! the keys rests on all that the segments play, of which only the longest parts are laid out.
+//! the keys rests on all that the segments play, of which the lines are estimated: nothing of it is laid out. Nor must a key
+//! that writes a sign: while the same lines of tab are shown and the same pane has the keys, the tab keeps the room that it was given.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -9,18 +10,21 @@ use std::ops::Range;
 use crate::lesson::document::Lesson;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
-use crate::tab::passage::string_labels;
+use crate::tab::passage::{estimated_lines, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
-use crate::workbench::panes::passage::sheet::{Sheets, TabForm};
-use crate::workbench::panes::passage::shown::{bars_of, rig_of};
+use crate::workbench::keys::action::Focus;
+use crate::workbench::panes::passage::sheet::{CountedSheets, Sheets, TabForm};
+use crate::workbench::panes::passage::shown::{bars_of, rig_of, strings_of};
 
 /// The lines of the pane beside the tab: the heading, and what is under the cursor.
 pub(super) const BESIDE: usize = 2;
 /// The lines of the pane where there is no tab: the heading, a gap, and which keys put some there.
 const WITHOUT_TAB: usize = 4;
-/// How many parts of passages are laid out to find the tallest: those with the most bars.
-const LAID_OUT: usize = 4;
+/// The lines of one system beside its strings: the line on top, the lengths and the count.
+const AROUND_STRINGS: usize = 3;
+/// The lines that are kept free for what is still written over the notes, such as where a palm mute lasts.
+const RESERVE: usize = 1;
 
 /// How many lines of the screen the pane needs, its own and those of the tab.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,24 +65,39 @@ impl TabScreen {
 pub struct CountedTab {
     /// The lines that were counted.
     pub heights: TabHeights,
-    sheets: Vec<Sheets>,
-    of: Option<(u64, TabScreen)>,
+    /// The revision and the screen that the tallest was estimated for.
+    estimated: Option<(u64, TabScreen)>,
+    kept: Option<KeptRoom>,
+}
+
+/// What the room of the tab that is shown was given for; as long as it is the same, the room stays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct KeptRoom {
+    passage: PassageId,
+    /// The first bar that is shown.
+    first: usize,
+    /// The lines of tab.
+    systems: usize,
+    focus: Focus,
+    screen: TabScreen,
 }
 
 impl CountedTab {
-    /// Counts the lines of the longest parts that segments play, unless they are those of this revision of the lesson.
+    /// Estimates the lines of what segments play, unless that was done for this revision of the lesson.
     pub(super) fn follow(&mut self, lesson: &Lesson, revision: u64, screen: TabScreen) {
-        if self.of == Some((revision, screen)) {
+        // The room of what is shown is given anew as soon as the keys go elsewhere.
+        self.kept = None;
+        if self.estimated == Some((revision, screen)) {
             return;
         }
-        self.of = Some((revision, screen));
-        self.heights = TabHeights::default();
-        let parts = longest_parts(lesson);
-        self.sheets.resize(parts.len(), Sheets::default());
-        for (sheets, (passage, bars)) in self.sheets.iter_mut().zip(&parts) {
-            let (system, all) = count(sheets, lesson, passage, bars, screen);
-            self.heights.system = self.heights.system.max(system);
-            self.heights.tallest = self.heights.tallest.max(all);
+        self.estimated = Some((revision, screen));
+        let TabHeights { shown, .. } = self.heights;
+        self.heights = TabHeights { shown, ..TabHeights::default() };
+        for (passage, bars) in parts(lesson) {
+            let strings = usize::from(strings_of(&rig_of(lesson, passage)));
+            let all = estimated_lines(passage, bars, strings, screen.width, screen.height);
+            self.heights.system = self.heights.system.max(strings + AROUND_STRINGS + BESIDE);
+            self.heights.tallest = self.heights.tallest.max(all + BESIDE);
         }
     }
 
@@ -88,28 +107,23 @@ impl CountedTab {
         sheets: &mut Sheets,
         lesson: &Lesson,
         shown: Option<(&Passage, &Range<usize>)>,
-        screen: TabScreen,
+        (focus, screen): (Focus, TabScreen),
     ) {
-        let lines = shown.map(|(passage, bars)| count(sheets, lesson, passage, bars, screen).1);
-        self.heights.shown = lines.unwrap_or(WITHOUT_TAB);
+        let Some((passage, bars)) = shown else {
+            (self.heights.shown, self.kept) = (WITHOUT_TAB, None);
+            return;
+        };
+        let labels = string_labels(rig_of(lesson, passage).tuning());
+        let CountedSheets { lines, systems } = sheets.count(screen.form(passage, bars, &labels));
+        let kept = Some(KeptRoom { passage: passage.id, first: bars.start, systems, focus, screen });
+        if self.kept != kept {
+            (self.heights.shown, self.kept) = (lines + RESERVE + BESIDE, kept);
+        }
     }
 }
 
-/// Returns how many lines of the pane the first system and all of some bars need.
-fn count(
-    sheets: &mut Sheets,
-    lesson: &Lesson,
-    passage: &Passage,
-    bars: &Range<usize>,
-    screen: TabScreen,
-) -> (usize, usize) {
-    let labels = string_labels(rig_of(lesson, passage).tuning());
-    let (system, all) = sheets.count(screen.form(passage, bars, &labels));
-    (system + BESIDE, all + BESIDE)
-}
-
-/// Returns the parts of passages that segments play, those with the most bars, each once.
-fn longest_parts(lesson: &Lesson) -> Vec<(&Passage, Range<usize>)> {
+/// Returns the parts of passages that segments play, each once.
+fn parts(lesson: &Lesson) -> impl Iterator<Item = (&Passage, Range<usize>)> {
     let passages: BTreeMap<PassageId, &Passage> = lesson.passages.iter().map(|passage| (passage.id, passage)).collect();
     let uses = lesson.segments.iter().flat_map(|segment| &segment.passages);
     let parts = uses.filter_map(|used| {
@@ -118,9 +132,5 @@ fn longest_parts(lesson: &Lesson) -> Vec<(&Passage, Range<usize>)> {
         Some(((bars.start, bars.end, passage.id), passage))
     });
     let parts: BTreeMap<(usize, usize, PassageId), &Passage> = parts.collect();
-    let mut parts: Vec<(&Passage, Range<usize>)> =
-        parts.into_iter().map(|((start, end, _), passage)| (passage, start..end)).collect();
-    parts.sort_by_key(|(_, bars)| std::cmp::Reverse(bars.len()));
-    parts.truncate(LAID_OUT);
-    parts
+    parts.into_iter().map(|((start, end, _), passage)| (passage, start..end))
 }

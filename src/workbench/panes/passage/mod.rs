@@ -53,5 +53,5 @@ pub use pane::PassagePane;
 pub use retuning::rig_shown;
 pub use shown::plays_spot;
 pub use text_tab::take_pasted_tab;
-pub use view::{draw, draw_line};
+pub use view::{draw, draw_line, laid_out};
 pub use writing::Chord;

@@ -14,6 +14,7 @@ use crate::tab::passage::string_labels;
 use crate::text::charset::Charset;
 use crate::workbench::drawing::region::Focused;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::keys::action::Focus;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::{AtCursor, no_passage, nothing_shown};
@@ -92,16 +93,25 @@ impl PassagePane {
             if focused == Focused::Yes { heading::foot(&here, &self.flaws, self.page.width()) } else { String::new() };
     }
 
-    /// Counts the lines that the tab of a segment needs, and the tallest of all.
-    pub fn count_lines(&mut self, open: &EditedLesson, segment: Option<SegmentId>, screen: TabScreen) {
+    /// Counts the lines that decide how much room the pane has: those of the tallest tab of all while the timeline has the keys,
+    /// else those of the tab of the segment.
+    pub fn count_lines(
+        &mut self,
+        open: &EditedLesson,
+        segment: Option<SegmentId>,
+        (focus, screen): (Focus, TabScreen),
+    ) {
         if segment != self.shown.segment {
             self.show(segment, 0);
         }
         let lesson = open.lesson();
-        self.counted.follow(lesson, open.revision(), screen);
+        if focus == Focus::Timeline {
+            self.counted.follow(lesson, open.revision(), screen);
+            return;
+        }
         let shown = self.shown.find(lesson).map(|(used, passage)| (passage, bars_of(passage, &used)));
         let shown = shown.as_ref().map(|(passage, bars)| (*passage, bars));
-        self.counted.show(&mut self.page.sheets, lesson, shown, screen);
+        self.counted.show(&mut self.page.sheets, lesson, shown, (focus, screen));
     }
 
     /// Shows the passage at a place of those that a segment plays, from its beginning.

@@ -25,6 +25,11 @@ pub(super) fn plain() -> impl Iterator<Item = Technique> {
     })
 }
 
+/// Returns the trill that can be played most often: with the fret above.
+pub(super) fn usual_trill(note: &Note) -> Technique {
+    Technique::Trill(Fret::new(note.fret.number() + 1).unwrap_or(note.fret))
+}
+
 /// What is asked for where a technique needs more.
 const ASKED: [(PassageQuestion, &str); 8] = [
     (PassageQuestion::Bend, "bend, release or pre-bend..."),

@@ -13,7 +13,7 @@ use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::text::fit::pad;
-use crate::workbench::drawing::unseen::{Amount, Unseen};
+use crate::workbench::drawing::unseen::{Amount, Counted, Unseen};
 
 /// How many bars are laid out together. A key changes one bar, and so long a stretch is laid out in a
 /// fraction of a millisecond.
@@ -49,6 +49,15 @@ type SheetSpot = (usize, usize);
 pub(super) struct Sheets {
     sheets: Vec<Option<Sheet>>,
     top: SheetSpot,
+    /// How many sheets were laid out so far, those that were made again too.
+    made: usize,
+}
+
+/// How many systems there are, and how many lines they take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct CountedSheets {
+    pub(super) systems: usize,
+    pub(super) lines: usize,
 }
 
 /// How the tab is to be made.
@@ -90,6 +99,11 @@ pub(super) struct Stand {
 }
 
 impl Sheets {
+    /// Returns how many sheets were laid out so far, those that were made again too.
+    pub(super) const fn made(&self) -> usize {
+        self.made
+    }
+
     /// Shows the beginning.
     pub(super) const fn rewind(&mut self) {
         self.top = (0, 0);
@@ -115,28 +129,24 @@ impl Sheets {
         lines
     }
 
-    /// Returns how many lines the first system and all of the tab take without its legend, counted up to the height of the
-    /// paper.
-    pub(super) fn count(&mut self, paper: TabForm<'_>) -> (usize, usize) {
+    /// Returns how many systems the tab has and how many lines they take without the legend, counted up to the height of the paper.
+    pub(super) fn count(&mut self, paper: TabForm<'_>) -> CountedSheets {
         self.sheets.resize(paper.bars.len().div_ceil(BARS).max(1), None);
-        let (mut system, mut all) = (0, 0);
+        let mut counted = CountedSheets { systems: 0, lines: 0 };
         for number in 0..self.sheets.len() {
             self.make(paper, number);
-            if number == 0 {
-                let (first, end) = self.lines_of((0, 0));
-                system = end - first;
-            }
-            all += self.length(number);
-            if all >= paper.height {
-                return (system, paper.height);
+            counted.systems += self.get(number).map_or(0, |sheet| sheet.tops.len());
+            counted.lines += self.length(number);
+            if counted.lines >= paper.height {
+                return CountedSheets { lines: paper.height, ..counted };
             }
         }
         // Behind the last system there is nothing to keep apart.
-        (system, all.saturating_sub(1))
+        CountedSheets { lines: counted.lines.saturating_sub(1), ..counted }
     }
 
     /// Returns which bars are not in view where `lines` are: those of which strings are missing. Where all bars are, it is the lines
-    /// over the strings that are missing, and those under them with the legend.
+    /// over the strings that are missing, and those under them, or else what the legend explains.
     pub(super) fn unseen(&self, paper: TabForm<'_>, lines: &[TabLine]) -> Unseen {
         let music = |line: &TabLine| match line {
             TabLine::Music { sheet, system, line, .. } => Some(((*sheet, *system), *line)),
@@ -152,8 +162,8 @@ impl Sheets {
         let (Some(upper), Some(lower)) = (bars(first.0), bars(last.0)) else { return Unseen::NOTHING };
         let above = if first.1 <= upper.2.start { upper.0 } else { upper.1 };
         let above = match above.saturating_sub(paper.bars.start) {
-            0 => Amount::lines(first.1),
-            bars => Amount::bars(bars),
+            0 => Amount::of(first.1, Counted::Lines),
+            bars => Amount::of(bars, Counted::Bars),
         };
         let below = if last.1 + 1 >= lower.2.end { lower.1 } else { lower.0 };
         let below = match paper.bars.end.saturating_sub(below) {
@@ -161,9 +171,12 @@ impl Sheets {
                 let (top, end) = self.lines_of(last.0);
                 let notes = lines.iter().filter(|line| matches!(line, TabLine::Note(_))).count();
                 let legend = self.legend(self.top.0, paper.style.charset).len();
-                Amount::lines(end.saturating_sub(top + last.1 + 1) + legend.saturating_sub(notes))
+                match end.saturating_sub(top + last.1 + 1) {
+                    0 => Amount::of(legend.saturating_sub(notes), Counted::Signs),
+                    lines => Amount::of(lines, Counted::Lines),
+                }
             }
-            bars => Amount::bars(bars),
+            bars => Amount::of(bars, Counted::Bars),
         };
         Unseen::beside(above, below)
     }
@@ -292,6 +305,7 @@ impl Sheets {
         }
         let source = Source { bars: bars.to_vec(), frame, first, style: paper.style, labels: paper.labels.to_vec() };
         *place = Some(Sheet::made(paper.passage, number, first..end, source));
+        self.made += 1;
     }
 
     /// Returns where an event stands, or the place behind the last one.

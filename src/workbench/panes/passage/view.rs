@@ -161,3 +161,8 @@ pub fn draw_line(pane: &PassagePane, region: &mut Region<'_>) {
     let text = if pane.shown.part.is_none() { "no music in this segment" } else { &pane.page.title };
     region.heading(TITLE, text, Focused::No);
 }
+
+/// Returns how many times some bars were laid out for a pane so far: what its keys and frames cost.
+pub const fn laid_out(pane: &PassagePane) -> usize {
+    pane.page.sheets.made()
+}

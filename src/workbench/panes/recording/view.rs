@@ -236,7 +236,8 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
         };
         region.cut(LEFT, parts.cues.0 + line, width, text, role);
     }
-    let (unseen, glyphs) = (Unseen::beside(Amount::lines(above), Amount::lines(below)), region.appearance().glyphs());
+    let (unseen, glyphs) =
+        (Unseen::beside(Amount::entries(above), Amount::entries(below)), region.appearance().glyphs());
     region.right(parts.cues.0.saturating_sub(1), &format!("{} ", unseen.above(glyphs)), Role::Caution);
     region.right(parts.next.saturating_sub(1), &format!("{} ", unseen.below(glyphs)), Role::Caution);
 }

@@ -7,6 +7,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::workbench::editing::edited_lesson::EditedLesson;
+use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::table::KeyTable;
 
 /// The gravest thing that is wrong with each segment.
@@ -45,9 +46,9 @@ impl SegmentFlaws {
         }
     }
 
-    /// Takes on the key of the person that mends what is wrong.
-    pub fn name_keys(&mut self, keys: &KeyTable) {
-        self.mends = keys.name_keys(" ({Timeline(Mend)} fixes it)");
+    /// Takes on the key of the person that mends what is wrong, as it is struck at `here`.
+    pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
+        self.mends = keys.name_keys_at(here, " ({Timeline(Mend)} fixes it)");
     }
 
     /// Returns the gravest thing that is wrong with a segment.

@@ -6,7 +6,7 @@
 //! [`mending`] mends it; `moving` moves segments and `deleting` deletes them; `chapter_list` copies the chapters;
 //! `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece`, `piece_list` and
 //! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
-//! in rows by `row`, which say by `row_tuning` which tuning comes now.
+//! in rows by `row`, which say by `row_tuning` which tuning comes now, in columns by `row_widths`.
 
 pub mod asking;
 mod chapter_list;
@@ -24,6 +24,7 @@ mod piece;
 mod piece_list;
 mod row;
 mod row_tuning;
+mod row_widths;
 pub mod taking_answers;
 mod tunings;
 pub mod view;

@@ -16,7 +16,7 @@ use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{
     CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
 };
-use crate::workbench::keys::action::TimelineAction;
+use crate::workbench::keys::action::{Pane, TimelineAction};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -51,6 +51,8 @@ pub struct TimelinePane {
     window: LaneWindow,
     drag: Option<Drag>,
     flaws: SegmentFlaws,
+    /// What is said where there is no segment.
+    empty: String,
 }
 
 impl TimelinePane {
@@ -99,9 +101,15 @@ impl TimelinePane {
         self.flaws.look_for_remedy(open, self.selected);
     }
 
-    /// Takes on the keys of the person that what is said of a flaw names.
-    pub fn name_keys(&mut self, keys: &KeyTable) {
-        self.flaws.name_keys(keys);
+    /// Takes on the keys of the person that what is said of a flaw names, or of an empty list, as they are struck at `here`.
+    pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
+        self.flaws.name_keys(keys, here);
+        self.empty = keys.name_keys_at(here, "{Timeline(AddAfter)} adds the first: say hello, and what is coming.");
+    }
+
+    /// Returns which key adds the first segment.
+    pub(super) fn empty(&self) -> &str {
+        &self.empty
     }
 
     /// Returns what is wrong with the segments.
@@ -274,7 +282,7 @@ impl TimelinePane {
             TimelineAction::Retime => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
-                "Minutes and seconds as in 1:30, 90s or 2m; +15 or -5 adds or subtracts seconds.",
+                "Minutes and seconds as in 1:30, or seconds alone as in 90; 2m or 1.5 for minutes; +15 or -5 adds or subtracts seconds.",
                 "",
             ))),
             TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(

@@ -16,6 +16,7 @@ use crate::workbench::panes::timeline::list_heading::{Show, has_recorded};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
 use crate::workbench::panes::timeline::row_tuning::{RowTuning, row_tunings};
+use crate::workbench::panes::timeline::row_widths::{BEFORE_KIND, KIND, RowWidths, RowWords};
 use crate::workbench::typing::time::write_cuts;
 
 /// Draws the whole pane.
@@ -25,7 +26,7 @@ pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, f
     region.heading_over("Timeline", &heading_note(pane, lesson), unseen, focused);
     if lesson.segments.is_empty() {
         region.text(2, 2, "No segments yet.", Role::Strong);
-        region.text(2, 3, "Press a to add the first: say hello, and what is coming.", Role::Plain);
+        region.text(2, 3, pane.empty(), Role::Plain);
         return;
     }
     match pane.show() {
@@ -90,52 +91,60 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'
     region.heading("Timeline", &text, Focused::No);
 }
 
-/// The least room in which it helps to read what there is to know about a segment besides its title.
-const LEAST_ABOUT: usize = 14;
-
 fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
     let top = pane.show().list_top(lesson);
-    let (whole, unseen) = (region.width(), pane.unseen(lesson, region.height()));
+    let unseen = pane.unseen(lesson, region.height());
     let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
     let tunings = row_tunings(lesson);
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
     let recorded = recorded_texts(lesson);
     let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
     let selected = pane.place(lesson);
-    // Titles share one width, so that what follows them stands in columns.
-    let widest = lesson.segments.iter().map(|segment| columns(&segment.title)).max().unwrap_or(0);
-    let usual_room = widest.clamp(8, (region.width() / 3).max(8));
+    let title = BEFORE_KIND + KIND + if has_recorded(lesson) { recorded_room + 2 } else { 0 };
+    let widths = RowWidths::of(lesson, &tunings, region.width(), region.width().saturating_sub(title));
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let row = &mut region.list_line(top + line, last, unseen);
         let mark = pane.flaws().mark(segment.id);
         let role = begin_row(mark, RowSelection::of(place, selected), row);
-        let times = format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string());
-        let mut x = row.text(2, 0, &times, role) + 2;
+        row.text(2, 0, &format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string()), role);
         if has_recorded(lesson) {
-            row.text(x, 0, recorded.get(place).map_or("", String::as_str), Role::Recorded);
-            x += recorded_room + 2;
+            row.text(BEFORE_KIND, 0, recorded.get(place).map_or("", String::as_str), Role::Recorded);
         }
-        row.text(x, 0, segment.kind.word(), Role::Plain);
+        row.text(title - KIND, 0, segment.kind.word(), Role::Plain);
         let flaw = if place == selected { pane.flaws().words(segment.id) } else { None };
-        let left = whole.saturating_sub(x + 12);
-        let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid);
-        let about = flaw.clone().unwrap_or_else(|| about(lesson, segment, tuning));
-        let title_room = match left.saturating_sub(usual_room + 2) {
-            // Which tuning comes now matters more than the end of the title.
-            rest if flaw.is_none() && tuning.changes() && rest < columns(&tuning.words()) => {
-                usual_room.min(left.saturating_sub(2 + columns(&tuning.words()).min(left * 3 / 5)))
-            }
-            rest if rest >= LEAST_ABOUT => usual_room,
-            // A few letters more would say nothing: the title has the room, or what is wrong.
-            _ if flaw.is_none() => left,
-            _ => usual_room.min(left / 3),
-        };
-        row.cut(x + 12, 0, title_room, &segment.title, role);
-        if title_room < left {
-            row.text(x + 14 + title_room, 0, &about, Role::Plain);
+        let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid).words();
+        let words = RowWords { title: &segment.title, tuning: &tuning, flaw, about: about(lesson, segment) };
+        let room = widths.title_room(&words);
+        row.cut(title, 0, room, words.title, role);
+        if room < widths.all {
+            row.text(title + room + 2, 0, &widths.beside(&words), Role::Plain);
         }
         end_row(mark, RowSelection::of(place, selected), row, focused);
+        if place == selected && widths.cuts(&words) {
+            draw_whole(&words, top + lesson.segments.len() + 1, region);
+        }
+    }
+}
+
+/// Draws all that a row says of its segment from line `y` on, where the list leaves lines free.
+fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
+    let width = region.width().saturating_sub(4);
+    // Wrapped lines leave no room for the gaps between facts.
+    let about = words.about.replace("   ", ", ");
+    let beside: Vec<&str> = [words.tuning, &about].into_iter().filter(|text| !text.is_empty()).collect();
+    let flaw = words.flaw.as_deref().unwrap_or("");
+    let texts = [(words.title, Role::Strong), (&beside.join(", "), Role::Plain), (flaw, Role::Caution)];
+    let lines = texts.map(|(text, role)| (region.appearance().wrapped(text, width), role));
+    let lines = lines.iter().flat_map(|(lines, role)| lines.iter().map(move |line| (line, *role)));
+    let lines: Vec<(&String, Role)> = lines.filter(|(text, _)| !text.is_empty()).collect();
+    let room = region.height().saturating_sub(y);
+    for (line, (text, role)) in lines.iter().take(room).enumerate() {
+        let end = region.text(2, y + line, text, *role);
+        if line + 1 == room && lines.len() > room {
+            let more = region.appearance().glyphs().more;
+            region.text(end, y + line, more, *role);
+        }
     }
 }
 
@@ -155,9 +164,9 @@ fn recorded_texts(lesson: &Lesson) -> Vec<String> {
     lesson.segments.iter().zip(uncut_lengths(&lesson.segments)).map(text).collect()
 }
 
-/// Returns what else there is to know about a segment: tuning, music, first talking point.
-fn about(lesson: &Lesson, segment: &Segment, tuning: RowTuning<'_>) -> String {
-    let mut facts = vec![tuning.words()];
+/// Returns what else there is to know about a segment beside its tuning: music, first talking point.
+fn about(lesson: &Lesson, segment: &Segment) -> String {
+    let mut facts = Vec::new();
     if !segment.progress.is_unsaid() {
         facts.push(segment.progress.word().to_owned());
     }
@@ -181,6 +190,5 @@ fn about(lesson: &Lesson, segment: &Segment, tuning: RowTuning<'_>) -> String {
     if let Some(point) = segment.talking_points.first() {
         facts.push(format!("point: {point}"));
     }
-    facts.retain(|fact| !fact.is_empty());
     facts.join("   ")
 }

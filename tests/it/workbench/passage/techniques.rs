@@ -35,9 +35,7 @@ fn joins_follow_the_frets_and_go_when_struck_again() {
 #[test]
 fn what_is_done_to_a_note_just_typed_leaves_the_next_fret_to_the_next_note() {
     let mut bench = on_passage((100, 30));
-    bench.strike(
-        "a \"Run\" Enter Enter Enter Down Down Down Down 3 v 5 m 1 2 x 0 g b Enter 7 b \"1\" Enter 8 & 1 0 Enter 9",
-    );
+    bench.strike("a \"Run\" Enter Enter Enter Down Down Down Down 3 v 5 m 1 2 x 0 g b 7 b \"1\" Enter 8 & 1 0 Enter 9");
     let events: Vec<(u8, Vec<Technique>)> = bench.lesson().passages.last().unwrap().bars[0].voices[0]
         .0
         .iter()
