@@ -54,7 +54,9 @@ proptest! {
         let lesson = lesson_with(passage, music.strings, music.frets);
         let findings: Vec<String> = check(&lesson)
             .iter()
-            .filter(|finding| !matches!(finding.kind, FindingKind::NoTitle | FindingKind::ContradictedName))
+            .filter(|finding| !matches!(finding.kind,
+                FindingKind::NoTitle | FindingKind::ContradictedName | FindingKind::MissingName
+            ))
             .map(|finding| finding.text(&lesson))
             .collect();
         prop_assert!(findings.is_empty(), "{findings:#?}");

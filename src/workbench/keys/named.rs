@@ -7,10 +7,10 @@ use std::sync::LazyLock;
 use crate::workbench::keys::action::{Action, DeskAction, Focus, Pane, ProgramAction};
 use crate::workbench::keys::table::{KeyTable, Row};
 
-/// Every action by its name: sentences are settled after each message, and writing some three hundred names to compare
-/// them with one costs more than all the rest of that.
+/// Every action by its name in the code: sentences are settled after each message, and writing some three hundred names
+/// to compare them with one costs more than all the rest of that.
 static ACTIONS: LazyLock<BTreeMap<String, Action>> =
-    LazyLock::new(|| Action::all().map(|action| (action.name(), action)).collect());
+    LazyLock::new(|| Action::all().map(|action| (format!("{action:?}"), action)).collect());
 
 impl KeyTable {
     /// Returns `text` with the key of the person in place of each action that stands in braces, written as in a key file.

@@ -205,6 +205,9 @@ fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
             Bare::Unclear => Err(unclear(text, length)),
         },
         Ok(length) => Ok(length),
+        Err(_) if is_number && text.parse::<f64>().is_ok_and(|number| number > f64::from(u32::MAX / 1000)) => {
+            Err(format!("{} is more than a day", quoted(text)))
+        }
         // A lesson file allows fewer forms than a person may type.
         Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| TimeError { expected: TYPED, ..error }.to_string())),
     }

@@ -135,6 +135,8 @@ fn a_partial_capo_and_a_short_string_are_drawn_where_they_are() {
                1    2   •3    4   •5    6   •7  …
      7 0 0 1 2   ! beyond this hand
      string 5, fret 7: A4
+
+     degrees  5   1   5   1   3
     ");
 }
 

@@ -18,7 +18,7 @@ const GAP: usize = 2;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct RowWords<'a> {
     pub(super) title: &'a str,
-    pub(super) tuning: &'a str,
+    pub(super) tuning: RowTuning<'a>,
     /// What is wrong with the selected segment.
     pub(super) flaw: Option<String>,
     /// What else there is to know.
@@ -52,9 +52,14 @@ impl RowWidths {
         Self { all, title, tuning: tuning.min(all.saturating_sub(title + GAP)) }
     }
 
-    /// Returns the columns of the title: the same in every row, but where what is wrong would have no room at all.
+    /// Returns the columns of the title: the same in every row, but where what is wrong would have no room at all, and where
+    /// the title is longer and the strings stay as they are, which can be read beside the rows around it.
     pub(super) fn title_room(&self, words: &RowWords<'_>) -> usize {
-        if words.flaw.is_some() && self.title == self.all { self.title.min(self.all / 3) } else { self.title }
+        match &words.flaw {
+            Some(_) if self.title == self.all => self.all / 3,
+            None if !words.tuning.changes() => self.title.max(columns(words.title)).min(self.all),
+            Some(_) | None => self.title,
+        }
     }
 
     /// Returns what stands beside the title: the tuning, then what is wrong, or else what there is to know. Where there is no room for
@@ -66,7 +71,7 @@ impl RowWidths {
         if self.tuning == 0 || !has_room {
             return more.to_owned();
         }
-        format!("{}   {more}", pad(words.tuning, self.tuning)).trim_end().to_owned()
+        format!("{}   {more}", pad(&words.tuning.words(), self.tuning)).trim_end().to_owned()
     }
 
     /// Returns whether a row has no room for all of its words.

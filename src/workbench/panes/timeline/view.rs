@@ -113,8 +113,8 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focu
         }
         row.text(title - KIND, 0, segment.kind.word(), Role::Plain);
         let flaw = if place == selected { pane.flaws().words(segment.id) } else { None };
-        let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid).words();
-        let words = RowWords { title: &segment.title, tuning: &tuning, flaw, about: about(lesson, segment) };
+        let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid);
+        let words = RowWords { title: &segment.title, tuning, flaw, about: about(lesson, segment) };
         let room = widths.title_room(&words);
         row.cut(title, 0, room, words.title, role);
         if room < widths.all {
@@ -132,7 +132,8 @@ fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(4);
     // Wrapped lines leave no room for the gaps between facts.
     let about = words.about.replace("   ", ", ");
-    let beside: Vec<&str> = [words.tuning, &about].into_iter().filter(|text| !text.is_empty()).collect();
+    let tuning = words.tuning.words();
+    let beside: Vec<&str> = [tuning.as_str(), &about].into_iter().filter(|text| !text.is_empty()).collect();
     let flaw = words.flaw.as_deref().unwrap_or("");
     let texts = [(words.title, Role::Strong), (&beside.join(", "), Role::Plain), (flaw, Role::Caution)];
     let lines = texts.map(|(text, role)| (region.appearance().wrapped(text, width), role));

@@ -123,7 +123,7 @@ fn the_editor_at_100_by_30() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down");
     insta::assert_snapshot!(bench.pane(Focus::Passage), @r"
-    ▸Passage ────────────────────────── Turnaround   bar 1 of 2   next note 1/8   sounds in C   ↓ 5 more
+    ▸Passage ───────────────────── Turnaround   bar 1 of 2   next note 1/8   sounds in C   ↓ 1 more line
      4/4  q=92
          C                                 G
      1   q       q       q       q         h               rh
