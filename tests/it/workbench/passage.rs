@@ -190,7 +190,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     ! bar 1: lacks an eighth note: 3 1/2 beats in a ... ({Passage(Mend)} fixes it)
+     ! bar 1: lacks an eighth note: 3 1/2 beats in a 4/4 bar (W fixes it)
     ");
     bench.strike("Y");
     assert!(!bench.pane(Focus::Passage).contains('!'));
