@@ -30,6 +30,7 @@ mod protection;
 pub mod random;
 mod recording;
 pub mod room;
+mod said_and_done;
 mod said_of;
 mod search;
 mod search_words;

@@ -22,6 +22,12 @@ pub enum Jumped {
     Nowhere,
 }
 
+/// What a line says behind its name while what it names is on.
+pub const ON: &str = ", on: turns it off";
+
+/// What a line says behind its name where, of several, it is the one that holds now.
+pub const ON_NOW: &str = " (on now)";
+
 /// How many letters of a verb are typed before another one is tried for it; a list is seldom one of verbs.
 const TELLING: usize = 3;
 
@@ -70,16 +76,30 @@ impl Jump {
     }
 }
 
-/// Returns the line that fits best; of two that fit alike the one of which more is typed, then the upper one.
+/// Returns the line that fits best; of two that fit alike the one of which more is typed, then the upper one. What a line says of how
+/// things stand counts for nothing, so that the same letters always lead to the same line.
 fn nearest<'a>(typed: &str, lines: impl Iterator<Item = &'a str>) -> Option<usize> {
     let letters: String = typed.chars().filter(|sign| sign.is_alphanumeric()).collect();
     let others = in_other_words(&letters);
     let ranked = lines.enumerate().filter_map(|(number, line)| {
-        let line = line.to_lowercase();
+        let line = without_state(line).to_lowercase();
         let by_another_name = || others.iter().any(|other| fit(&line, other).is_some()).then_some(3);
-        Some((fit(&line, &letters).or_else(by_another_name)?, line.chars().count(), number))
+        Some((fit(&line, &letters).or_else(by_another_name)?, length_of_name(&line), number))
     });
     ranked.min().map(|(_, _, number)| number)
+}
+
+/// Returns a line without what it says of being on.
+fn without_state(line: &str) -> &str {
+    [ON, ON_NOW].into_iter().find_map(|state| line.strip_suffix(state)).unwrap_or(line)
+}
+
+/// Returns the length of a line in characters without the value that it names behind a colon; a question is longer than what acts at
+/// once.
+fn length_of_name(line: &str) -> usize {
+    let dots = if line.ends_with("...") { 3 } else { 0 };
+    let name = line.split_once(": ").map_or_else(|| line.trim_end_matches('.'), |(name, _)| name);
+    name.chars().count() + dots
 }
 
 /// Returns what the lists write for letters that begin what players also call it, or go on after it.
@@ -148,6 +168,23 @@ mod tests {
         let lines = ["bend", "slide"];
         assert_eq!(typed("bs", &lines), (Some(1), "s".into()));
         assert_eq!(typed("b-", &lines), (None, "b".into()), "only letters and figures are taken");
+    }
+
+    #[test]
+    fn letters_lead_to_the_same_line_whatever_is_on() {
+        let line =
+            |starts: &str, ends: &str| [format!("repeat starts here{starts}"), format!("repeat ends here{ends}...")];
+        for lines in [line("", ""), line(ON, ""), line("", ": 3 times"), line(ON, ": 16 times")] {
+            let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+            assert_eq!(typed("rep", &lines).0, Some(0), "{lines:?}");
+            assert_eq!(typed("repeat e", &lines).0, Some(1), "{lines:?}");
+        }
+        let feel = |one: &str, other: &str| [format!("straight{one}"), format!("swung{other}")];
+        for lines in [feel(ON_NOW, ""), feel("", ON_NOW)] {
+            let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+            assert_eq!(typed("s", &lines).0, Some(1), "{lines:?}");
+            assert_eq!(typed("on", &lines).0, None, "{lines:?}");
+        }
     }
 
     #[test]

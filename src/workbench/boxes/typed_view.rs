@@ -80,6 +80,7 @@ pub(in crate::workbench) fn click_entry(
     let EntryMeasure { width, height, .. } = EntryMeasure::of(entry, screen, appearance);
     let inside = Inside::of(screen, width, height);
     entry.line.keep();
+    entry.error = None;
     if inside.line(cell) == Some(0) {
         let place =
             LineInView::of(&entry.line, inside.width, Typing::Here, appearance).place_at(cell.0 - inside.x, appearance);

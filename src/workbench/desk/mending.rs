@@ -1,13 +1,13 @@
 //! Mending from the list of what is wrong, which is shown again as it is then, and at the cursor of the passage.
 
-use crate::lesson::check::{Finding, is_a_choice, mended_by};
+use crate::lesson::check::Finding;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::panes::timeline::mending::{ask_how, mend};
+use crate::workbench::panes::timeline::mending::{ask_how, can_be_mended, mend, must_ask};
 
 impl Desk {
     /// Mends what the selected line of a list is about, and shows the list as it is then; after the last one there is none.
@@ -16,7 +16,7 @@ impl Desk {
         let Some(finding) = finding else {
             return PaneReply::say(Notice::note("no automatic fix; {List(GoThere)} goes there"));
         };
-        if is_a_choice(&finding) {
+        if must_ask(self.lesson.lesson(), &finding) {
             return ask_how(&self.lesson, &finding);
         }
         let reply = match mend(&mut self.lesson, &finding) {
@@ -40,10 +40,8 @@ pub(super) fn mend_under_cursor(open: &mut EditedLesson, finding: Option<Finding
         None => {
             PaneReply::say(Notice::note("no problem under the cursor; {Desk(ShowProblems)} lists those of the lesson"))
         }
-        Some(finding) if is_a_choice(&finding) => ask_how(open, &finding),
-        Some(finding) if mended_by(open.lesson(), &finding).is_some() => {
-            mend(open, &finding).unwrap_or_else(PaneReply::say)
-        }
+        Some(finding) if must_ask(open.lesson(), &finding) => ask_how(open, &finding),
+        Some(finding) if can_be_mended(open.lesson(), &finding) => mend(open, &finding).unwrap_or_else(PaneReply::say),
         Some(Finding { reason, remedy, .. }) => PaneReply::say(Notice::note(format!("{reason}: {remedy}"))),
     }
 }

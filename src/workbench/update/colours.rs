@@ -1,6 +1,7 @@
 //! The colours of the screen: the themes there are, and the one chosen.
 
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::jump::ON_NOW;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::appearance::Colours;
 use crate::workbench::drawing::theme::Theme;
@@ -25,7 +26,7 @@ pub fn offer(state: &State) -> PaneReply {
     let now = |theme: &Theme| state.appearance.colours == Colours::Theme(theme.palette());
     let selected = state.chosen.themes.iter().position(now).map_or(0, |place| place + 1);
     if let Some((text, _)) = lines.get_mut(selected) {
-        text.push_str(" (on now)");
+        text.push_str(ON_NOW);
     }
     PaneReply::ask(Overlay::Choice(ChoiceBox::new("Colours", Advice::NONE, lines).selecting(selected)))
 }

@@ -123,6 +123,8 @@ fn type_piece(session: &mut Session, typed: &Typed) {
     let Typed { piece, kinds, tuning, meter, bars } = typed;
     session.type_keys(&format!("{END}A{piece}: {kinds}\r"));
     session.wait_for("the segments", |screen| screen.contains(&format!("added \"{piece}\"")));
+    // The last of them is selected; the tuning and the passage belong to the first.
+    session.type_keys(&UP.repeat(kinds.split(',').count() - 1));
     if !tuning.is_empty() {
         session.type_keys(&format!("\x0e{tuning}\r"));
         let named = tuning.replace(" capo", ", capo");

@@ -15,7 +15,7 @@ const SCRIPTS: [&str; 25] = [
     "Home Down P Down Up PageDown PageUp End Home Right Left A Esc M Esc Ctrl+End Ctrl+Home ] [ Ctrl+Down Ctrl+Up O O",
     "Home Down P 1 2 Delete Space / * . , l Ctrl+U \"1/8\" Enter Left Enter Esc h s t b Esc v m x ! & Esc g + < k n \"F\" Enter",
     "Home Down P Right X u j u S Esc Shift+Right Shift+Left Esc Shift+Down Shift+Up c Ctrl+V Ctrl+X Ctrl+K # \"1\" Enter ' \"so\" Enter i Shift+Delete Y W Esc",
-    "Home Down P Down Down Down Down ) ( I D e Down Down Down Enter E Enter Enter a \"Two\" Enter Enter Enter",
+    "Home Down P Down Down Down Down ) ( I D B D e Down Down Down Enter E Enter Enter a \"Two\" Enter Enter Enter",
     "Down P Ctrl+G Ctrl+G R Ctrl+G P I Down 1 Down 2 Down 2 Down 0 N Esc n Down Up Esc",
     ": Enter n Ctrl+U \"Porch waltz\" Enter \"A\" Enter t Down Up Space Enter t Esc",
     "F Up Down Left Right Home End Space 5 x o s Esc c d z Delete Shift+Delete Shift+Delete Ctrl+End Ctrl+Home v N Ctrl+End D",

@@ -26,8 +26,9 @@ const REMOVING: [&str; 9] = [
 const REMOVING_WORDS: [&str; 7] = ["delete ", "take the ", "take this ", "take every ", "lift ", "clear ", "remove "];
 
 /// Letters that stand for two words, and why.
-const TWO_WORDS: [(&str, &str); 9] = [
+const TWO_WORDS: [(&str, &str); 10] = [
     ("A", "add; on the fretboard the slot that is called A, which is put beside B"),
+    ("B", "before, for a bar before this one; on the fretboard the slot that is called B"),
     ("b", "bend in the passage, as players write it; bass in the readings, which no bend reaches"),
     ("e", "edit; elsewhere on the fretboard, where nothing has words to edit"),
     ("I", "insert; the lower inversion on the fretboard, as `i` is the higher one"),

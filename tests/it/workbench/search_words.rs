@@ -139,6 +139,8 @@ const WORDS: &[(&str, &str)] = &[
     ("trills", "Passage(Trill) Passage(Techniques)"),
     ("new bar", "Passage(InsertBar)"),
     ("add bar", "Passage(InsertBar)"),
+    ("insert bar before", "Passage(InsertBarBefore)"),
+    ("bar before", "Passage(InsertBarBefore)"),
     ("add a bar", "Passage(InsertBar)"),
     ("make measure", "Passage(InsertBar)"),
     ("create bar", "Passage(InsertBar)"),

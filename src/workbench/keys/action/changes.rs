@@ -202,7 +202,7 @@ const fn to_music(action: PassageAction) -> ToMusic {
             ToMusic::Makes(Reason::ChangeTechnique)
         }
         A::Stroke => ToMusic::Makes(Reason::ChangeStroke),
-        A::InsertBar => ToMusic::Makes(Reason::InsertBar),
+        A::InsertBar | A::InsertBarBefore => ToMusic::Makes(Reason::InsertBar),
         A::SplitBar => ToMusic::Makes(Reason::SplitBar),
         A::MergeBar => ToMusic::Makes(Reason::JoinBars),
         A::RemoveBar => ToMusic::Makes(Reason::RemoveBar),

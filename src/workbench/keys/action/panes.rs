@@ -319,6 +319,8 @@ actions! {
         WriteWords,
         /// Insert an empty bar after this one.
         InsertBar,
+        /// Insert an empty bar before this one.
+        InsertBarBefore,
         /// Begin a new bar with this beat.
         SplitBar,
         /// Join this bar with the next one.

@@ -2,7 +2,7 @@
 
 use crate::lesson::music::{BendAmount, Join, Note, Technique};
 use crate::lesson::phrase::Slot;
-use crate::lesson::phrase::clip::Grain;
+use crate::lesson::phrase::clip::{Clip, Grain};
 use crate::lesson::phrase::rhythm::{self, LengthChange};
 use crate::lesson::time::Tuplet;
 use crate::workbench::boxes::overlay::Overlay;
@@ -21,6 +21,7 @@ use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
+use crate::workbench::panes::passage::whole_bars::{self, telling};
 use crate::workbench::panes::passage::writing::{self, Deletion};
 use crate::workbench::panes::passage::written_next::Typed;
 use crate::workbench::questions::passage::PassageQuestion;
@@ -87,7 +88,7 @@ impl PassagePane {
             A::Rest => self.write_over(open, writing::rest),
             A::RemoveEvent => self.write_over(open, writing::remove_event),
             A::InsertEvent => self.write(open, writing::insert_event),
-            A::FillBar => self.write(open, writing::fill_bar),
+            A::FillBar => whole_bars::fill(self, open),
             A::Longer => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Longer)),
             A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
             A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
@@ -118,10 +119,11 @@ impl PassagePane {
             A::ToFretboard | A::Mend => PaneReply::nothing(),
             A::WriteWords => self.at_cursor(open, |_, here| ask_words(here)),
             A::ChooseBar => self.at_cursor(open, |_, here| choose_bar(here)),
-            A::InsertBar => self.write(open, writing::insert_bar),
-            A::SplitBar => self.write(open, writing::split_bar),
-            A::MergeBar => self.write(open, writing::merge_bar),
-            A::RemoveBar => self.write_over(open, writing::remove_bar),
+            A::InsertBar => whole_bars::insert(self, open, writing::insert_bar),
+            A::InsertBarBefore => whole_bars::insert(self, open, writing::insert_bar_before),
+            A::SplitBar => whole_bars::split(self, open),
+            A::MergeBar => whole_bars::join(self, open),
+            A::RemoveBar => whole_bars::delete(self, open),
             A::Copy => self.copy(open),
             A::Cut => self.cut(open),
             A::Paste => self.paste(open),
@@ -217,7 +219,7 @@ impl PassagePane {
         if open.revision() == before {
             return reply;
         }
-        let done = format!("cut {}", words_of(&clip));
+        let done = format!("cut {}; {{Desk(Undo)}} undoes", words_of(&clip));
         self.clip = Some(clip);
         match reply.notice {
             Some(_) => reply,
@@ -228,7 +230,21 @@ impl PassagePane {
     /// Puts what was copied in at the cursor.
     fn paste(&mut self, open: &mut EditedLesson) -> PaneReply {
         let clip = self.clip.take();
-        let reply = self.write_over(open, |here| Ok(Deletion::of_selected(writing::paste(here, clip.as_ref())?)));
+        let bars = matches!(clip, Some(Clip::Bars { .. }));
+        let count = clip.as_ref().map(words_of).unwrap_or_default();
+        let was = self.here(open.lesson()).map_or(0, |here| here.passage.bars.len());
+        let reply = telling(
+            self,
+            open,
+            |pane, open| pane.write_over(open, |here| Ok(Deletion::of_selected(writing::paste(here, clip.as_ref())?))),
+            |at, all| match at.checked_sub(1) {
+                _ if !bars => format!("{count} pasted in bar {}", at + 1),
+                Some(before) => format!("{count} pasted after bar {}", before + 1),
+                // What was one empty bar has become what was pasted.
+                None if was <= 1 && all <= 1 => format!("{count} pasted"),
+                None => format!("{count} pasted at the beginning"),
+            },
+        );
         self.clip = clip;
         reply
     }

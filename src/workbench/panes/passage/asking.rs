@@ -6,6 +6,7 @@ use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::jump::{ON, ON_NOW};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::messages::notice::Notice;
@@ -137,9 +138,9 @@ pub(super) fn choose_bar(here: &AtCursor<'_>) -> PaneReply {
     let (passage, at) = (here.passage, here.slot().bar);
     let Some(bar) = passage.bars.get(at) else { return PaneReply::say(PhraseError::NoBar.into()) };
     let frame = frame_at(passage, at);
-    let now = |on: bool| if on { ", on: turns it off" } else { "" };
+    let now = |on: bool| if on { ON } else { "" };
     let feel = |name: &str, feel: Feel| {
-        let on = if passage.feel == feel { " (on now)" } else { "" };
+        let on = if passage.feel == feel { ON_NOW } else { "" };
         format!("whole passage: {name}{on}")
     };
     let key = frame.key.map_or_else(|| "none".to_owned(), |key| key.to_string());

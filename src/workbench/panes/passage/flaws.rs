@@ -23,6 +23,9 @@ pub(super) struct Flaw {
     pub(super) finding: Finding,
 }
 
+/// The place of a number in what is said of other things that are wrong.
+const COUNT: &str = "#";
+
 /// What is wrong with the passage that is shown.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PassageFlaws {
@@ -35,6 +38,8 @@ pub struct PassageFlaws {
     /// What is said behind what a key fixes, and behind what only the list of problems leads to.
     fixes: String,
     listed: String,
+    /// What is said where other things are wrong in the same place; the number stands for [`COUNT`].
+    more: String,
 }
 
 impl Flaw {
@@ -108,6 +113,7 @@ impl PassageFlaws {
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.fixes = keys.name_keys_at(here, " ({Passage(Mend)} fixes it)");
         self.listed = keys.name_keys_at(here, " ({Desk(ShowProblems)} lists problems)");
+        self.more = keys.name_keys_at(here, &format!(", and {COUNT} more ({{Desk(ShowProblems)}})"));
     }
 
     /// Returns everything that is wrong in a bar, counted from 0.
@@ -152,10 +158,18 @@ impl PassageFlaws {
             (Some(_), Some(string)) if string != cursor.string => format!("string {string}: "),
             (Some(_), _) => String::new(),
         };
-        let key = if self.fix.is_some_and(|(_, fixed)| fixed) { &self.fixes } else { &self.listed };
+        let near = self.in_bar(cursor.slot.bar).iter().filter(|flaw| flaw.distance(cursor).is_some());
+        let others = near.count().saturating_sub(1);
+        let more = if others > 0 { self.more.replace(COUNT, &others.to_string()) } else { String::new() };
+        let key = match self.fix.is_some_and(|(_, fixed)| fixed) {
+            true => format!("{}{more}", self.fixes),
+            // The key that lists the others lists this one too.
+            false if others > 0 => more,
+            false => self.listed.clone(),
+        };
         let wrong = format!("{} {place}{}", flaw.sign(), flaw.finding.reason);
         // In ASCII the sign of more takes three columns.
-        let room = room.saturating_sub(width(key) + 2);
+        let room = room.saturating_sub(width(&key) + 2);
         Some(format!("{}{key}", fit_with(&wrong, room, "…")))
     }
 }

@@ -11,7 +11,7 @@
 //!   `copying` for what is copied, `column` for what is fretted at the cursor, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
 //! - What has to do with the whole pane stands over it: `acting` does what keys ask for, `digits` what digits do;
 //!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers` and `typed_lengths` read, `reasons` gives a reason and
-//!   `whole_passage` makes changes of; `chord_names` goes through names for bars that have none; `retuning` gives it another tuning, `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
+//!   `whole_passage` makes changes of; `whole_bars` says what became of whole bars; `chord_names` goes through names for bars that have none; `retuning` gives it another tuning, `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the instrument; only the
 //! tab in view is made, and made again only where its bars have changed.
@@ -42,6 +42,7 @@ mod text_tab;
 mod typed_answers;
 mod typed_lengths;
 mod view;
+mod whole_bars;
 mod whole_passage;
 mod writing;
 mod written_next;

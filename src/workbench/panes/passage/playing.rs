@@ -9,6 +9,7 @@ use crate::lesson::phrase::{PhraseEdits, PhraseError, notes, rhythm};
 use crate::lesson::technique::{TECHNIQUES, Takes};
 use crate::text::width::width as columns;
 use crate::workbench::boxes::choice::ChoiceBox;
+use crate::workbench::boxes::jump::ON;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -142,7 +143,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
         match found {
             Some(finding) if !on => unfit.push((format!("({name}: {})", finding.reason), Pick::Passage(pick))),
             Some(_) | None => {
-                let on = if on { ", on: turns it off" } else { "" };
+                let on = if on { ON } else { "" };
                 lines.push((format!("{name}{on}"), Pick::Passage(pick)));
             }
         }
@@ -167,7 +168,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
 fn strokes(here: &AtCursor<'_>) -> [(String, Pick); 6] {
     let stroke = here.event().and_then(|event| event.stroke);
     STROKES.map(|(known, name)| {
-        let (pick, on) = if stroke == Some(known) { (None, ", on: turns it off") } else { (Some(known), "") };
+        let (pick, on) = if stroke == Some(known) { (None, ON) } else { (Some(known), "") };
         (format!("{name}{on}"), Pick::Passage(PassagePick::Stroke(pick)))
     })
 }

@@ -20,9 +20,9 @@ use crate::workbench::panes::passage::reasons::{reason_of_answer, reason_of_pick
 use crate::workbench::panes::passage::retuning;
 use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, read, some};
 use crate::workbench::panes::passage::typed_lengths;
-use crate::workbench::panes::passage::whole_passage;
 use crate::workbench::panes::passage::writing::{self, one};
 use crate::workbench::panes::passage::written_next::WrittenNext;
+use crate::workbench::panes::passage::{whole_bars, whole_passage};
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::question::Insistence;
 
@@ -140,10 +140,8 @@ impl PassagePane {
             PassagePick::Ask(question) => {
                 self.here(open.lesson()).map_or_else(nothing_shown, |here| ask(&here, question))
             }
-            PassagePick::RepeatStart => {
-                self.write(open, |here| writing::change_bar(here, |bar| bar.repeat_start = !bar.repeat_start))
-            }
-            PassagePick::Pickup => self.write(open, |here| writing::change_bar(here, |bar| bar.pickup = !bar.pickup)),
+            PassagePick::RepeatStart => whole_bars::switch_repeat_start(self, open),
+            PassagePick::Pickup => whole_bars::switch_pickup(self, open),
             PassagePick::Feel(feel) => {
                 whole_passage::change(open, self.shown.id(), self.next.reason, |passage| passage.feel = feel)
             }

@@ -3,7 +3,7 @@
 
 use crate::lesson::document::{Lesson, PassageUse, Segment};
 use crate::plan::order::places;
-use crate::tab::passage::{render, render_bars, string_labels};
+use crate::tab::passage::{lay_out, lay_out_bars, string_labels};
 use crate::tab::style::TabStyle;
 use crate::text::wrap::wrap;
 use crate::workbench::drawing::appearance::Appearance;
@@ -15,6 +15,8 @@ pub enum CueLine {
     Point(String),
     /// A line of tab.
     Music(String),
+    /// A row above or below the strings: bar numbers, names, rhythm, counting.
+    Beside(String),
     /// The title of the tab, or an empty line.
     Note(String),
 }
@@ -42,7 +44,35 @@ pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, appearan
     while lines.last().is_some_and(blank) {
         lines.pop();
     }
-    lines
+    let first = lines.iter().position(|line| !blank(line)).unwrap_or(0);
+    lines.split_off(first)
+}
+
+/// Returns the cues as they are shown in `height` lines: where not all strings of the first line of tab would be in view, empty lines
+/// give way, then the title of the tab, then the rows around the strings, the last of them first. Where that is not enough, only the
+/// empty lines do.
+pub(super) fn fitted(lines: Vec<CueLine>, height: usize) -> Vec<CueLine> {
+    let is_music = |line: &CueLine| matches!(line, CueLine::Music(_));
+    let end_of_strings = |lines: &[CueLine]| {
+        let start = lines.iter().position(is_music)?;
+        Some(start + lines.iter().skip(start).take_while(|line| is_music(line)).count())
+    };
+    if end_of_strings(&lines).is_none_or(|end| end <= height) {
+        return lines;
+    }
+    let without_blanks: Vec<CueLine> =
+        lines.into_iter().filter(|line| !matches!(line, CueLine::Note(text) if text.is_empty())).collect();
+    let mut tight = without_blanks.clone();
+    while let Some(end) = end_of_strings(&tight).filter(|end| *end > height) {
+        let before = tight.iter().take(end).enumerate();
+        let title = before.clone().find(|(_, line)| matches!(line, CueLine::Note(_)));
+        let row = before.filter(|(_, line)| matches!(line, CueLine::Beside(_))).next_back();
+        match title.or(row).map(|(place, _)| place) {
+            Some(place) => _ = tight.remove(place),
+            None => return without_blanks,
+        }
+    }
+    tight
 }
 
 /// Returns the tab of a passage below its title.
@@ -52,12 +82,15 @@ fn music_of(lesson: &Lesson, used: &PassageUse, width: usize, appearance: Appear
     let mut lines = vec![CueLine::Note(String::new()), CueLine::Note(format!("{}{bars}", passage.title))];
     let labels = lesson.passage_setup(passage).map_or(Vec::new(), |setup| string_labels(&setup.tuning));
     let style = TabStyle::filled(width, appearance.charset);
-    let text = match used.bars {
-        Some(range) => render_bars(passage, places(passage.bars.len(), Some(range)), &labels, &style),
-        None => render(passage, &labels, &style),
+    let laid = match used.bars {
+        Some(range) => lay_out_bars(passage, places(passage.bars.len(), Some(range)), &labels, &style),
+        None => lay_out(passage, &labels, &style),
     };
-    for system in text.systems {
-        lines.extend(system.lines.into_iter().map(CueLine::Music));
+    for (system, map) in laid.text.systems.into_iter().zip(laid.maps) {
+        let sorted = system.lines.into_iter().enumerate().map(|(place, text)| {
+            if map.strings.contains(&place) { CueLine::Music(text) } else { CueLine::Beside(text) }
+        });
+        lines.extend(sorted);
         lines.push(CueLine::Note(String::new()));
     }
     lines

@@ -10,7 +10,7 @@ use crate::lesson::time::VideoTime;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::panes::recording::clock::VideoClock;
-use crate::workbench::panes::recording::cues::{CueLine, cues_of};
+use crate::workbench::panes::recording::cues::{CueLine, cues_of, fitted};
 
 /// Whether the view covers the panes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -52,6 +52,7 @@ struct CueSource {
     segment: Option<SegmentId>,
     revision: u64,
     width: usize,
+    height: usize,
     appearance: Appearance,
 }
 
@@ -175,12 +176,13 @@ impl RecordingPane {
         if self.showing == Showing::Hidden {
             return;
         }
-        let source = CueSource { segment: segment.map(|segment| segment.id), revision, width, appearance };
+        let source = CueSource { segment: segment.map(|segment| segment.id), revision, width, height, appearance };
         if self.source.is_none_or(|known| known.segment != source.segment) {
             self.scroll = Scroll::default();
         }
         if self.source != Some(source) {
             self.lines = segment.map(|segment| cues_of(lesson, segment, width, appearance)).unwrap_or_default();
+            self.lines = fitted(std::mem::take(&mut self.lines), height);
             self.source = Some(source);
         }
         self.height = height;

@@ -4,7 +4,7 @@
 //! A stamped time goes into the lesson at once, as one transaction for each key, so that nothing is lost when the power
 //! fails.
 
-use crate::lesson::cut_video::within;
+use crate::lesson::cut_video::{CutVideo, within};
 use crate::lesson::document::{Lesson, Recorded, Segment, VideoCut};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
@@ -174,6 +174,7 @@ impl RecordingPane {
             Some(replaced) => format!("{} starts at {}", replaced.number, now_and_before(now, replaced)),
             None => format!("{} starts at {}", quoted_title(&started), tenths(now.0)),
         };
+        done = format!("{}{done}", which_clock(lesson));
         let earlier = lesson.segments.get(..place).filter(|_| stage == TakeStage::Ready);
         if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
             done = format!("{done}; {who} {how}");
@@ -213,7 +214,7 @@ impl RecordingPane {
         let lesson = open.lesson();
         let replaced = Replaced::of(lesson, place_of(lesson, Some(id)), TakeStage::Going);
         let end = replaced.map_or_else(|| tenths(now.0), |replaced| now_and_before(now, replaced));
-        let end = format!("ends at {end}");
+        let end = format!("{}ends at {end}", which_clock(lesson));
         let done = match Missing::of(&lesson.segments) {
             Some(missing) => format!("{end}; {}", missing.to_mend()),
             None => format!("{end}: every segment has its time, and the clock is paused"),
@@ -349,6 +350,11 @@ fn now_and_before(now: VideoTime, replaced: Replaced) -> String {
         return format!("{}, as before", tenths(now.0));
     }
     format!("{}, was {}; {{Desk(Undo)}} undoes", tenths(now.0), tenths(replaced.time.0))
+}
+
+/// Returns the words before a time of the recording: after a retake the cut video has others.
+fn which_clock(lesson: &Lesson) -> &'static str {
+    if CutVideo::of(&lesson.segments).is_cut() { "recording clock: " } else { "" }
 }
 
 /// Returns the reason, in words, why a stroke after the end stamps nothing.

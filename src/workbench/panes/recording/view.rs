@@ -3,6 +3,7 @@
 
 use ratatui::layout::Size;
 
+use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::plan::schedule::Totals;
@@ -19,14 +20,14 @@ use crate::workbench::panes::recording::cues::CueLine;
 use crate::workbench::panes::recording::pane::{Guard, RecordingPane, TakeStage, whole};
 use crate::workbench::panes::recording::words::{Replaced, StartsToo};
 
-/// The first line of the clock, under the lesson's title.
-const CLOCK_TOP: usize = 2;
 /// The column in which every line begins.
 const LEFT: usize = 2;
 /// A time as long as those of most videos, by which the scale of the clock is chosen.
 const USUAL: &str = "00:00";
 /// The smallest height, in lines, with room for large digits and the cues.
 const TALL: usize = 36;
+/// The smallest height, in lines, at which empty lines set the parts apart.
+const ROOMY: usize = 28;
 /// The columns kept free beside the clock for the length of the segment.
 const BESIDE: usize = 26;
 
@@ -35,6 +36,8 @@ const BESIDE: usize = 26;
 pub struct Parts {
     width: usize,
     scale: usize,
+    /// The first line of the clock, under the lesson's title.
+    clock: usize,
     /// The line that names the segment.
     now: usize,
     /// The first line of the cues and the number of their lines.
@@ -50,11 +53,12 @@ impl Parts {
         let large = height >= TALL && width >= LEFT + clock_face::width(USUAL, 2) + BESIDE;
         let scale = if large { 2 } else { 1 };
         // On a low screen the cues get the lines that are otherwise left empty.
-        let gap = usize::from(height >= 20);
-        let now = CLOCK_TOP + clock_face::LINES * scale + gap;
-        let next = height.saturating_sub(4);
+        let gap = usize::from(height >= ROOMY);
+        let clock = 1 + gap;
+        let now = clock + clock_face::LINES * scale + gap;
+        let next = height.saturating_sub(3 + gap);
         let top = now + 2 + gap;
-        Self { width, scale, now, cues: (top, next.saturating_sub(top + 1)), next }
+        Self { width, scale, clock, now, cues: (top, next.saturating_sub(top + 1)), next }
     }
 
     /// Returns the scale of this time's digits: a time with hours is too wide for some screens at the larger scale.
@@ -82,7 +86,7 @@ pub fn pointed_at(pane: &RecordingPane, size: Size, mouse: Mouse) -> Option<Reco
             let time = whole(pane.clock().time()).to_string();
             let scale = parts.scale_of(&time);
             let clock = LEFT..LEFT + clock_face::width(&time, scale);
-            let on_clock = clock.contains(&x) && (CLOCK_TOP..CLOCK_TOP + clock_face::LINES * scale).contains(&y);
+            let on_clock = clock.contains(&x) && (parts.clock..parts.clock + clock_face::LINES * scale).contains(&y);
             match (on_clock, y == parts.next) {
                 (true, _) => Some(RecordingAction::RunOrHold),
                 (false, true) => Some(RecordingAction::Advance),
@@ -108,7 +112,7 @@ pub fn draw(pane: &RecordingPane, lesson: &Lesson, place: usize, region: &mut Re
     let parts = Parts::of(Size { width: short(region.width()), height: short(region.height()) });
     draw_top(lesson, place, region);
     let Some(segment) = lesson.segments.get(place) else {
-        region.text(LEFT, CLOCK_TOP, "There is no segment left to record.", Role::Strong);
+        region.text(LEFT, parts.clock, "There is no segment left to record.", Role::Strong);
         return;
     };
     let take = Take { lesson, segment, place, stage: pane.stage(lesson, segment) };
@@ -145,7 +149,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     let width = clock_face::width(&shown, scale);
     let running = pane.clock().is_running();
     let role = if running { Role::Strong } else { Role::Plain };
-    clock_face::draw(&shown, scale, &mut region.part(LEFT, CLOCK_TOP, width, clock_face::LINES * scale), role);
+    clock_face::draw(&shown, scale, &mut region.part(LEFT, parts.clock, width, clock_face::LINES * scale), role);
     let x = LEFT + width + 4;
     let (word, role) = match (stage, running) {
         (TakeStage::Over, _) if Missing::of(segments).is_some() => ("SOME SEGMENTS HAVE NO START TIME", Role::Caution),
@@ -154,7 +158,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
         (TakeStage::Ready | TakeStage::Going, true) => ("RUNNING", Role::Good),
         (TakeStage::Going, false) => ("PAUSED", Role::Caution),
     };
-    region.text(x, CLOCK_TOP, word, role);
+    region.text(x, parts.clock, word, role);
     let mut lines = beside(stage, segment, time);
     let earlier = segments.get(..place).filter(|_| stage == TakeStage::Ready);
     if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
@@ -162,8 +166,18 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     }
     let other = StartsToo::of(segments, segment.id, time).filter(|_| stage == TakeStage::Ready);
     lines.extend(other.map(|other| (other.words(), Role::Caution)));
+    // The line under the clock may be that of the segment's title.
+    let top = if lines.len() > clock_face::LINES - 2 { 1 } else { 2 };
+    let cut = CutVideo::of(segments);
+    // After a retake there are two times, that of the camera and that of the video.
+    if top > 1 && cut.is_cut() {
+        let there = format!("cut video {}", whole(cut.time(time)));
+        let both = format!("recording clock; {there}");
+        let fits = columns(&both) + x <= region.width();
+        region.text(x, parts.clock + 1, if fits { &both } else { &there }, Role::Faint);
+    }
     for (line, (text, role)) in lines.into_iter().enumerate() {
-        region.text(x, CLOCK_TOP + 2 + line, &text, role);
+        region.text(x, parts.clock + top + line, &text, role);
     }
 }
 
@@ -231,7 +245,7 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
     for (line, cue) in lines.iter().enumerate() {
         let (text, role) = match cue {
             CueLine::Point(text) => (text, Role::Strong),
-            CueLine::Music(text) => (text, Role::Plain),
+            CueLine::Music(text) | CueLine::Beside(text) => (text, Role::Plain),
             CueLine::Note(text) => (text, Role::Faint),
         };
         region.cut(LEFT, parts.cues.0 + line, width, text, role);

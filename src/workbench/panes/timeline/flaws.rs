@@ -10,13 +10,19 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::table::KeyTable;
 
+/// The place of a number in what is said of other things that are wrong.
+const COUNT: &str = "#";
+
 /// The gravest thing that is wrong with each segment.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SegmentFlaws {
-    gravest: BTreeMap<SegmentId, Finding>,
+    /// The gravest thing, and how many others there are.
+    gravest: BTreeMap<SegmentId, (Finding, usize)>,
     remedy: MendableFlaw,
     /// What is said behind a flaw that a key of the person mends.
     mends: String,
+    /// What is said where other things are wrong too; the number stands for [`COUNT`].
+    more: String,
 }
 
 /// Whether what is wrong with the selected segment can be mended with a key.
@@ -49,17 +55,20 @@ impl SegmentFlaws {
     /// Takes on the key of the person that mends what is wrong, as it is struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.mends = keys.name_keys_at(here, " ({Timeline(Mend)} fixes it)");
+        self.more = keys.name_keys_at(here, &format!(", and {COUNT} more ({{Desk(ShowProblems)}})"));
     }
 
     /// Returns the gravest thing that is wrong with a segment.
     pub fn of(&self, segment: SegmentId) -> Option<&Finding> {
-        self.gravest.get(&segment)
+        self.gravest.get(&segment).map(|(flaw, _)| flaw)
     }
 
     /// Says what is wrong with the selected segment, and whether it can be mended.
     pub fn words(&self, segment: SegmentId) -> Option<String> {
         let mended = if self.remedy.mendable == Some(segment) { &self.mends } else { "" };
-        self.of(segment).map(|flaw| format!("{}{mended}", flaw.reason))
+        let (flaw, others) = self.gravest.get(&segment)?;
+        let more = if *others > 0 { self.more.replace(COUNT, &others.to_string()) } else { String::new() };
+        Some(format!("{}{mended}{more}", flaw.reason))
     }
 
     /// Returns the mark of a segment with which something is wrong, else nothing.
@@ -72,16 +81,16 @@ impl SegmentFlaws {
     }
 }
 
-/// Returns the gravest thing that is wrong with each segment; what is wrong with a passage counts for
+/// Returns the gravest thing that is wrong with each segment and the number of others; what is wrong with a passage counts for
 /// the first segment that plays it. Notes are no flaws.
-fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Finding> {
+fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, (Finding, usize)> {
     let mut played: HashMap<PassageId, SegmentId> = HashMap::new();
     for segment in &lesson.segments {
         for used in &segment.passages {
             played.entry(used.passage).or_insert(segment.id);
         }
     }
-    let mut flaws: BTreeMap<SegmentId, &Finding> = BTreeMap::new();
+    let mut flaws: BTreeMap<SegmentId, (&Finding, usize)> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
         let segment = if let LessonPlace::Passage(id, _) = finding.place {
             played.get(&id).copied()
@@ -90,9 +99,12 @@ fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, Finding
         } else {
             None
         };
-        let graver = |id| flaws.get(&id).is_none_or(|known: &&Finding| finding.severity < known.severity);
-        let Some(segment) = segment.filter(|id| graver(*id)) else { continue };
-        flaws.insert(segment, finding);
+        let Some(segment) = segment else { continue };
+        let known = flaws.get(&segment).copied();
+        let counted = known.map_or((finding, 0), |(known, others)| {
+            (if finding.severity < known.severity { finding } else { known }, others + 1)
+        });
+        flaws.insert(segment, counted);
     }
-    flaws.into_iter().map(|(segment, finding)| (segment, finding.clone())).collect()
+    flaws.into_iter().map(|(segment, (finding, others))| (segment, (finding.clone(), others))).collect()
 }

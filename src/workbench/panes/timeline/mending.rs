@@ -1,6 +1,7 @@
 //! Mending what `check` finds, where that leaves nothing to decide: one transaction, undone like any other.
 
 use crate::lesson::check::{Finding, Remedy, choices, is_a_choice, mended_by};
+use crate::lesson::document::Lesson;
 use crate::lesson::history::{Reason, Transaction};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
@@ -14,12 +15,22 @@ use crate::workbench::questions::timeline::TimelinePick;
 pub(super) fn mend_gravest(open: &mut EditedLesson, flaw: Option<&Finding>) -> PaneReply {
     match flaw {
         None => PaneReply::say(Notice::note("no problems in this segment")),
-        Some(flaw) if is_a_choice(flaw) => ask_how(open, flaw),
-        Some(flaw) if mended_by(open.lesson(), flaw).is_some() => mend(open, flaw).unwrap_or_else(PaneReply::say),
+        Some(flaw) if must_ask(open.lesson(), flaw) => ask_how(open, flaw),
+        Some(flaw) if can_be_mended(open.lesson(), flaw) => mend(open, flaw).unwrap_or_else(PaneReply::say),
         Some(Finding { reason, remedy, .. }) => PaneReply::say(Notice::note(format!(
             "{reason}: {remedy}; {{Desk(ShowProblems)}}, then {{List(GoThere)}} goes there"
         ))),
     }
+}
+
+/// Returns whether there are several ways to mend a finding, so that a person must choose.
+pub fn must_ask(lesson: &Lesson, finding: &Finding) -> bool {
+    is_a_choice(finding) && choices(lesson, finding).len() > 1
+}
+
+/// Returns whether there is any way to mend a finding.
+pub fn can_be_mended(lesson: &Lesson, finding: &Finding) -> bool {
+    mended_by(lesson, finding).is_some() || is_a_choice(finding) && !choices(lesson, finding).is_empty()
 }
 
 /// Asks which of the ways to mend something is taken.
@@ -41,9 +52,10 @@ pub(super) fn mend_by(open: &mut EditedLesson, finding: &Finding, way: usize) ->
     }
 }
 
-/// Mends what was found, in one transaction, and says what was done. Errors: why nothing was mended.
+/// Mends what was found, the first way where there are several, in one transaction, and says what was done. Errors: why nothing was mended.
 pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Notice> {
-    let Some(remedy) = open.remedy(finding) else {
+    let only = if is_a_choice(finding) { choices(open.lesson(), finding).into_iter().next() } else { None };
+    let Some(remedy) = only.or_else(|| open.remedy(finding)) else {
         return Err(Notice::note("nothing to fix here any more"));
     };
     apply(open, finding, remedy)
@@ -52,5 +64,5 @@ pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Not
 fn apply(open: &mut EditedLesson, finding: &Finding, remedy: Remedy) -> Result<PaneReply, Notice> {
     let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);
     open.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
-    Ok(PaneReply::say(Notice::done(format!("fixed: {}", remedy.text))))
+    Ok(PaneReply::say(Notice::done(format!("fixed: {}; {{Desk(Undo)}} undoes", remedy.text))))
 }

@@ -56,7 +56,7 @@ impl<'a> PieceLine<'a> {
     }
 
     /// Adds the piece, unless the lesson has one of this title, and a segment of each kind from `place` on: one step of
-    /// undo. Returns the first of them. Errors: in words, why the lesson cannot be changed.
+    /// undo. Returns the last of them. Errors: in words, why the lesson cannot be changed.
     pub(super) fn add(&self, open: &mut EditedLesson, place: usize, length: VideoLength) -> Result<SegmentId, String> {
         let known = open.lesson().pieces.iter().find(|piece| piece.title == self.title).map(|piece| piece.id);
         let mut edits = Vec::new();
@@ -67,18 +67,18 @@ impl<'a> PieceLine<'a> {
             id
         });
         let at = place.min(open.lesson().segments.len());
-        let mut first = None;
+        let mut added = Vec::new();
         for (number, kind) in self.kinds.iter().enumerate() {
             let id = open.new_id();
             let mut item = Segment::new(id, *kind, format!("{}: {}", self.title, kind.word()), length);
             item.pieces.push(piece);
             edits.push(Edit::Segments(ListEdit::Insert { at: at + number, item }));
-            first.get_or_insert(id);
+            added.push(id);
         }
-        let first = first.ok_or("no kind of segment was typed")?;
-        let change = Transaction::new(Reason::AddPiece, edits).at(LessonPlace::Segment(first));
+        let last = *added.last().ok_or("no kind of segment was typed")?;
+        let change = Transaction::new(Reason::AddPiece, edits).at(LessonPlace::Segment(last));
         open.change(change).map_err(|error| error.to_string())?;
-        Ok(first)
+        Ok(last)
     }
 }
 

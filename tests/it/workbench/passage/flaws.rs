@@ -53,7 +53,7 @@ fn a_wrong_chord_name_is_marked_in_the_tab_and_fixed_where_the_cursor_stands() {
         assert!(last_line(&bench).starts_with("string 1, fret 5"), "{}", last_line(&bench));
         bench.strike("W");
         assert!(bench.notice().contains("no problem under the cursor"), "{}", bench.notice());
-        bench.strike("Left W Enter");
+        bench.strike("Left W");
         assert_eq!(bench.lesson().passages[0].bars[0].voices[0].0[0].chord.as_deref(), Some("G"));
         assert!(!bench.pane(Focus::Passage).contains('?'), "{}", bench.pane(Focus::Passage));
         bench.strike("u");
@@ -68,7 +68,7 @@ fn a_missing_name_is_marked_where_it_is_missing_and_written_with_the_key() {
     bench.strike("]");
     let said = "? no name here, and C from bar 1 does not fit: G, B and D sound (W fixes it)";
     assert!(last_line(&bench).starts_with(said), "{}", bench.pane(Focus::Passage));
-    bench.strike("W Enter");
+    bench.strike("W");
     assert_eq!(bench.lesson().passages[0].bars[1].voices[0].0[0].chord.as_deref(), Some("G"));
     assert!(!bench.pane(Focus::Passage).contains('?'), "{}", bench.pane(Focus::Passage));
 }
