@@ -17,7 +17,7 @@ fn events_and_bars_are_copied_cut_and_pasted() {
     bench.strike("u Home S S c Right Ctrl+V");
     assert_eq!((frets(passage(&bench), 0), passage(&bench).bars.len()), (frets(passage(&bench), 1), 3));
     bench.strike("u Home Shift+Down Ctrl+X");
-    assert_eq!(bench.notice(), "cut 2 bars");
+    assert_eq!(bench.notice(), "cut 2 bars; u undoes");
     assert_eq!(passage(&bench).bars, [Bar::default()]);
     bench.strike("Ctrl+V");
     assert_eq!(bench.lesson(), &small_lesson(), "what was cut is back");
