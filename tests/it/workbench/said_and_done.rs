@@ -55,6 +55,18 @@ fn the_recording_view_shows_all_strings_of_the_first_line_of_tab() {
 }
 
 #[test]
+fn notes_that_give_way_to_the_strings_come_behind_them() {
+    let mut lesson = lesson_of(vec![bar_on(6); 2]);
+    lesson.segments[1].talking_points = vec!["the thumb stays where it is".to_owned(); 5];
+    lesson.segments[1].shot = "over the shoulder".to_owned();
+    let mut bench = Bench::on(lesson, (80, 24)).plain();
+    bench.strike("Down V");
+    assert!(!bench.screen().contains("over the shoulder"), "{}", bench.screen());
+    bench.strike("Down Down Down");
+    assert!(bench.screen().contains("over the shoulder"), "{}", bench.screen());
+}
+
+#[test]
 fn the_same_letters_lead_to_the_same_line_whatever_is_on() {
     let mut bench = on_passage(vec![bar_on(6)]);
     for on in [true, false, true] {

@@ -49,8 +49,8 @@ pub(super) fn cues_of(lesson: &Lesson, segment: &Segment, width: usize, appearan
 }
 
 /// Returns the cues as they are shown in `height` lines: where not all strings of the first line of tab would be in view, empty lines
-/// give way, then the title of the tab, then the rows around the strings, the last of them first. Where that is not enough, only the
-/// empty lines do.
+/// give way, then the title of the tab, then notes, which come behind that line, then the rows around the strings, the upper ones
+/// first. Where that is not enough, only the empty lines do.
 pub(super) fn fitted(lines: Vec<CueLine>, height: usize) -> Vec<CueLine> {
     let is_music = |line: &CueLine| matches!(line, CueLine::Music(_));
     let end_of_strings = |lines: &[CueLine]| {
@@ -63,15 +63,22 @@ pub(super) fn fitted(lines: Vec<CueLine>, height: usize) -> Vec<CueLine> {
     let without_blanks: Vec<CueLine> =
         lines.into_iter().filter(|line| !matches!(line, CueLine::Note(text) if text.is_empty())).collect();
     let mut tight = without_blanks.clone();
+    let mut behind = Vec::new();
     while let Some(end) = end_of_strings(&tight).filter(|end| *end > height) {
-        let before = tight.iter().take(end).enumerate();
-        let title = before.clone().find(|(_, line)| matches!(line, CueLine::Note(_)));
-        let row = before.filter(|(_, line)| matches!(line, CueLine::Beside(_))).next_back();
-        match title.or(row).map(|(place, _)| place) {
-            Some(place) => _ = tight.remove(place),
-            None => return without_blanks,
-        }
+        let mut before = tight.iter().take(end);
+        // The last note is the title of the tab.
+        let note = before.clone().rposition(|line| matches!(line, CueLine::Note(_)));
+        let Some(place) = note.or_else(|| before.position(|line| matches!(line, CueLine::Beside(_)))) else {
+            return without_blanks;
+        };
+        behind.insert(0, tight.remove(place));
     }
+    behind.retain(|line| matches!(line, CueLine::Note(_)));
+    // The title has gone; it was the first to go and is the last here.
+    behind.pop();
+    let end = end_of_strings(&tight).unwrap_or(0);
+    let end = end + tight.iter().skip(end).take_while(|line| matches!(line, CueLine::Beside(_))).count();
+    tight.splice(end..end, behind);
     tight
 }
 
