@@ -60,6 +60,14 @@ impl Mending<'_> {
             Self::Lengthen(_, length) => format!("make the retuning before it {length} long"),
         }
     }
+
+    /// Says what was done before the segment of this title.
+    pub(super) fn done(&self, title: &str) -> String {
+        match self {
+            Self::Insert(length) => format!("a retuning segment of {length} now stands before \"{title}\""),
+            Self::Lengthen(_, length) => format!("the retuning before \"{title}\" is now {length} long"),
+        }
+    }
 }
 
 /// Returns the segments that begin too soon after a change of setup, in order.

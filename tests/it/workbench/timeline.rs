@@ -468,12 +468,13 @@ fn what_is_wrong_is_marked_where_it_is_and_one_key_mends_it() {
     assert!(pane.contains("▸?  2    0:30    2:00"), "{pane}");
     assert!(pane.contains("this segment has no title (W fixes it)"), "{pane}");
     bench.strike("W");
-    assert_eq!(bench.notice(), "fixed: call it \"Turnaround\"");
+    assert_eq!(bench.notice(), "the title is now \"Turnaround\"");
     assert_eq!(bench.lesson().segments[1].title, "Turnaround");
     bench.strike("W");
     assert_eq!(bench.notice(), "no problems in this segment");
     bench.strike("Down W");
-    assert_eq!(bench.notice(), "fixed: put a retuning segment of 0:10 before it");
+    let third = bench.lesson().segments[3].title.clone();
+    assert_eq!(bench.notice(), format!("a retuning segment of 0:10 now stands before \"{third}\""));
     assert_eq!(bench.lesson().segments[2].kind, fingerpost::lesson::document::SegmentKind::Retuning);
     bench.strike("u u");
     assert_eq!(bench.lesson(), &lesson);

@@ -32,7 +32,7 @@ fn segments_run_forward_and_do_not_overlap() {
     finds(
         times([(0, None), (120, None), (60, None)]),
         &[
-            "warning: segment 3 \"bye\": the list has another order than the video: this is recorded at 1:00, before segment 2, \
+            "warning: segment 3 \"bye\": the list is not in the order of the video: this is recorded at 1:00, before segment 2, \
            which starts at 2:00 (put the segments in the order of the video, or record them again; chapters follow the video)",
         ],
     );
