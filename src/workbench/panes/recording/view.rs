@@ -157,7 +157,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     region.text(x, CLOCK_TOP, word, role);
     let mut lines = beside(stage, segment, time);
     let earlier = segments.get(..place).filter(|_| stage == TakeStage::Ready);
-    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.in_two_lines()) {
         lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
     }
     let other = StartsToo::of(segments, segment.id, time).filter(|_| stage == TakeStage::Ready);
