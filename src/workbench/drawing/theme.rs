@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
+use std::sync::LazyLock;
 
 use ratatui::style::Color;
 use serde::{Deserialize, Deserializer};
@@ -67,7 +68,10 @@ impl Palette {
 impl Theme {
     /// Returns the themes that are compiled in.
     pub fn built_in() -> Vec<Self> {
-        read(include_str!("../../../assets/themes.ron")).expect("a test reads the themes that are compiled in")
+        static THEMES: LazyLock<Vec<Theme>> = LazyLock::new(|| {
+            read(include_str!("../../../assets/themes.ron")).expect("a test reads the themes that are compiled in")
+        });
+        THEMES.clone()
     }
 
     /// Returns the themes that are compiled in with those of a file of the user's own before them.

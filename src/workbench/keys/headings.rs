@@ -1,5 +1,7 @@
 //! The headings of the help screen: under which of them a row of the table of keys stands.
 
+use std::sync::LazyLock;
+
 use serde::Deserialize;
 
 use crate::workbench::keys::action::{Action, Pane};
@@ -22,7 +24,10 @@ pub struct HelpHeading {
 impl HelpHeading {
     /// Returns the headings in the order of the table that is compiled in.
     pub fn all() -> Vec<Self> {
-        ron::from_str(include_str!("../../../assets/help.ron")).expect("a test reads the table that is compiled in")
+        static HEADINGS: LazyLock<Vec<HelpHeading>> = LazyLock::new(|| {
+            ron::from_str(include_str!("../../../assets/help.ron")).expect("a test reads the table that is compiled in")
+        });
+        HEADINGS.clone()
     }
 
     /// Returns the number, from 0, of the heading under which a row stands.

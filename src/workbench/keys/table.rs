@@ -2,6 +2,7 @@
 //! merged over it. Reading that file from the disk is not done here.
 
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 use serde::Deserialize;
 
@@ -173,8 +174,11 @@ pub struct KeyTable {
 impl KeyTable {
     /// Returns the table that is compiled in.
     pub fn built_in() -> Self {
-        let rows = read(include_str!("../../../assets/keys.ron")).expect("a test reads the table that is compiled in");
-        Self::of(rows)
+        static TABLE: LazyLock<KeyTable> = LazyLock::new(|| {
+            let rows = read(include_str!("../../../assets/keys.ron"));
+            KeyTable::of(rows.expect("a test reads the table that is compiled in"))
+        });
+        TABLE.clone()
     }
 
     fn of(all: Vec<Row>) -> Self {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use fingerpost::lesson::document::Lesson;
 use fingerpost::lesson::fresh::Seed;
@@ -30,8 +31,11 @@ use ratatui::style::Color;
 
 /// The lesson that most tests start from; see the file for what is in it.
 pub fn small_lesson() -> Lesson {
-    let text = include_bytes!("../../lessons/workbench.lesson.ron");
-    lesson_file::parse(Path::new("workbench.lesson.ron"), text).unwrap().lesson
+    static LESSON: LazyLock<Lesson> = LazyLock::new(|| {
+        let text = include_bytes!("../../lessons/workbench.lesson.ron");
+        lesson_file::parse(Path::new("workbench.lesson.ron"), text).unwrap().lesson
+    });
+    LESSON.clone()
 }
 
 /// A workbench and what became of its effects.
