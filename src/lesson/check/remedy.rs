@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind, Severity};
 use super::gaps::{WayOut, gaps};
 use super::names::better_names;
-use super::retuning::{Mending, too_soon};
+use super::retuning::{Mending, led_elsewhere, too_soon};
 use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::cut_video::{CutVideo, within};
@@ -86,6 +86,7 @@ pub fn is_a_choice(finding: &Finding) -> bool {
     matches!(
         finding.kind,
         FindingKind::PassageSetup
+            | FindingKind::LedElsewhere
             | FindingKind::ContradictedName
             | FindingKind::MissingName
             | FindingKind::NoSegment
@@ -100,6 +101,7 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
         (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
             only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
         }
+        (FindingKind::LedElsewhere, LessonPlace::Segment(id)) => ways_to_lead(lesson, id).unwrap_or_default(),
         (FindingKind::ShortOrPickup, LessonPlace::Passage(id, spot)) => {
             only(&lesson.passages, id).map_or(Vec::new(), |passage| filled_or_pickup(passage, spot))
         }
@@ -178,6 +180,27 @@ fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>>
                 ways.push(way);
             }
         }
+    }
+    Some(ways)
+}
+
+/// Returns what has a retuning segment and what is played after it agree: either goes to the tuning of the other. `None` where
+/// it leads where it should, or where two segments share an identity.
+fn ways_to_lead(lesson: &Lesson, retuning: SegmentId) -> Option<Vec<Remedy>> {
+    let led = led_elsewhere(lesson).into_iter().find(|led| led.retuning.id == retuning)?;
+    only(&lesson.segments, retuning)?;
+    let stating = led.played.iter().filter(|segment| segment.setup.is_some());
+    let mut edits = Vec::new();
+    for segment in stating {
+        only(&lesson.segments, segment.id)?;
+        edits.push(in_tuning(segment, led.said));
+    }
+    // What follows them stays in the tuning that it is in: a change of tuning is stated there, or in a retuning.
+    let mut ways = vec![Remedy { text: format!("play what follows in \"{}\"", led.said.name), edits }];
+    // To lead to where the hands are already would be no retuning.
+    if !plays_alike(led.from, led.played_in) {
+        let edits = vec![in_tuning(led.retuning, led.played_in)];
+        ways.push(Remedy { text: format!("change to \"{}\" here", led.played_in.name), edits });
     }
     Some(ways)
 }
@@ -389,6 +412,8 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::PassageSetup
         | FindingKind::NoSegment
         | FindingKind::NothingRetuned
+        // There are two ways: see `choices`.
+        | FindingKind::LedElsewhere
         | FindingKind::Chapters => return None,
     };
     changed(lesson, mended, words)

@@ -90,7 +90,10 @@ fn the_tuning_stands_in_one_column_and_the_selected_row_has_it_too() {
                 let found = ["retune: ", "to "]
                     .iter()
                     .flat_map(|before| names.iter().map(move |name| format!("{before}{name}")));
-                let all = found.chain(names.iter().cloned()).filter_map(|text| line.find(&text));
+                let all = found
+                    .chain(names.iter().cloned())
+                    .chain(["capo on fret 2", "capo off"].map(str::to_owned))
+                    .filter_map(|text| line.find(&text));
                 all.min().map(|at| width(&line[..at]))
             };
             let rows: Vec<Option<usize>> = pane.lines().skip(3).take(4).map(column).collect();

@@ -5,6 +5,7 @@ use ratatui::layout::Size;
 
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
+use crate::lesson::tunings::TuningStep;
 use crate::plan::schedule::Totals;
 use crate::text::width::width as columns;
 use crate::workbench::drawing::region::Region;
@@ -260,7 +261,12 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
     let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
     let there = lesson.segment_setup(next.id);
     if let Some(there) = there.filter(|there| here.is_none_or(|here| here.id != there.id)) {
-        facts.push(format!("RETUNE: {}", there.name));
+        facts.push(match here.map_or(TuningStep::Retune, |here| TuningStep::between(here, there)) {
+            TuningStep::Nothing => there.name.clone(),
+            TuningStep::Capo(step) => step.short().to_uppercase(),
+            TuningStep::Retune => format!("RETUNE: {}", there.name),
+            TuningStep::Instrument => format!("CHANGE TO {}", there.name),
+        });
     }
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);
