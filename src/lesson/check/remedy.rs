@@ -196,11 +196,15 @@ fn ways_to_lead(lesson: &Lesson, retuning: SegmentId) -> Option<Vec<Remedy>> {
         edits.push(in_tuning(segment, led.said));
     }
     // What follows them stays in the tuning that it is in: a change of tuning is stated there, or in a retuning.
-    let mut ways = vec![Remedy { text: format!("play what follows in \"{}\"", led.said.name), edits }];
+    let text = format!("play what follows in \"{}\"", led.said.name);
+    let done = format!("what follows is now played in \"{}\"", led.said.name);
+    let mut ways = vec![Remedy { text, done, edits }];
     // To lead to where the hands are already would be no retuning.
     if !plays_alike(led.from, led.played_in) {
         let edits = vec![in_tuning(led.retuning, led.played_in)];
-        ways.push(Remedy { text: format!("change to \"{}\" here", led.played_in.name), edits });
+        let text = format!("change to \"{}\" here", led.played_in.name);
+        let done = format!("here the tuning now changes to \"{}\"", led.played_in.name);
+        ways.push(Remedy { text, done, edits });
     }
     Some(ways)
 }
