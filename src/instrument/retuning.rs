@@ -1,6 +1,6 @@
 //! What hands turn and move to get from one setup of an instrument into another, in a player's words.
 
-use super::neck::StringNumber;
+use super::neck::{Fret, StringNumber};
 use super::tuning::{Capo, Tuning};
 
 /// Returns what to turn from `from` to `to`: `string 6 up a whole step`,
@@ -40,6 +40,54 @@ pub fn capo_move(from: Option<&Capo>, to: Option<&Capo>) -> Option<String> {
         (Some(_), Some(_)) => "over other strings".to_owned(),
         (_, None) => "off".to_owned(),
     })
+}
+
+/// What becomes of the capo.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CapoStep {
+    /// It goes on at a fret.
+    On(Fret),
+    /// It moves to another fret.
+    To(Fret),
+    /// It goes over other strings.
+    Over,
+    /// It comes off.
+    Off,
+}
+
+impl CapoStep {
+    /// Returns what happens between two capos; `None` where the capo stays as it is.
+    pub fn between(from: Option<&Capo>, to: Option<&Capo>) -> Option<Self> {
+        if from == to {
+            return None;
+        }
+        Some(match (from, to) {
+            (None, Some(to)) => Self::On(to.fret),
+            (Some(from), Some(to)) if from.fret != to.fret => Self::To(to.fret),
+            (Some(_), Some(_)) => Self::Over,
+            (_, None) => Self::Off,
+        })
+    }
+
+    /// Returns what to do: `put the capo on fret 3`, `take the capo off`.
+    pub fn order(self) -> String {
+        match self {
+            Self::On(fret) => format!("put the capo on fret {fret}"),
+            Self::To(fret) => format!("move the capo to fret {fret}"),
+            Self::Over => "put the capo over other strings".to_owned(),
+            Self::Off => "take the capo off".to_owned(),
+        }
+    }
+
+    /// Returns the same where there is little room: `capo on fret 3`, `capo off`.
+    pub fn short(self) -> String {
+        match self {
+            Self::On(fret) => format!("capo on fret {fret}"),
+            Self::To(fret) => format!("capo to fret {fret}"),
+            Self::Over => "capo over other strings".to_owned(),
+            Self::Off => "capo off".to_owned(),
+        }
+    }
 }
 
 /// Returns `string 6`, `strings 6 and 1`, `strings 6, 5 and 1`.

@@ -21,6 +21,21 @@ impl Lesson {
         };
         self.segments.iter().map(in_force).collect()
     }
+
+    /// Returns the tuning that each retuning segment leads to which states none itself: that of the next segment of another
+    /// kind, where it is another one than before.
+    pub fn led_to(&self) -> Vec<(SegmentId, Option<SetupId>)> {
+        let mut led = Vec::new();
+        let mut next = None;
+        for (segment, (id, now)) in self.segments.iter().zip(self.tunings_in_force()).rev() {
+            if segment.kind != SegmentKind::Retuning {
+                next = now;
+            } else if segment.setup.is_none() {
+                led.push((id, next.filter(|next| Some(*next) != now)));
+            }
+        }
+        led
+    }
 }
 
 /// Returns the edits that have to follow `edits` so that every segment is still played in its tuning; none where nothing

@@ -14,6 +14,7 @@ use super::music::Passage;
 use super::placing::moved::{Remark, moved};
 use crate::instrument::catalogue;
 use crate::instrument::placement::PlacementError;
+use crate::instrument::retuning::CapoStep;
 use crate::instrument::rig::Rig;
 use crate::instrument::tuning::{Capo, Tuning};
 
@@ -24,6 +25,32 @@ pub enum FretsOrSound {
     Frets,
     /// The sound: the notes are placed anew on the neck.
     Sound,
+}
+
+/// What hands have to do to get from one tuning of a lesson into another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TuningStep {
+    /// Nothing: strings and capo stay as they are.
+    Nothing,
+    /// The capo goes on, off or elsewhere, and the strings stay as they are.
+    Capo(CapoStep),
+    /// Strings are turned.
+    Retune,
+    /// Another instrument is taken up.
+    Instrument,
+}
+
+impl TuningStep {
+    /// Returns what has to be done between two tunings.
+    pub fn between(from: &Setup, to: &Setup) -> Self {
+        if from.instrument != to.instrument {
+            return Self::Instrument;
+        }
+        if from.tuning != to.tuning || from.reference != to.reference {
+            return Self::Retune;
+        }
+        CapoStep::between(from.capo.as_ref(), to.capo.as_ref()).map_or(Self::Nothing, Self::Capo)
+    }
 }
 
 /// Edits that take passages to another tuning.

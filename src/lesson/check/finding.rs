@@ -165,6 +165,8 @@ pub enum FindingKind {
     Retuning,
     /// A retuning segment that changes neither tuning nor capo.
     NothingRetuned,
+    /// A retuning segment that leads to another setup than the one that is played next.
+    LedElsewhere,
     /// A chapter list that players refuse.
     Chapters,
 }

@@ -94,25 +94,28 @@ impl WayOut {
 }
 
 impl Gap<'_> {
-    /// Returns the segment as it is where this way out is taken, and what is done, in words.
-    pub(super) fn taken(&self, way: WayOut) -> (Segment, String) {
+    /// Returns the segment as it is where this way out is taken, then what is done and what was, in words.
+    pub(super) fn taken(&self, way: WayOut) -> (Segment, [String; 2]) {
         let (before, behind) = (quoted(&self.before.title), quoted(&self.behind.title));
         let end = |segment: &Segment| segment.recorded.map(|known| Recorded { end: Some(self.to), ..known });
         match way {
             WayOut::RunsOn => {
                 let segment = Segment { recorded: end(self.before), ..self.before.clone() };
-                (segment, format!("let \"{before}\" run on to {}", self.to))
+                let done = format!("\"{before}\" now runs on to {}", self.to);
+                (segment, [format!("let \"{before}\" run on to {}", self.to), done])
             }
             WayOut::StartsEarlier => {
                 let recorded = self.behind.recorded.map(|known| Recorded { start: self.from, ..known });
                 let segment = Segment { recorded, ..self.behind.clone() };
-                (segment, format!("let \"{behind}\" start at {}", self.from))
+                let done = format!("\"{behind}\" now starts at {}", self.from);
+                (segment, [format!("let \"{behind}\" start at {}", self.from), done])
             }
             WayOut::LeftOut => {
                 let cut = VideoCut { from: self.from, to: self.to };
                 let cuts = merged(self.before.cuts.iter().copied().chain([cut]).collect());
                 let segment = Segment { recorded: end(self.before), cuts, ..self.before.clone() };
-                (segment, format!("leave {} to {} out of the video", self.from, self.to))
+                let done = format!("{} to {} is now left out of the video", self.from, self.to);
+                (segment, [format!("leave {} to {} out of the video", self.from, self.to), done])
             }
         }
     }

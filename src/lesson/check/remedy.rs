@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind, Severity};
 use super::gaps::{WayOut, gaps};
 use super::names::better_names;
-use super::retuning::{Mending, too_soon};
+use super::retuning::{Mending, led_elsewhere, too_soon};
 use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::cut_video::{CutVideo, within};
@@ -34,6 +34,8 @@ const USUAL_SLOW: u8 = 50;
 pub struct Remedy {
     /// What is done, in a player's words: `end segment 2 at 1:30`.
     pub text: String,
+    /// What was done, in a player's words, for when it is: `segment 2 now ends at 1:30`.
+    pub done: String,
     /// The edits, at least one, which fit the lesson.
     pub edits: Vec<Edit>,
 }
@@ -53,7 +55,8 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
         if lesson.positions(item).nth(1).is_some() {
             return None;
         }
-        return Some(Remedy { text: "delete it".to_owned(), edits: deleted(lesson, item) });
+        let done = format!("deleted the {}", item.word());
+        return Some(Remedy { text: "delete it".to_owned(), done, edits: deleted(lesson, item) });
     }
     // The remedies of some lists; a list that is not named here has no others than those above.
     if let LessonPlace::Passage(id, spot) = finding.place {
@@ -83,6 +86,7 @@ pub fn is_a_choice(finding: &Finding) -> bool {
     matches!(
         finding.kind,
         FindingKind::PassageSetup
+            | FindingKind::LedElsewhere
             | FindingKind::ContradictedName
             | FindingKind::MissingName
             | FindingKind::NoSegment
@@ -97,6 +101,7 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
         (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
             only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
         }
+        (FindingKind::LedElsewhere, LessonPlace::Segment(id)) => ways_to_lead(lesson, id).unwrap_or_default(),
         (FindingKind::ShortOrPickup, LessonPlace::Passage(id, spot)) => {
             only(&lesson.passages, id).map_or(Vec::new(), |passage| filled_or_pickup(passage, spot))
         }
@@ -115,8 +120,8 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
 fn ways_out(lesson: &Lesson, segment: SegmentId) -> Vec<Remedy> {
     let gap = gaps(lesson).into_iter().find(|gap| gap.is_behind(segment));
     let way = |way| {
-        let (mended, text) = gap.as_ref()?.taken(way);
-        changed(lesson, mended, text)
+        let (mended, words) = gap.as_ref()?.taken(way);
+        changed(lesson, mended, words)
     };
     WayOut::ALL.into_iter().filter_map(way).collect()
 }
@@ -127,15 +132,15 @@ fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot, doing: &str) -> V
     let slot =
         || Some(Slot { bar: from_zero(spot.bar)?, voice: from_zero(spot.voice)?, event: from_zero(spot.event)? });
     let Some(slot) = slot() else { return Vec::new() };
-    let called = |name: String| {
-        let text = format!("{doing} {name}");
+    let with_name = |name: String| {
+        let (text, done) = (format!("{doing} {name}"), format!("the name is now {name}"));
         let edit = change_event(passage, slot, |event| {
             event.chord = Some(name);
             Ok(())
         });
-        Some(Remedy { text, edits: vec![edit.ok()?] })
+        Some(Remedy { text, done, edits: vec![edit.ok()?] })
     };
-    better_names(lesson, passage, spot).into_iter().filter_map(called).collect()
+    better_names(lesson, passage, spot).into_iter().filter_map(with_name).collect()
 }
 
 /// Returns what brings a segment and what it plays into one tuning: the segment goes to the passages, or each of them to
@@ -152,6 +157,7 @@ fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>>
         .collect();
     for (_, written) in &elsewhere {
         let text = format!("play the segment in \"{}\"", written.name);
+        let done = format!("the segment is now played in \"{}\"", written.name);
         let mut edits = vec![in_tuning(segment, written)];
         // What follows stays in the tuning that it is in.
         let next = lesson.segment_index(segment.id).and_then(|at| lesson.segments.get(at + 1));
@@ -159,7 +165,7 @@ fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>>
             only(&lesson.segments, next.id)?;
             edits.push(in_tuning(next, here));
         }
-        let way = Remedy { text, edits };
+        let way = Remedy { text, done, edits };
         if !ways.contains(&way) {
             ways.push(way);
         }
@@ -168,11 +174,37 @@ fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>>
         for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
             let Ok(retuned) = passages_to(lesson, &[passage.id], here, keeping) else { continue };
             let text = format!("\"{}\" in \"{}\": {words}", passage.title, here.name);
-            let way = Remedy { text, edits: retuned.edits };
+            let done = format!("\"{}\" is now in \"{}\": {words}", passage.title, here.name);
+            let way = Remedy { text, done, edits: retuned.edits };
             if !way.edits.is_empty() && !ways.contains(&way) {
                 ways.push(way);
             }
         }
+    }
+    Some(ways)
+}
+
+/// Returns what has a retuning segment and what is played after it agree: either goes to the tuning of the other. `None` where
+/// it leads where it should, or where two segments share an identity.
+fn ways_to_lead(lesson: &Lesson, retuning: SegmentId) -> Option<Vec<Remedy>> {
+    let led = led_elsewhere(lesson).into_iter().find(|led| led.retuning.id == retuning)?;
+    only(&lesson.segments, retuning)?;
+    let stating = led.played.iter().filter(|segment| segment.setup.is_some());
+    let mut edits = Vec::new();
+    for segment in stating {
+        only(&lesson.segments, segment.id)?;
+        edits.push(in_tuning(segment, led.said));
+    }
+    // What follows them stays in the tuning that it is in: a change of tuning is stated there, or in a retuning.
+    let text = format!("play what follows in \"{}\"", led.said.name);
+    let done = format!("what follows is now played in \"{}\"", led.said.name);
+    let mut ways = vec![Remedy { text, done, edits }];
+    // To lead to where the hands are already would be no retuning.
+    if !plays_alike(led.from, led.played_in) {
+        let edits = vec![in_tuning(led.retuning, led.played_in)];
+        let text = format!("change to \"{}\" here", led.played_in.name);
+        let done = format!("here the tuning now changes to \"{}\"", led.played_in.name);
+        ways.push(Remedy { text, done, edits });
     }
     Some(ways)
 }
@@ -202,7 +234,9 @@ pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
 fn filled(passage: &Passage, spot: Spot, finding: &Finding) -> Option<Remedy> {
     let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
     let slot = Slot::start_of(from_zero(spot.bar)?, from_zero(spot.voice)?);
-    Some(Remedy { text: finding.remedy.clone(), edits: vec![fill(passage, slot).ok()?] })
+    let done =
+        finding.remedy.strip_prefix("add ").map_or("the bar is now full".to_owned(), |rests| format!("added {rests}"));
+    Some(Remedy { text: finding.remedy.clone(), done, edits: vec![fill(passage, slot).ok()?] })
 }
 
 /// Returns what can become of a first bar that is too short: it is filled with rests, or is a pickup.
@@ -210,13 +244,15 @@ fn filled_or_pickup(passage: &Passage, spot: Spot) -> Vec<Remedy> {
     let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
     let filled = || {
         let slot = Slot::start_of(from_zero(spot.bar)?, from_zero(spot.voice)?);
-        Some(Remedy { text: "fill the bar with rests".to_owned(), edits: vec![fill(passage, slot).ok()?] })
+        let (text, done) = ("fill the bar with rests".to_owned(), "the bar is now filled with rests".to_owned());
+        Some(Remedy { text, done, edits: vec![fill(passage, slot).ok()?] })
     };
     let pickup = || {
         let at = spot.bar_index()?;
         let bar = Bar { pickup: true, ..passage.bars.get(at)?.clone() };
         let edit = Edit::Bars { passage: passage.id, at, remove: 1, insert: vec![bar] };
-        Some(Remedy { text: "mark the bar as a pickup".to_owned(), edits: vec![edit] })
+        let (text, done) = ("mark the bar as a pickup".to_owned(), "the bar is now a pickup".to_owned());
+        Some(Remedy { text, done, edits: vec![edit] })
     };
     filled().into_iter().chain(pickup()).collect()
 }
@@ -237,9 +273,9 @@ fn counted(lesson: &Lesson, item: impl Into<ItemId>) -> usize {
 }
 
 /// Returns the remedy that puts another version in its place, if it is another one.
-fn changed<T: Item + PartialEq>(lesson: &Lesson, item: T, text: String) -> Option<Remedy> {
+fn changed<T: Item + PartialEq>(lesson: &Lesson, item: T, [text, done]: [String; 2]) -> Option<Remedy> {
     let differs = only(T::list(lesson), item.id()).is_some_and(|known| *known != item);
-    differs.then(|| Remedy { text, edits: vec![T::edit(ListEdit::Replace(item))] })
+    differs.then(|| Remedy { text, done, edits: vec![T::edit(ListEdit::Replace(item))] })
 }
 
 /// Takes out the links that lead nowhere, from the thing itself or from its parts, whichever was found. One that
@@ -262,7 +298,8 @@ fn without_dead_links(lesson: &Lesson, place: LessonPlace) -> Option<Remedy> {
             (false, 1) => "delete the link",
             (false, _) => "delete the links to what is gone",
         };
-        return Some(Remedy { text: text.to_owned(), edits: vec![edit] });
+        let done = text.replacen("delete", "deleted", 1);
+        return Some(Remedy { text: text.to_owned(), done, edits: vec![edit] });
     }
     let mut taken = None;
     let led = lesson.relinked(item, &mut |spot, to| match only_of_its_kind(lesson, to) {
@@ -273,8 +310,9 @@ fn without_dead_links(lesson: &Lesson, place: LessonPlace) -> Option<Remedy> {
         _ => Fate::Stays,
     });
     let (edit, taken) = led.zip(taken)?;
-    let text = format!("choose the {}", lesson.title(taken).unwrap_or(taken.word()));
-    Some(Remedy { text, edits: vec![edit] })
+    let title = lesson.title(taken).unwrap_or(taken.word());
+    let (text, done) = (format!("choose the {title}"), format!("chose the {title}"));
+    Some(Remedy { text, done, edits: vec![edit] })
 }
 
 /// Returns what stands in the list of `item`, if it is only one thing: then there is nothing to choose.
@@ -289,38 +327,38 @@ fn piece_remedy(lesson: &Lesson, piece: &Piece, kind: FindingKind) -> Option<Rem
         return None;
     }
     let title = format!("Piece {}", counted(lesson, piece.id));
-    let text = format!("call it \"{title}\"");
-    changed(lesson, Piece { title, ..piece.clone() }, text)
+    let words = called(&title);
+    changed(lesson, Piece { title, ..piece.clone() }, words)
 }
 
 fn passage_title(lesson: &Lesson, id: PassageId) -> Option<Remedy> {
     let passage = only(&lesson.passages, id)?;
     let title = format!("Passage {}", counted(lesson, passage.id));
-    let text = format!("call it \"{title}\"");
-    changed(lesson, Passage { title, ..passage.clone() }, text)
+    let words = called(&title);
+    changed(lesson, Passage { title, ..passage.clone() }, words)
 }
 
 fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &mut IdSource) -> Option<Remedy> {
     let mut mended = segment.clone();
-    let text = match finding.kind {
+    let words = match finding.kind {
         FindingKind::NoTitle => {
             mended.title = title_for(lesson, segment);
-            format!("call it \"{}\"", mended.title)
+            called(&mended.title)
         }
         FindingKind::PlannedLength => {
             let video = CutVideo::of(std::slice::from_ref(segment));
             let recorded = segment.recorded.and_then(|known| video.length(known.start, known.end?));
             let recorded = recorded.filter(|length| length.0 > 0);
             mended.planned = recorded.unwrap_or(USUAL_LENGTH);
-            format!("plan {}", mended.planned)
+            [format!("plan {}", mended.planned), format!("the planned length is now {}", mended.planned)]
         }
         FindingKind::RunsBackwards => {
             mended.recorded = segment.recorded.map(|known| Recorded { end: None, ..known });
-            "delete the end".to_owned()
+            ["delete the end", "deleted the end"].map(str::to_owned)
         }
         FindingKind::BarRange => {
             mend_ranges(lesson, &mut mended);
-            "choose only bars that are there".to_owned()
+            ["choose only bars that are there", "only bars that are there are played now"].map(str::to_owned)
         }
         FindingKind::AbsurdNumber => {
             for used in &mut mended.passages {
@@ -331,12 +369,13 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
                     used.slow_percent = USUAL_SLOW;
                 }
             }
-            format!("play it once, and slow means {USUAL_SLOW} per cent")
+            let slow = format!("slow means {USUAL_SLOW} per cent");
+            [format!("play it once, and {slow}"), format!("it is now played once, and {slow}")]
         }
         FindingKind::Cut => {
             let stretch = stretches(&lesson.segments).get(lesson.segment_index(segment.id)?).copied().flatten();
             mended.cuts = stretch.map(|stretch| within(&segment.cuts, stretch)).unwrap_or_default();
-            "leave out only what is recorded".to_owned()
+            ["leave out only what is recorded", "only what is recorded is left out now"].map(str::to_owned)
         }
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return in_order(lesson),
@@ -377,9 +416,16 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::PassageSetup
         | FindingKind::NoSegment
         | FindingKind::NothingRetuned
+        // There are two ways: see `choices`.
+        | FindingKind::LedElsewhere
         | FindingKind::Chapters => return None,
     };
-    changed(lesson, mended, text)
+    changed(lesson, mended, words)
+}
+
+/// Returns the words that something without a title gets this one: what is done, and what was.
+fn called(title: &str) -> [String; 2] {
+    [format!("call it \"{title}\""), format!("the title is now \"{title}\"")]
 }
 
 /// Returns a title made from what the segment plays, or else from its kind.
@@ -425,7 +471,8 @@ fn end_earlier(lesson: &Lesson, segment: &Segment) -> Option<Remedy> {
         edits.push(Edit::Segments(ListEdit::Replace(ended)));
     }
     let text = format!("end what runs into it at {start}");
-    (!edits.is_empty()).then_some(Remedy { text, edits })
+    let done = format!("what ran into it now ends at {start}");
+    (!edits.is_empty()).then_some(Remedy { text, done, edits })
 }
 
 /// Brings the segments into the order of the video.
@@ -435,7 +482,8 @@ fn in_order(lesson: &Lesson) -> Option<Remedy> {
     }
     let mut edits = put_in_video_order(&lesson.segments);
     edits.extend(tunings_kept(lesson, &edits));
-    Some(Remedy { text: "put the segments in the order of the video".to_owned(), edits })
+    let text = "put the segments in the order of the video".to_owned();
+    Some(Remedy { text, done: "the segments are now in the order of the video".to_owned(), edits })
 }
 
 /// Gives the hands time before a segment in another setup. A recorded one cannot be helped any more.
@@ -445,13 +493,14 @@ fn give_time(lesson: &Lesson, segment: &Segment, ids: &mut IdSource) -> Option<R
         return None;
     }
     let mending = soon.mending();
-    let text = mending.text();
+    let words = [mending.text(), mending.done(&segment.title)];
     match mending {
-        Mending::Lengthen(retuning, planned) => changed(lesson, Segment { planned, ..retuning.clone() }, text),
+        Mending::Lengthen(retuning, planned) => changed(lesson, Segment { planned, ..retuning.clone() }, words),
         Mending::Insert(length) => {
             let item = Segment::new(ids.draw(lesson), SegmentKind::Retuning, "Retuning", length);
             let at = lesson.segment_index(segment.id)?;
-            Some(Remedy { text, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
+            let [text, done] = words;
+            Some(Remedy { text, done, edits: vec![Edit::Segments(ListEdit::Insert { at, item })] })
         }
     }
 }
@@ -459,8 +508,8 @@ fn give_time(lesson: &Lesson, segment: &Segment, ids: &mut IdSource) -> Option<R
 fn start_at_zero(lesson: &Lesson) -> Option<Remedy> {
     let first = only(&lesson.segments, in_video_order(&lesson.segments).first()?.segment.id)?;
     let recorded = first.recorded.map(|known| Recorded { start: VideoTime::START, ..known });
-    let text = format!("let \"{}\" start at 0:00", first.title);
-    changed(lesson, Segment { recorded, ..first.clone() }, text)
+    let words = [format!("let \"{}\" start at 0:00", first.title), format!("\"{}\" now starts at 0:00", first.title)];
+    changed(lesson, Segment { recorded, ..first.clone() }, words)
 }
 
 fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Remedy> {
@@ -470,8 +519,8 @@ fn setup_remedy(lesson: &Lesson, setup: &Setup, kind: FindingKind) -> Option<Rem
     let name = lesson
         .instrument(setup.instrument)
         .map_or_else(|| setup.tuning.to_string(), |instrument| tuning_label(&setup.tuning, &instrument.body));
-    let text = format!("call it \"{name}\"");
-    changed(lesson, Setup { name, ..setup.clone() }, text)
+    let words = [format!("call it \"{name}\""), format!("the name is now \"{name}\"")];
+    changed(lesson, Setup { name, ..setup.clone() }, words)
 }
 
 /// Gives all but the first of those that share a number new ones.
@@ -479,5 +528,6 @@ fn renumber(lesson: &Lesson, twin: ItemId, ids: &mut IdSource) -> Option<Remedy>
     let mut another = || twin.with_number(ids.draw_number(lesson));
     let edits: Vec<Edit> = lesson.positions(twin).skip(1).map(|at| Edit::renumber(at, another())).collect();
     let text = "give the others numbers of their own; links hold on to the first".to_owned();
-    (!edits.is_empty()).then_some(Remedy { text, edits })
+    let done = "the others now have numbers of their own; links hold on to the first".to_owned();
+    (!edits.is_empty()).then_some(Remedy { text, done, edits })
 }

@@ -9,6 +9,7 @@ use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
+use crate::lesson::tunings::TuningStep;
 use crate::text::quote::quoted;
 
 /// The time to retune one string. Common practice and our own setting; nobody has measured it.
@@ -60,6 +61,14 @@ impl Mending<'_> {
             Self::Lengthen(_, length) => format!("make the retuning before it {length} long"),
         }
     }
+
+    /// Says what was done before the segment of this title.
+    pub(super) fn done(&self, title: &str) -> String {
+        match self {
+            Self::Insert(length) => format!("a retuning segment of {length} now stands before \"{title}\""),
+            Self::Lengthen(_, length) => format!("the retuning before \"{title}\" is now {length} long"),
+        }
+    }
 }
 
 /// Returns the segments that begin too soon after a change of setup, in order.
@@ -91,9 +100,67 @@ pub(super) fn too_soon(lesson: &Lesson) -> Vec<TooSoon<'_>> {
     found
 }
 
+/// A retuning segment after which another setup is played than the one that it leads to.
+pub(super) struct LedElsewhere<'a> {
+    /// The retuning segment.
+    pub(super) retuning: &'a Segment,
+    /// The setup that it leaves.
+    pub(super) from: &'a Setup,
+    /// The setup that it says it leads to.
+    pub(super) said: &'a Setup,
+    /// The segments after it that are played in the other one: at least one.
+    pub(super) played: &'a [Segment],
+    /// The setup that they are played in.
+    pub(super) played_in: &'a Setup,
+}
+
+/// Returns the retuning segments that lead to another setup than the one that is played next. One that says no setup leads
+/// to the next one, and one that says the setup before it says what it leaves.
+pub(super) fn led_elsewhere(lesson: &Lesson) -> Vec<LedElsewhere<'_>> {
+    let in_force: Vec<Option<&Setup>> =
+        lesson.tunings_in_force().into_iter().map(|(_, id)| id.and_then(|id| lesson.setup(id))).collect();
+    (0..in_force.len()).filter_map(|place| led_elsewhere_at(lesson, &in_force, place)).collect()
+}
+
+fn led_elsewhere_at<'a>(lesson: &'a Lesson, in_force: &[Option<&'a Setup>], place: usize) -> Option<LedElsewhere<'a>> {
+    let at = |place: usize| in_force.get(place).copied().flatten();
+    let retuning = lesson.segments.get(place).filter(|segment| segment.kind == SegmentKind::Retuning)?;
+    let said = lesson.setup(retuning.setup?)?;
+    let from = match place.checked_sub(1) {
+        Some(before) => at(before)?,
+        None => lesson.setups.first()?,
+    };
+    let after = lesson.segments.get(place + 1..)?;
+    let played_in = at(place + 1)?;
+    let is_of_it = |(offset, segment): &(usize, &Segment)| {
+        segment.kind != SegmentKind::Retuning && at(place + 1 + offset).is_some_and(|setup| setup.id == played_in.id)
+    };
+    let played = after.get(..after.iter().enumerate().take_while(is_of_it).count())?;
+    let next = played.first()?;
+    let leads = !plays_alike(from, said) && !plays_alike(said, played_in);
+    // Another instrument may be played in between.
+    let same_instrument = said.instrument == played_in.instrument;
+    let found = LedElsewhere { retuning, from, said, played, played_in };
+    (leads && same_instrument && !is_later(retuning, next)).then_some(found)
+}
+
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     findings.extend(too_soon(lesson).iter().map(found));
     findings.extend(idle(lesson));
+    findings.extend(led_elsewhere(lesson).iter().map(|led| {
+        let LedElsewhere { retuning, from, said, played_in, .. } = led;
+        let done = match TuningStep::between(from, said) {
+            TuningStep::Retune => "retuned",
+            TuningStep::Nothing | TuningStep::Capo(_) | TuningStep::Instrument => "changed",
+        };
+        let (said, played_in) = (quoted(&said.name), quoted(&played_in.name));
+        Finding::warning(
+            FindingKind::LedElsewhere,
+            LessonPlace::Segment(retuning.id),
+            format!("{done} to \"{said}\", but played in \"{played_in}\""),
+            format!("play what follows in \"{said}\", or choose \"{played_in}\" here"),
+        )
+    }));
 }
 
 /// Finds the retuning segments that change neither tuning nor capo.
@@ -139,14 +206,19 @@ fn found(found: &TooSoon<'_>) -> Finding {
     Finding::warning(
         FindingKind::Retuning,
         LessonPlace::Segment(segment.id),
-        format!(
-            "retune to \"{}\" from \"{}\": {}, about {needed}, and {between}",
-            quoted(&new.name),
-            quoted(&old.name),
-            change.words(old, new)
-        ),
+        format!("{}, about {needed}, and {between}", hand_work_in_words(change, old, new)),
         format!("{}, or stop the camera there", found.mending().text()),
     )
+}
+
+/// Returns what hands have to do, and between which setups.
+fn hand_work_in_words(change: &HandWork, old: &Setup, new: &Setup) -> String {
+    let between = format!("to \"{}\" from \"{}\"", quoted(&new.name), quoted(&old.name));
+    match TuningStep::between(old, new) {
+        TuningStep::Capo(step) => format!("{}, {between}", step.order()),
+        TuningStep::Instrument => format!("change {between}: {}", change.words(old, new)),
+        TuningStep::Nothing | TuningStep::Retune => format!("retune {between}: {}", change.words(old, new)),
+    }
 }
 
 /// Returns whether `earlier` in the list is later in the video: then the change between the two is in no video.

@@ -89,7 +89,7 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
             FindingKind::RecordedOrder,
             LessonPlace::Segment(behind.segment.id),
             format!(
-                "the list has another order than the video: this is recorded at {here}, before segment {}, which starts at {there}",
+                "the list is not in the order of the video: this is recorded at {here}, before segment {}, which starts at {there}",
                 ahead.place + 1
             ),
             "put the segments in the order of the video, or record them again; chapters follow the video",

@@ -2,7 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::lesson::document::{Lesson, Piece, Segment, Setup, Voicing};
+use crate::lesson::document::{Lesson, Piece, Segment, SegmentKind, Setup, Voicing};
 use crate::lesson::id::{PassageId, PieceId, VoicingId};
 use crate::lesson::music::Passage;
 use crate::lesson::recording::in_video_order;
@@ -115,6 +115,16 @@ struct Sections<'a> {
     list: Vec<(usize, Section<'a>)>,
     passages: HashSet<PassageId>,
     voicings: HashSet<VoicingId>,
+    /// The segments that are about each piece, in printed order.
+    played: HashMap<PieceId, Vec<SegmentOnPiece<'a>>>,
+}
+
+/// How a segment is about a piece.
+struct SegmentOnPiece<'a> {
+    /// Whether it plays the piece; else it speaks of it, or tunes for it.
+    plays: bool,
+    /// The setup that it says or inherits.
+    setup: Option<&'a Setup>,
 }
 
 impl<'a> Sections<'a> {
@@ -128,7 +138,7 @@ impl<'a> Sections<'a> {
         let in_force = printed.map(|place| of_list.get(place).copied().flatten()).collect();
         let pieces = lesson.pieces_of_passages();
         let (passages, voicings) = (HashSet::new(), HashSet::new());
-        Self { lesson, in_force, pieces, list: Vec::new(), passages, voicings }
+        Self { lesson, in_force, pieces, list: Vec::new(), passages, voicings, played: HashMap::new() }
     }
 
     fn in_force(&self, place: usize) -> Option<&'a Setup> {
@@ -140,6 +150,7 @@ impl<'a> Sections<'a> {
         let lesson = self.lesson;
         for piece in segment.pieces.iter().filter_map(|piece| lesson.piece(*piece)) {
             self.section(place, SectionSubject::Piece(piece));
+            self.note_playing(place, piece, segment);
         }
         for passage in self.passages_of(segment) {
             if let Some(piece) = self.piece_of(passage) {
@@ -245,14 +256,43 @@ impl<'a> Sections<'a> {
         self.list.len() - 1
     }
 
-    /// Returns the sections in the order of first use. A piece without music is told with its setup.
+    /// Notes that a segment which is about `piece` is played in the tuning that it says or inherits.
+    fn note_playing(&mut self, place: usize, piece: &'a Piece, segment: &Segment) {
+        let plays = match segment.kind {
+            SegmentKind::Performance | SegmentKind::Walkthrough | SegmentKind::PlayAlong | SegmentKind::Exercise => {
+                true
+            }
+            SegmentKind::Welcome | SegmentKind::Talk | SegmentKind::Retuning | SegmentKind::Goodbye => false,
+        };
+        let setup = self.in_force(place);
+        self.played.entry(piece.id).or_default().push(SegmentOnPiece { plays, setup });
+    }
+
+    /// Returns the setups in which a piece without music is played: those of the segments that play it, else that of the
+    /// first that speaks of it. Where they say none, it is the piece's own.
+    fn played_in(&self, piece: &'a Piece) -> Vec<Option<&'a Setup>> {
+        let about = self.played.get(&piece.id).map_or(&[][..], Vec::as_slice);
+        let playing = about.iter().filter(|one| one.plays);
+        let speaking = about.iter().filter(|one| !one.plays).take(usize::from(!about.iter().any(|one| one.plays)));
+        let mut setups: Vec<Option<&Setup>> = Vec::new();
+        for one in playing.chain(speaking) {
+            let setup = one.setup.or_else(|| self.setup_of(piece));
+            let is_known = |known: &Option<&Setup>| known.map(|known| known.id) == setup.map(|setup| setup.id);
+            if !setups.iter().any(is_known) {
+                setups.push(setup);
+            }
+        }
+        if setups.is_empty() { vec![self.setup_of(piece)] } else { setups }
+    }
+
+    /// Returns the sections in the order of first use. A piece without music is told with the setups it is played in.
     fn finished(mut self) -> Vec<Section<'a>> {
         let mut list = std::mem::take(&mut self.list);
         list.sort_by_key(|(place, _)| *place);
         for (_, section) in &mut list {
             if let (Some(piece), true) = (section.piece(), section.groups.is_empty()) {
-                let setup = self.setup_of(piece);
-                section.groups.push(SetupMusic { setup, voicings: Vec::new(), passages: Vec::new() });
+                let alone = |setup| SetupMusic { setup, voicings: Vec::new(), passages: Vec::new() };
+                section.groups = self.played_in(piece).into_iter().map(alone).collect();
             }
         }
         list.into_iter().map(|(_, section)| section).filter(|section| !section.groups.is_empty()).collect()

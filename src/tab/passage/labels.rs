@@ -11,12 +11,13 @@ const WIDEST: usize = 4;
 
 /// Returns the label of each string, highest string number first, in ASCII: `E A D G B e`.
 ///
-/// String 1 is written small where another string has the same name (common practice, no
+/// String 1 is written small wherever two strings have the same name, in drop D as in standard (common practice, no
 /// published source).
 pub fn string_labels(tuning: &Tuning) -> Vec<String> {
     let mut labels: Vec<String> = tuning.strings().iter().map(|pitch| pitch.name().to_string()).collect();
-    if let Some((top, others)) = labels.split_last_mut()
-        && others.contains(top)
+    let is_twice = |(place, label): (usize, &String)| labels.iter().skip(place + 1).any(|other| other == label);
+    if labels.iter().enumerate().any(is_twice)
+        && let Some(top) = labels.last_mut()
     {
         top.replace_range(..1, &top.chars().take(1).collect::<String>().to_ascii_lowercase());
     }

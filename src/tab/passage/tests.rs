@@ -401,6 +401,9 @@ fn labels_follow_the_tuning() {
     };
     assert_eq!(labels(&["E2", "A2", "D3", "G3", "B3", "E4"]), "E A D G B e");
     assert_eq!(labels(&["D2", "A2", "D3", "G3", "A3", "D4"]), "D A D G A d");
+    // The two that are alike need not be the highest.
+    assert_eq!(labels(&["D2", "A2", "D3", "G3", "B3", "E4"]), "D A D G B e");
+    assert_eq!(labels(&["B0", "E1", "A1", "D2", "G2"]), "B E A D G");
     assert_eq!(labels(&["Eb2", "Ab2", "Db3", "Gb3", "Bb3", "Eb4"]), "Eb Ab Db Gb Bb eb");
     assert_eq!(labels(&["G4", "C4", "E4", "A4"]), "G C E A");
 }

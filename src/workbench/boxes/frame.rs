@@ -1,6 +1,7 @@
 //! Where a box stands on the screen, and its frame.
 
 use crate::text::width::width as columns;
+use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::unseen::Unseen;
@@ -64,6 +65,18 @@ pub(super) fn framed<'a>(
     frame.text(at(&below), bottom, &below, Role::Title);
     frame.cut(2, 0, width.saturating_sub(columns(&above)), &format!(" {title} "), Role::FocusedTitle);
     region.part(x + 2, y + 1, width, height)
+}
+
+/// Returns a long title in lines for a box of so many columns inside: the first stands in the frame, the others inside.
+pub(super) fn title_lines(title: &str, width: usize, appearance: Appearance) -> (String, Vec<String>) {
+    let mut lines = appearance.wrapped(title, width.saturating_sub(2).max(1)).into_iter();
+    let first = lines.next().unwrap_or_default();
+    (first, lines.collect())
+}
+
+/// Returns a width for boxes that hold text of any length under this title, on a screen of this width.
+pub(super) fn comfortable_under(title: &str, screen: usize) -> usize {
+    comfortable(screen).max((columns(title) + 2).min(screen.saturating_sub(8)))
 }
 
 /// Returns a width for boxes that hold text of any length, on a screen of this width.

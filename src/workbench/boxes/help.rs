@@ -150,42 +150,60 @@ impl HelpBox {
 /// Returns what is shown: all headings and what is `open`, or what answers to what is typed, the best of it selected.
 fn answering(jobs: &[KeysOfJob], open: Option<usize>, typed: &str) -> Narrowed<HelpLine> {
     let query = TypedQuery::of(typed);
-    let nothing_typed = query.typed().is_empty();
-    let mut shown = Vec::new();
-    let mut best: Option<(bool, usize, usize)> = None;
-    for (number, job) in jobs.iter().enumerate() {
-        let found: Vec<(usize, usize)> = match nothing_typed {
-            true if open == Some(number) => (0..job.offers.len()).map(|offer| (0, offer)).collect(),
-            true => Vec::new(),
-            false => job.found(&query),
+    if query.typed().is_empty() {
+        let lines = |number: usize, job: &KeysOfJob| {
+            let offers = if open == Some(number) { job.offers.len() } else { 0 };
+            let offers = (0..offers).map(move |offer| HelpLine::Offer(number, offer));
+            std::iter::once(HelpLine::Heading(number)).chain(offers)
         };
-        if found.is_empty() && !nothing_typed {
-            continue;
-        }
-        shown.push(HelpLine::Heading(number));
-        for (far, offer) in found {
-            // What can be done from here comes before what cannot.
-            let later = job.offers.get(offer).is_none_or(|offer| offer.way == OfferWay::NotNow);
-            let line = (later, far, shown.len());
-            shown.push(HelpLine::Offer(number, offer));
-            best = Some(best.map_or(line, |best| best.min(line)));
-        }
+        return (jobs.iter().enumerate().flat_map(|(number, job)| lines(number, job)).collect(), 0);
     }
-    let selected = if nothing_typed { 0 } else { best.map_or(0, |(_, _, line)| line) };
-    (shown, selected)
+    let found = |(number, job): (usize, &KeysOfJob)| {
+        let mut found = job.found(&query);
+        found.sort_unstable();
+        Some((found.first()?.0, number, found))
+    };
+    let mut found: Vec<_> = jobs.iter().enumerate().filter_map(found).collect();
+    found.sort_unstable();
+    let lines = found.into_iter().flat_map(|(_, number, offers)| {
+        let offers = offers.into_iter().map(move |(_, offer)| HelpLine::Offer(number, offer));
+        std::iter::once(HelpLine::Heading(number)).chain(offers)
+    });
+    // Under the first heading the first action is the nearest.
+    let lines: Vec<HelpLine> = lines.collect();
+    let selected = usize::from(lines.len() > 1);
+    (lines, selected)
+}
+
+/// How near an action lies to what is typed; the least is the nearest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+struct Nearness {
+    /// What can be done from here comes before what cannot.
+    not_now: bool,
+    /// Whether it is called so: see [`Offer::called`].
+    called: usize,
+    /// Whether a typed word is missing in its words in the line of hints.
+    no_words_of_hint: bool,
+    /// How far it lies from all of its words.
+    far: usize,
 }
 
 impl KeysOfJob {
     /// How far an action lies from what is typed whose heading has it.
     const BY_HEADING: usize = 4;
 
-    /// Returns the actions that answer to all of some words, by themselves or by the heading, each with how far it lies from them.
-    fn found(&self, query: &TypedQuery) -> Vec<(usize, usize)> {
+    /// Returns the actions that answer to all of some words, by themselves or by the heading, each with how near it lies to them.
+    fn found(&self, query: &TypedQuery) -> Vec<(Nearness, usize)> {
         let heading = plain(&self.heading);
         let in_heading = |typed: &str| heading.split_whitespace().any(|word| word.starts_with(typed));
         let by_heading = query.typed().iter().all(|word| in_heading(word)).then_some(Self::BY_HEADING);
         let offers = self.offers.iter().enumerate();
-        offers.filter_map(|(number, offer)| Some((offer.distance_in_words(query).or(by_heading)?, number))).collect()
+        let near = |offer: &Offer| {
+            let far = offer.distance_in_words(query).or(by_heading)?;
+            let (not_now, called) = (offer.way == OfferWay::NotNow, offer.called(query));
+            Some(Nearness { not_now, called, no_words_of_hint: !offer.is_hinted(query), far })
+        };
+        offers.filter_map(|(number, offer)| Some((near(offer)?, number))).collect()
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::help::{HelpBox, KeysOfJob, ShownLine};
-use crate::workbench::boxes::search_view::{draw_offer, draw_whole};
+use crate::workbench::boxes::search_view::{draw_offer, draw_whole, key_room};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
@@ -32,10 +32,15 @@ pub(in crate::workbench) fn draw(help: &HelpBox, region: &mut Region<'_>) {
         }
         return;
     };
+    let offers = help.shown().filter_map(|line| match line {
+        Some(ShownLine::Offer(offer)) => Some(offer),
+        Some(ShownLine::Heading(_)) | None => None,
+    });
+    let key_room = key_room(offers, width);
     for (line, (number, shown)) in help.shown().enumerate().skip(scroll.first()).take(room).enumerate() {
         match shown {
             Some(ShownLine::Heading(job)) => draw_heading(job, 1 + line, &mut inside),
-            Some(ShownLine::Offer(offer)) => draw_offer(offer, 1 + line, &mut inside),
+            Some(ShownLine::Offer(offer)) => draw_offer(offer, 1 + line, key_room, &mut inside),
             None => {}
         }
         if number == help.selected() {

@@ -3,7 +3,7 @@
 use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
-use crate::workbench::boxes::frame::{Inside, framed};
+use crate::workbench::boxes::frame::{Inside, framed, title_lines};
 use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::side_by_side_view;
@@ -79,6 +79,8 @@ const LEAST_LINES: usize = 4;
 
 /// How lines to choose from lie in their box, under advice.
 struct LinesInBox {
+    /// The title in the frame, and the lines of it that have no room there and stand first.
+    title: (String, Vec<String>),
     /// The lines of the advice that have room; those to choose from have it first.
     advice: Vec<String>,
     width: usize,
@@ -101,9 +103,11 @@ impl LinesInBox {
         let most = screen.0.saturating_sub(8).max(24);
         let comfortable = (screen.0 * 3 / 4).clamp(40, 90);
         let width = widest.max(columns(title) + 2).max(longest.min(comfortable)).clamp(24, most);
+        let title = title_lines(title, width, appearance);
+        let above = title.1.len();
         let mut advice = appearance.wrapped(advice, width);
-        let height = Inside::of(screen, width, lines.len() + advice.len()).height;
-        let room = height.saturating_sub(lines.len().min(LEAST_LINES));
+        let height = Inside::of(screen, width, above + lines.len() + advice.len()).height;
+        let room = height.saturating_sub(above + lines.len().min(LEAST_LINES));
         if advice.len() > room {
             advice.truncate(room);
             if let Some(last) = advice.last_mut() {
@@ -112,19 +116,24 @@ impl LinesInBox {
             }
         }
         let mut scroll = Scroll::default();
-        scroll.show(selected, lines.len(), height.saturating_sub(advice.len()));
-        Self { width, count: lines.len(), first: scroll.first(), advice }
+        scroll.show(selected, lines.len(), height.saturating_sub(above + advice.len()));
+        Self { title, width, count: lines.len(), first: scroll.first(), advice }
     }
 
     /// Returns what of the lines is not in view.
     fn unseen(&self, screen: (usize, usize)) -> Unseen {
-        let height = Inside::of(screen, self.width, self.count + self.advice.len()).height;
-        Unseen::of(self.first, height.saturating_sub(self.advice.len()), self.count)
+        let height = Inside::of(screen, self.width, self.count + self.above()).height;
+        Unseen::of(self.first, height.saturating_sub(self.above()), self.count)
+    }
+
+    /// Returns how many lines stand over those to choose from.
+    fn above(&self) -> usize {
+        self.title.1.len() + self.advice.len()
     }
 
     fn line_at(&self, screen: (usize, usize), cell: (usize, usize)) -> Option<usize> {
-        let inside = Inside::of(screen, self.width, self.count + self.advice.len());
-        let line = inside.line(cell)?.checked_sub(self.advice.len())? + self.first;
+        let inside = Inside::of(screen, self.width, self.count + self.above());
+        let line = inside.line(cell)?.checked_sub(self.above())? + self.first;
         (line < self.count).then_some(line)
     }
 }
@@ -135,12 +144,15 @@ fn draw_lines(title: &str, advice: &str, lines: &[&str], selected: usize, region
     let screen = (region.width(), region.height());
     let lying = LinesInBox::of(title, advice, lines, selected, screen, appearance);
     let unseen = lying.unseen(screen);
-    let LinesInBox { advice, width, first, .. } = lying;
-    let mut inside = framed(region, title, (width, lines.len() + advice.len()), unseen);
-    for (line, text) in advice.iter().enumerate() {
-        inside.text(0, line, text, Role::Faint);
+    let above = lying.above();
+    let LinesInBox { title: (title, rest), advice, width, first, .. } = lying;
+    let mut inside = framed(region, &title, (width, lines.len() + above), unseen);
+    let rest = rest.iter().map(|text| (text, Role::FocusedTitle));
+    let over = rest.chain(advice.iter().map(|text| (text, Role::Faint)));
+    for (line, (text, role)) in over.enumerate() {
+        inside.text(0, line, text, role);
     }
-    draw_choices(lines, first, selected, advice.len(), &mut inside);
+    draw_choices(lines, first, selected, above, &mut inside);
 }
 
 /// Draws the lines to choose from that are in view, from the line `top` of the box on.

@@ -83,7 +83,7 @@ fn columns_of(list: &ListBox, screen: usize) -> (usize, usize, usize) {
     let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
     let longest =
         list.lines.iter().map(|line| widest_line(&line.text).max(widest_line(&line.below))).max().unwrap_or(0);
-    let width = (longest + head + 5).max(40).min(screen.saturating_sub(8)).min(110);
+    let width = (longest + head + 5).max(columns(&list.title) + 2).max(40).min(screen.saturating_sub(8)).min(110);
     (width, head, width.saturating_sub(head + 5).max(10))
 }
 

@@ -144,7 +144,7 @@ impl Offer {
 
     /// Returns whether the words as typed are the very name of the action (0), or what the program writes for them is (1), or
     /// neither (2).
-    fn called(&self, query: &TypedQuery) -> usize {
+    pub(super) fn called(&self, query: &TypedQuery) -> usize {
         let mut wordings = query.wordings().iter();
         let called = wordings.find(|wording| self.is_called(&wording.together()));
         called.map_or(2, |wording| wording.replaced.min(1))
@@ -155,6 +155,13 @@ impl Offer {
         let [help, _, _, find] = &self.searched;
         let several = || query.contains(' ') && (in_words(help, query) || in_words(find, query));
         !query.is_empty() && (plain(&self.hint) == query || several())
+    }
+
+    /// Returns whether every word as typed stands in the words of the line of hints.
+    pub(super) fn is_hinted(&self, query: &TypedQuery) -> bool {
+        let hint = plain(&self.hint);
+        let stands = |word: &String| hint.split_whitespace().any(|part| part == word);
+        !query.typed().is_empty() && query.typed().iter().all(stands)
     }
 
     /// Returns how far what is typed lies from what is offered; `None` where a word of it is not in it. Other words for the same lie

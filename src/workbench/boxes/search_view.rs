@@ -10,8 +10,10 @@ use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
 use crate::workbench::drawing::unseen::Unseen;
 
-/// Columns for the keys.
+/// The least columns for the keys.
 const KEYS: usize = 12;
+/// The columns of a box from which on the keys have all the room that they need.
+const WIDE: usize = 90;
 /// Lines for the whole of what the selected action does.
 const WHOLE: usize = 2;
 /// Lines for what is typed, for a gap, for what is selected and for its name in key files.
@@ -37,8 +39,9 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
         }
         return;
     };
+    let key_room = key_room(search.found(), width);
     for (line, (number, offer)) in search.found().enumerate().skip(scroll.first()).take(room).enumerate() {
-        draw_offer(offer, 2 + line, &mut inside);
+        draw_offer(offer, 2 + line, key_room, &mut inside);
         if number == search.selected() {
             let pointer = inside.appearance().glyphs().pointer;
             inside.text(0, 2 + line, pointer, Role::Strong);
@@ -50,8 +53,15 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     inside.text(2, height.saturating_sub(1), &format!("name in a key file: {}", selected.action.name()), Role::Faint);
 }
 
+/// Returns how many columns the keys of offers have in a box of this width: where it is wide, as many as the longest need.
+pub(super) fn key_room<'a>(offers: impl Iterator<Item = &'a Offer>, width: usize) -> usize {
+    let longest = offers.map(|offer| columns(&offer.keys)).max().unwrap_or(0);
+    let most = if width < WIDE { KEYS } else { width / 4 };
+    longest.clamp(KEYS, most)
+}
+
 /// Draws what is offered: its keys, what it does, and where.
-pub(super) fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
+pub(super) fn draw_offer(offer: &Offer, y: usize, key_room: usize, region: &mut Region<'_>) {
     let width = region.width();
     let place = match offer.way {
         OfferWay::Here => String::new(),
@@ -65,8 +75,8 @@ pub(super) fn draw_offer(offer: &Offer, y: usize, region: &mut Region<'_>) {
         OfferWay::NotNow => (Role::Faint, Role::Faint),
     };
     let keys = if offer.keys.is_empty() { "no key" } else { &offer.keys };
-    region.cut(2, y, KEYS, keys, key);
-    region.cut(3 + KEYS, y, left.saturating_sub(KEYS + 4), &offer.help, text);
+    region.cut(2, y, key_room, keys, key);
+    region.cut(3 + key_room, y, left.saturating_sub(key_room + 4), &offer.help, text);
     region.text(left, y, &place, Role::Faint);
 }
 

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::text::safe::printable;
 use crate::text::width::{signs, width as columns};
-use crate::workbench::boxes::frame::{Inside, comfortable, framed};
+use crate::workbench::boxes::frame::{Inside, comfortable_under, framed, title_lines};
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::appearance::Appearance;
@@ -16,11 +16,13 @@ use crate::workbench::typing::lines::TypedLine;
 
 /// How a line to type lies in its box.
 struct EntryMeasure {
+    /// The title in the frame, and the lines of it that have no room there and stand over the line.
+    title: (String, Vec<String>),
     /// The columns inside the box.
     width: usize,
     /// The advice, or why the last try was not taken.
     advice: Vec<String>,
-    /// The lines inside the box: the line, one under it, the advice and the offers that have room.
+    /// The lines inside the box: the rest of the title, the line, one under it, the advice and the offers that have room.
     height: usize,
     /// The first offer in view, and how many are.
     offers: (usize, usize),
@@ -28,15 +30,17 @@ struct EntryMeasure {
 
 impl EntryMeasure {
     fn of(entry: &EntryBox, screen: (usize, usize), appearance: Appearance) -> Self {
-        let width = comfortable(screen.0).min(screen.0.saturating_sub(4));
+        let width = comfortable_under(&entry.title, screen.0).min(screen.0.saturating_sub(4));
+        let title = title_lines(&entry.title, width, appearance);
+        let above = title.1.len();
         let below =
             entry.error.as_ref().map_or_else(|| entry.advice.clone().into_owned(), |error| format!("! {error}"));
         let advice = appearance.wrapped(&below, width.max(1));
-        let height = Inside::of(screen, width, 2 + advice.len() + entry.offers.len()).height;
-        let room = height.saturating_sub(2 + advice.len());
+        let height = Inside::of(screen, width, above + 2 + advice.len() + entry.offers.len()).height;
+        let room = height.saturating_sub(above + 2 + advice.len());
         let mut scroll = Scroll::default();
         scroll.show(entry.offered().unwrap_or(0), entry.offers.len(), room);
-        Self { width, advice, height, offers: (scroll.first(), room) }
+        Self { title, width, advice, height, offers: (scroll.first(), room) }
     }
 }
 
@@ -51,22 +55,26 @@ fn offer_lines(entry: &EntryBox, appearance: Appearance) -> Vec<String> {
 /// Draws a line to type, with what may be typed or why it was not taken.
 pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
     let appearance = region.appearance();
-    let EntryMeasure { width, advice, height, offers: (first, room) } =
+    let EntryMeasure { title: (title, rest), width, advice, height, offers: (first, room) } =
         EntryMeasure::of(entry, (region.width(), region.height()), appearance);
     let unseen = Unseen::of(first, room, entry.offers.len());
-    let mut inside = framed(region, &entry.title, (width, height), unseen);
-    draw_typed(&entry.line, 0, Typing::Here, &mut inside);
+    let mut inside = framed(region, &title, (width, height), unseen);
+    for (line, text) in rest.iter().enumerate() {
+        inside.text(0, line, text, Role::FocusedTitle);
+    }
+    let top = rest.len();
+    draw_typed(&entry.line, top, Typing::Here, &mut inside);
     if entry.line.is_selected() {
-        inside.right(1, "typing replaces this; an arrow key keeps it", Role::Faint);
+        inside.right(top + 1, "typing replaces this; an arrow key keeps it", Role::Faint);
     }
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
     for (line, text) in advice.iter().enumerate() {
-        inside.text(0, 2 + line, text, role);
+        inside.text(0, top + 2 + line, text, role);
     }
     let offers = offer_lines(entry, appearance);
     for (line, (place, text)) in offers.iter().enumerate().skip(first).take(room).enumerate() {
         let role = if entry.offered() == Some(place) { Role::Strong } else { Role::Plain };
-        inside.text(0, 2 + advice.len() + line, text, role);
+        inside.text(0, top + 2 + advice.len() + line, text, role);
     }
 }
 
@@ -77,11 +85,11 @@ pub(in crate::workbench) fn click_entry(
     appearance: Appearance,
     cell: (usize, usize),
 ) {
-    let EntryMeasure { width, height, .. } = EntryMeasure::of(entry, screen, appearance);
+    let EntryMeasure { title: (_, rest), width, height, .. } = EntryMeasure::of(entry, screen, appearance);
     let inside = Inside::of(screen, width, height);
     entry.line.keep();
     entry.error = None;
-    if inside.line(cell) == Some(0) {
+    if inside.line(cell) == Some(rest.len()) {
         let place =
             LineInView::of(&entry.line, inside.width, Typing::Here, appearance).place_at(cell.0 - inside.x, appearance);
         entry.line.go_to(place);
@@ -89,8 +97,8 @@ pub(in crate::workbench) fn click_entry(
 }
 
 /// Returns the columns and lines of points or notes inside their box, on a screen of this size.
-fn points_measure(screen: (usize, usize)) -> (usize, usize) {
-    (comfortable(screen.0), screen.1.saturating_sub(8).clamp(3, 20))
+fn points_measure(title: &str, screen: (usize, usize)) -> (usize, usize) {
+    (comfortable_under(title, screen.0), screen.1.saturating_sub(8).clamp(3, 20))
 }
 
 /// Returns the first line in view of points or notes.
@@ -102,7 +110,7 @@ fn first_line(points: &PointsBox, height: usize) -> usize {
 
 /// Draws points or notes, and the cursor in one of them.
 pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
-    let (width, height) = points_measure((region.width(), region.height()));
+    let (width, height) = points_measure(&points.title, (region.width(), region.height()));
     let height = Inside::of((region.width(), region.height()), width, height).height;
     let (first, lines) = (first_line(points, height), points.lines.lines());
     let unseen = Unseen::of(first, height, lines.len());
@@ -123,7 +131,7 @@ pub(in crate::workbench) fn click_points(
     appearance: Appearance,
     cell: (usize, usize),
 ) {
-    let (width, height) = points_measure(screen);
+    let (width, height) = points_measure(&points.title, screen);
     let inside = Inside::of(screen, width, height);
     let Some(line) = inside.line(cell) else { return };
     let row = first_line(points, inside.height) + line;

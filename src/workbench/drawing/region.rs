@@ -9,13 +9,15 @@ use crate::workbench::drawing::appearance::{Appearance, Glyphs};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::unseen::Unseen;
 
-/// The columns of a heading beside words and signs: the pointer, the gaps around the signs, and a little of the rule.
-const BESIDE_WORDS: usize = 9;
+/// The columns of a heading beside words and signs: the pointer, the gaps around the rule, and a little of it.
+const BESIDE_WORDS: usize = 5;
 
 /// Returns how many columns a heading with signs at both ends has for its note.
 pub fn heading_room(width: usize, title: &str, unseen: Unseen, glyphs: Glyphs) -> usize {
-    let words = columns(title) + columns(&unseen.above(glyphs)) + columns(&unseen.below(glyphs));
-    width.saturating_sub(words + BESIDE_WORDS)
+    // Each sign stands apart from what is beside it.
+    let sign = |words: String, gap: usize| if words.is_empty() { 0 } else { columns(&words) + gap };
+    let signs = sign(unseen.above(glyphs), 1) + sign(unseen.below(glyphs), 3);
+    width.saturating_sub(columns(title) + signs + BESIDE_WORDS)
 }
 
 /// A part of the screen to write into. Places count from its own top left corner; what lies

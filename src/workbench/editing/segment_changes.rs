@@ -3,10 +3,10 @@
 
 use crate::lesson::cut_video::merged;
 use crate::lesson::cutting::{join, shifted, split};
-use crate::lesson::document::{PassageUse, Progress, Recorded, Segment, SegmentKind, VideoCut};
+use crate::lesson::document::{Lesson, PassageUse, Progress, Recorded, Segment, SegmentKind, VideoCut};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::SegmentId;
+use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{ends_kept_without, later_in_video, recorded_between};
@@ -244,22 +244,42 @@ pub fn duplicate(open: &mut EditedLesson, place: usize) -> Result<Option<Segment
     Ok(Some(id))
 }
 
-/// Whether a tuning had to be stated so that every segment keeps its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TuningsKept {
-    /// Nothing had to be done for that.
-    ByThemselves,
-    /// Some segments state theirs now.
-    Stated,
+/// What became of the tunings when the list of segments was changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TuningsKept {
+    /// Whether some segments state their tuning now so that they keep it.
+    stated: bool,
+    /// Where retuning segments that state no tuning lead now, in words; empty where each leads where it did.
+    led: String,
 }
 
 impl TuningsKept {
     /// Returns what is said of it behind what was done; nothing where nothing had to be done.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::ByThemselves => "",
-            Self::Stated => "; every segment keeps its tuning",
+    pub fn words(&self) -> String {
+        let led = &self.led;
+        match (self.stated, led.is_empty()) {
+            (false, true) => String::new(),
+            (true, true) => "; every segment keeps its tuning".to_owned(),
+            (false, false) => format!("; {led}"),
+            (true, false) => format!("; what is played keeps its tuning; {led}"),
         }
+    }
+}
+
+/// Returns where the retuning segments lead now that led elsewhere before.
+fn led_now(lesson: &Lesson, before: &[(SegmentId, Option<SetupId>)]) -> String {
+    let is_new = |led: &(SegmentId, Option<SetupId>)| before.iter().any(|was| was.0 == led.0 && was.1 != led.1);
+    let changed: Vec<(SegmentId, Option<SetupId>)> = lesson.led_to().into_iter().filter(is_new).collect();
+    match changed[..] {
+        [] => String::new(),
+        [(id, to)] => {
+            let title = lesson.segment(id).map_or("", |segment| segment.title.trim());
+            let which = if title.is_empty() { "the retuning".to_owned() } else { format!("\"{}\"", quoted(title)) };
+            let to = to.and_then(|to| lesson.setup(to));
+            let to = to.map_or_else(|| "no other tuning".to_owned(), |setup| quoted(&setup.name).to_string());
+            format!("{which} leads to {to} now")
+        }
+        [..] => format!("{} retunings lead elsewhere now", changed.len()),
     }
 }
 
@@ -273,10 +293,10 @@ fn change_list(
     mut edits: Vec<Edit>,
 ) -> Result<TuningsKept, ChangeError> {
     let more = tunings_kept(open.lesson(), &edits);
-    let kept = if more.is_empty() { TuningsKept::ByThemselves } else { TuningsKept::Stated };
+    let (stated, led) = (!more.is_empty(), open.lesson().led_to());
     edits.extend(more);
     open.change(Transaction::new(reason, edits).at(LessonPlace::Segment(id)))?;
-    Ok(kept)
+    Ok(TuningsKept { stated, led: led_now(open.lesson(), &led) })
 }
 
 /// Moves a segment to the place `to` of the list, counted from 0.

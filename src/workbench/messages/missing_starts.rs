@@ -41,30 +41,37 @@ impl Missing {
 
     /// Returns the words that say that they have no start, and how to give them one.
     pub fn to_mend(&self) -> String {
-        let (have, them) = if self.0.len() == 1 { ("has", "it") } else { ("have", "them") };
-        format!("{} {have} no start time: {{Timeline(Stamp)}} in the timeline sets {them}", self.names())
+        let them = if self.0.len() == 1 { "it" } else { "them" };
+        format!("{}: {{Timeline(Stamp)}} in the timeline sets {them}", self.words())
     }
 
     /// Returns one line that names them as a list of chapters lacks them.
     pub fn title(&self) -> String {
-        let (segments, have) = if self.0.len() == 1 { ("segment ", "has") } else { ("segments ", "have") };
-        // What is counted rather than named says the word itself.
-        let names = self.names();
-        let segments = if names.ends_with("segments") { "" } else { segments };
-        format!("No chapter list yet: {segments}{names} {have} no start time")
+        format!("No chapter list yet: {}", self.words())
     }
 
     /// Returns the words that say that they have no start.
     pub fn words(&self) -> String {
-        format!("{} without a start time", self.names())
+        let (who, have) = self.subject();
+        format!("{who} {have} no start time")
     }
 
-    /// Returns the words that say that they stay without a start time when the clock starts after them, in two parts for two
-    /// lines.
-    pub fn stay(&self) -> (String, &'static str) {
+    /// Returns the words that say that they have no start, in two parts for two lines.
+    pub fn in_two_lines(&self) -> (String, &'static str) {
+        match self.subject() {
+            (who, "has") => (who, "has no start time"),
+            (who, _) => (who, "have no start time"),
+        }
+    }
+
+    /// Returns their names behind the word for them, and the verb that goes with it: `segment 1` and `has`.
+    fn subject(&self) -> (String, &'static str) {
+        let names = self.names();
         match self.0.len() {
-            1 => (format!("{} stays", self.names()), "without a start time"),
-            _ => (format!("{} stay", self.names()), "without start times"),
+            1 => (format!("segment {names}"), "has"),
+            // What is counted rather than named says the word itself.
+            _ if names.ends_with("segments") => (names, "have"),
+            _ => (format!("segments {names}"), "have"),
         }
     }
 }

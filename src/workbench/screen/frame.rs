@@ -18,7 +18,8 @@ use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{
-    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, ProgramAction, StartAction,
+    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, PassageAction, ProgramAction, StartAction,
+    TimelineAction,
 };
 use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::notice::{Notice, Weight};
@@ -191,6 +192,8 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
         Action::Marks(MarksAction::Toggle) => !state.is_searching(),
         of => (leads || *of != GO_THERE) && (mends || *of != MEND),
     };
+    let idle = state.desk().filter(|desk| state.overlay.is_none() && !desk.is_covered() && has_nothing(desk, pane));
+    let useful = |of: &Action| useful(of) && (idle.is_none() || works_on_nothing(*of));
     let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
     // In the list of all keys Enter opens a heading, and does what an action says.
     let does = matches!(&state.overlay, Some(Overlay::Help(help)) if help.offer().is_some());
@@ -201,10 +204,45 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
         }
         x = draw_hint(&hint, x, y, region);
     }
+    if let Some((key, text)) = idle.filter(|_| pane == Pane::Passage).and_then(|desk| take_a_passage(state, desk)) {
+        let hint = (key, text.to_owned());
+        if x + width(&hint) <= edge {
+            draw_hint(&hint, x, y, region);
+        }
+    }
     let mut x = edge;
     for hint in &right {
         x = draw_hint(hint, x, y, region);
     }
+}
+
+/// Returns whether a pane has nothing that its keys could do something with.
+fn has_nothing(desk: &Desk, pane: Pane) -> bool {
+    let without_music = pane == Pane::Passage && desk.passage.whole_to_hear().is_none();
+    without_music || (pane == Pane::Timeline && desk.lesson.lesson().segments.is_empty())
+}
+
+/// Returns whether an action does something in a pane that has nothing yet.
+const fn works_on_nothing(action: Action) -> bool {
+    use PassageAction as P;
+    use TimelineAction as T;
+    if let Action::Passage(action) = action {
+        return matches!(action, P::NewPassage | P::ReadTab);
+    }
+    if let Action::Timeline(action) = action {
+        return matches!(action, T::AddAfter | T::SetTarget);
+    }
+    !matches!(action, Action::Sound(_))
+}
+
+/// Returns the keys by which the segment takes a passage that there is, and what they do; `None` where there is none.
+fn take_a_passage(state: &State, desk: &Desk) -> Option<(String, &'static str)> {
+    const THERE: Action = Action::Desk(DeskAction::GoToTimeline);
+    const TAKE: Action = Action::Timeline(TimelineAction::ChoosePassages);
+    let lesson = desk.lesson.lesson();
+    let keys = (state.keys.key_for(Pane::Passage, THERE)?, state.keys.key_for(Pane::Timeline, TAKE)?);
+    let is_there = !lesson.passages.is_empty() && !lesson.segments.is_empty();
+    is_there.then(|| (format!("{} {}", keys.0, keys.1), "take one that there is"))
 }
 
 const HELP_OPEN: Action = Action::Help(HelpAction::Open);

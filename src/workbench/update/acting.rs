@@ -174,7 +174,7 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
     if let (Some(Overlay::Entry(entry)), Action::Entry(EntryAction::Complete)) = (&state.overlay, action) {
         return match entry.question.sought() {
             Some(sought) => PaneReply::want(FileEffect::CompletePath(entry.line.text().to_owned(), sought)),
-            None => PaneReply::say(Notice::note("there is no name of a file here to complete")),
+            None => PaneReply::say(Notice::note("nothing to complete: no file name is asked for here")),
         };
     }
     if let (Some(Overlay::Preview(_)), Action::Preview(action)) = (&state.overlay, action)

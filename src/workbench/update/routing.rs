@@ -239,7 +239,7 @@ fn without_meaning(state: &mut State, key: Keystroke) {
         return;
     }
     if let Some(letter) = key.typed().filter(|_| state.is_searching()) {
-        state.said.notice = Some(Notice::note(format!("`{letter}`: no line here goes on like that")));
+        state.said.notice = Some(Notice::note(format!("`{letter}`: no line here begins with that")));
         return;
     }
     let pane = state.pane();

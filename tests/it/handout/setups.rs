@@ -2,7 +2,7 @@
 
 use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Capo;
-use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece};
+use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece, SegmentKind};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
 use fingerpost::tab::handout::options::{Columns, HandoutOptions};
 use fingerpost::text::charset::Charset;
@@ -210,6 +210,34 @@ fn a_passage_in_another_setup_than_its_piece_stands_in_a_box_of_its_own() {
     );
     let used = text.split("Also in this lesson").next().unwrap();
     assert_eq!(used.matches("Tuning: double drop D").count(), 1, "{text}");
+}
+
+#[test]
+fn a_piece_without_music_has_the_tuning_that_its_segments_are_played_in() {
+    let mut lesson = capo_lesson();
+    lesson.pieces = vec![Piece::new(PieceId(1), "Wash Day")];
+    for segment in &mut lesson.segments {
+        (segment.pieces, segment.passages, segment.voicings) = (Vec::new(), Vec::new(), Vec::new());
+    }
+    let about = |lesson: &mut Lesson, place: usize, kind: SegmentKind, setup: u32| {
+        let segment = &mut lesson.segments[place];
+        (segment.kind, segment.pieces, segment.setup) = (kind, vec![PieceId(1)], Some(SetupId(setup)));
+    };
+    let boxes = |lesson: &Lesson| {
+        let text = text(lesson, &HandoutOptions::default());
+        let found = text.lines().filter_map(|line| line.split_once("─ Tuning: ")).map(|(_, name)| name.to_owned());
+        found.map(|name| name.split(" ─").next().unwrap_or_default().to_owned()).collect::<Vec<String>>()
+    };
+    // What is said of it, or tuned for it, in the tuning before does not count where it is played.
+    about(&mut lesson, 0, SegmentKind::Talk, 1);
+    about(&mut lesson, 1, SegmentKind::Performance, 2);
+    assert_eq!(boxes(&lesson), ["standard, capo 2, guitar"]);
+    about(&mut lesson, 2, SegmentKind::Walkthrough, 1);
+    assert_eq!(boxes(&lesson), ["standard, capo 2, guitar", "standard, guitar"]);
+    about(&mut lesson, 2, SegmentKind::Retuning, 1);
+    about(&mut lesson, 1, SegmentKind::Talk, 2);
+    about(&mut lesson, 0, SegmentKind::Retuning, 2);
+    assert_eq!(boxes(&lesson), ["standard, capo 2, guitar"], "the first that speaks of it");
 }
 
 #[test]

@@ -328,3 +328,34 @@ fn a_space_between_typed_words_belongs_to_them_in_every_list() {
     bench.strike("Esc P Right Down Down Down Enter Home Space");
     assert!(bench.state.overlay.is_none(), "where nothing is typed a space takes the line");
 }
+
+#[test]
+fn a_title_too_long_for_the_frame_goes_on_inside_the_box() {
+    let long = "nothing can be done with what lies under the cursor, because there is nothing written here yet: put a \
+                fret or a rest first";
+    let at_sizes = [(80, 24), (120, 36)];
+    for size in at_sizes {
+        let choice = ChoiceBox::new(long, "advice", vec![("one".to_owned(), Pick::Nothing)]);
+        let entry = EntryBox::new(ProgramQuestion::SaveWhere(AfterSave::Stay), long, "advice", "typed");
+        for overlay in [Overlay::Choice(choice), Overlay::Entry(entry)] {
+            let mut bench = Bench::small(size);
+            bench.state.overlay = Some(overlay);
+            let screen = bench.screen();
+            let words = |text: &str| {
+                let words = text.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
+                words.map(str::to_owned).collect::<Vec<_>>().join(" ")
+            };
+            let from =
+                screen.lines().skip_while(|line| !line.contains("nothing can be")).collect::<Vec<_>>().join("\n");
+            let box_alone: Vec<String> = from
+                .lines()
+                .take(4)
+                .map(|line| line.split_once(['│', '┌']).map_or(line, |(_, rest)| rest).to_owned())
+                .collect();
+            let seen = words(&box_alone.join(" "));
+            for word in words(long).split(' ') {
+                assert!(seen.contains(word), "{word}: {screen}");
+            }
+        }
+    }
+}

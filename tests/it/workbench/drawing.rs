@@ -166,8 +166,8 @@ fn wide_characters_leave_the_columns_straight() {
             cells.collect::<String>() == word
         })
     };
-    assert_eq!(column(3, "standard"), column(5, "retune: capo 2"));
-    assert!(column(5, "retune: capo 2").is_some());
+    assert_eq!(column(3, "standard"), column(5, "capo on fret 2"));
+    assert!(column(5, "capo on fret 2").is_some());
 }
 
 #[test]

@@ -74,3 +74,30 @@ fn the_keys_of_the_person_are_listed_and_an_action_without_one_is_too() {
     bench.strike("?");
     assert!(matches!(bench.state.overlay, Some(Overlay::Help(_))));
 }
+
+#[test]
+fn what_is_called_so_stands_first_in_the_narrowed_list() {
+    for pane in ["T", "P", "F"] {
+        let mut bench = Bench::small((80, 24));
+        bench.strike(&format!("{pane} ? \"passage\""));
+        let Some(Overlay::Help(help)) = &bench.state.overlay else { panic!("the list is open") };
+        assert_eq!(help.selected(), 1, "under the first heading: {}", bench.screen());
+        let best = help.offer().map(|offer| offer.hint.clone());
+        assert_eq!(best.as_deref(), Some("new passage"), "{}", bench.screen());
+    }
+}
+
+#[test]
+fn every_key_of_an_action_is_seen_where_there_is_room() {
+    let mut bench = Bench::small((200, 50));
+    bench.strike("P ? \"select whole bars\"");
+    let Some(Overlay::Help(help)) = &bench.state.overlay else { panic!("the list is open") };
+    let keys: Vec<String> = help.offer().iter().map(|offer| offer.keys.clone()).collect();
+    for text in &keys {
+        assert!(bench.screen().contains(text), "{text}: {}", bench.screen());
+    }
+    bench.strike("Ctrl+U \"go to the next bar\"");
+    assert!(bench.screen().contains("Ctrl+Right, ]"), "{}", bench.screen());
+    bench.strike("Esc Ctrl+F \"go to the next bar\"");
+    assert!(bench.screen().contains("Ctrl+Right, ]"), "{}", bench.screen());
+}

@@ -310,7 +310,7 @@ fn a_key_that_can_do_nothing_says_why() {
         ("Shift+Delete Shift+Delete Shift+Delete Shift+Delete", ""),
         ("f", "f: no action here; ? shows every key"),
         ("F11", "F11: no action here; ? shows every key"),
-        ("T k z", "`z`: no line here goes on like that"),
+        ("T k z", "`z`: no line here begins with that"),
         ("Esc F s z", ""),
     ] {
         bench.strike(script);
@@ -560,7 +560,7 @@ fn a_name_is_completed_while_a_path_is_typed_and_only_there() {
     let mut bench = Bench::small((80, 24));
     bench.strike("Enter Tab");
     assert_eq!(bench.wanted.pop(), None);
-    assert!(bench.notice().contains("no name of a file here"), "{}", bench.notice());
+    assert!(bench.notice().contains("no file name is asked for here"), "{}", bench.notice());
 }
 
 #[test]

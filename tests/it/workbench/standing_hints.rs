@@ -90,7 +90,10 @@ fn the_tuning_stands_in_one_column_and_the_selected_row_has_it_too() {
                 let found = ["retune: ", "to "]
                     .iter()
                     .flat_map(|before| names.iter().map(move |name| format!("{before}{name}")));
-                let all = found.chain(names.iter().cloned()).filter_map(|text| line.find(&text));
+                let all = found
+                    .chain(names.iter().cloned())
+                    .chain(["capo on fret 2", "capo off"].map(str::to_owned))
+                    .filter_map(|text| line.find(&text));
                 all.min().map(|at| width(&line[..at]))
             };
             let rows: Vec<Option<usize>> = pane.lines().skip(3).take(4).map(column).collect();
@@ -164,4 +167,30 @@ fn free_lines_under_the_frets_say_what_the_labels_leave_out() {
     bench.strike("z");
     let pane = bench.pane(Focus::Fretboard);
     assert!(pane.contains("notes    -   C   E   G   C   E") && !pane.contains("degrees  "), "{pane}");
+}
+
+#[test]
+fn where_there_is_no_music_the_hints_name_only_keys_that_do_something() {
+    let mut silent = small_lesson();
+    silent.segments.iter_mut().for_each(|segment| segment.passages.clear());
+    for size in [(80, 24), (200, 50)] {
+        let mut bench = Bench::on(silent.clone(), size);
+        bench.strike("P");
+        let screen = bench.screen();
+        let hints = screen.lines().nth(usize::from(size.1) - 2).unwrap().to_owned();
+        assert!(hints.contains("a new passage") && hints.contains("A read tab"), "{hints}");
+        assert!(hints.contains("T t take one that there is"), "{hints}");
+        assert!(!hints.contains("rest") && !hints.contains("technique") && !hints.contains("fret"), "{hints}");
+        bench.strike("T t");
+        assert!(matches!(bench.state.overlay, Some(Overlay::Marks(_) | Overlay::Choice(_))), "{}", bench.screen());
+    }
+    let mut empty = small_lesson();
+    (empty.segments, empty.passages, empty.voicings) = (Vec::new(), Vec::new(), Vec::new());
+    let mut bench = Bench::on(empty, (80, 24));
+    bench.strike("T");
+    let screen = bench.screen();
+    let hints = screen.lines().nth(22).unwrap();
+    assert!(!hints.contains("title") && !hints.contains("start time"), "{hints}");
+    bench.strike("P");
+    assert!(!bench.screen().contains("take one"), "{}", bench.screen());
 }

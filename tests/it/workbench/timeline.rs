@@ -1,7 +1,7 @@
 //! The timeline beyond plain lists: cutting, copying, notes, links, later times that move along.
 
 use fingerpost::lesson::cut_video::VideoVersion;
-use fingerpost::lesson::document::{Recorded, Segment, SegmentKind, VideoCut};
+use fingerpost::lesson::document::{Recorded, Segment, SegmentKind, Setup, VideoCut};
 use fingerpost::lesson::id::{SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
@@ -468,12 +468,13 @@ fn what_is_wrong_is_marked_where_it_is_and_one_key_mends_it() {
     assert!(pane.contains("▸?  2    0:30    2:00"), "{pane}");
     assert!(pane.contains("this segment has no title (W fixes it)"), "{pane}");
     bench.strike("W");
-    assert_eq!(bench.notice(), "fixed: call it \"Turnaround\"; u undoes");
+    assert_eq!(bench.notice(), "the title is now \"Turnaround\"; u undoes");
     assert_eq!(bench.lesson().segments[1].title, "Turnaround");
     bench.strike("W");
     assert_eq!(bench.notice(), "no problems in this segment");
     bench.strike("Down W");
-    assert_eq!(bench.notice(), "fixed: put a retuning segment of 0:10 before it; u undoes");
+    let third = bench.lesson().segments[3].title.clone();
+    assert_eq!(bench.notice(), format!("a retuning segment of 0:10 now stands before \"{third}\"; u undoes"));
     assert_eq!(bench.lesson().segments[2].kind, fingerpost::lesson::document::SegmentKind::Retuning);
     bench.strike("u u");
     assert_eq!(bench.lesson(), &lesson);
@@ -602,6 +603,7 @@ fn row(bench: &Bench, number: usize) -> String {
 fn a_row_says_which_tuning_it_is_in_and_which_one_comes_now() {
     let mut lesson = small_lesson();
     lesson.setups[1].name = "double drop D".to_owned();
+    lesson.setups[1].tuning = "D2 A2 D3 G3 B3 D4".parse().unwrap();
     lesson.segments[2].title = "A title that is long enough to be cut".to_owned();
     let mut bench = Bench::on(lesson, (200, 50));
     assert!(row(&bench, 2).contains("   standard   "), "it goes on in the tuning of the first\n{}", bench.screen());
@@ -616,6 +618,32 @@ fn a_row_says_which_tuning_it_is_in_and_which_one_comes_now() {
     let bench = Bench::on(lesson, (200, 50));
     assert!(row(&bench, 3).contains("to double drop D"), "{}", bench.screen());
     assert!(row(&bench, 4).contains("double drop D") && !row(&bench, 4).contains("retune"), "{}", bench.screen());
+}
+
+#[test]
+fn a_row_whose_strings_stay_as_they_are_does_not_say_retune() {
+    let mut lesson = small_lesson();
+    assert!(row(&Bench::on(lesson.clone(), (200, 50)), 3).contains("capo on fret 2"));
+    lesson.segments[0].setup = lesson.segments[2].setup;
+    lesson.segments[2].setup = Some(lesson.setups[0].id);
+    assert!(row(&Bench::on(lesson.clone(), (200, 50)), 3).contains("capo off"));
+    // Another tone alone is no matter for the tuning head.
+    lesson.setups[1] = Setup { tone: "bridge pickup".into(), id: lesson.setups[1].id, ..lesson.setups[0].clone() };
+    let row = row(&Bench::on(lesson.clone(), (200, 50)), 3);
+    assert!(row.contains(&lesson.setups[0].name) && !row.contains("retune"), "{row}");
+}
+
+#[test]
+fn moving_a_segment_says_where_a_retuning_leads_then() {
+    let mut lesson = small_lesson();
+    let retuning = Segment::new(SegmentId(90), SegmentKind::Retuning, "Hands", VideoLength::from_seconds(30));
+    lesson.segments.insert(1, retuning);
+    let mut bench = Bench::on(lesson, (120, 36));
+    bench.strike("Down Down Down J \"3\" Enter");
+    assert_eq!(bench.notice(), "moved to place 3; what is played keeps its tuning; \"Hands\" leads to capo 2 now");
+    assert!(row(&bench, 2).contains("to capo 2"), "{}", bench.screen());
+    bench.strike("J \"4\" Enter");
+    assert!(bench.notice().ends_with("\"Hands\" leads to no other tuning now"), "{}", bench.notice());
 }
 
 #[test]

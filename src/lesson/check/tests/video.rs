@@ -1,7 +1,7 @@
 use super::sound::{finds, recorded, segment, sound};
 use crate::instrument::catalogue;
-use crate::lesson::check::{FindingKind, check, choices, is_a_choice, mended_by};
-use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind, VideoCut};
+use crate::lesson::check::{Finding, FindingKind, check, choices, is_a_choice, mended_by};
+use crate::lesson::document::{BarRange, Lesson, Segment, SegmentKind, Setup, VideoCut};
 use crate::lesson::id::{SegmentId, SetupId};
 use crate::lesson::time::{VideoLength, VideoTime};
 
@@ -32,7 +32,7 @@ fn segments_run_forward_and_do_not_overlap() {
     finds(
         times([(0, None), (120, None), (60, None)]),
         &[
-            "warning: segment 3 \"bye\": the list has another order than the video: this is recorded at 1:00, before segment 2, \
+            "warning: segment 3 \"bye\": the list is not in the order of the video: this is recorded at 1:00, before segment 2, \
            which starts at 2:00 (put the segments in the order of the video, or record them again; chapters follow the video)",
         ],
     );
@@ -234,6 +234,67 @@ fn a_retuning_that_changes_nothing_is_noted() {
     }
     let led_to = |lesson: &mut Lesson| lesson.segments[3].passages.clear();
     finds(between(Some(SetupId(2)), led_to), &[]);
+}
+
+/// The sound lesson with a retuning segment before its last, in a third setup, drop D; nothing plays tab.
+fn led(stated: Option<u32>, next: Option<u32>) -> Lesson {
+    let mut lesson = sound();
+    lesson.segments.iter_mut().for_each(|segment| segment.passages.clear());
+    let tuning = "D2 A2 D3 G3 B3 E4".parse().unwrap();
+    lesson.setups.push(Setup { id: SetupId(3), name: "drop D".into(), tuning, ..lesson.setups[0].clone() });
+    let length = VideoLength::from_seconds(60);
+    let retune = Segment::new(SegmentId(90), SegmentKind::Retuning, "retune", length);
+    lesson.segments.insert(2, Segment { setup: stated.map(SetupId), ..retune });
+    lesson.segments[3].setup = next.map(SetupId);
+    lesson
+}
+
+#[test]
+fn a_retuning_that_leads_to_another_tuning_than_is_played_next_is_found_and_mended_either_way() {
+    let of = |lesson: &Lesson| {
+        let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::LedElsewhere);
+        found.collect::<Vec<Finding>>()
+    };
+    let lesson = led(Some(3), Some(2));
+    let [finding] = &of(&lesson)[..] else { panic!("{:?}", of(&lesson)) };
+    assert_eq!(
+        finding.text(&lesson),
+        "warning: segment 3 \"retune\": retuned to \"drop D\", but played in \"capo 3\" \
+         (play what follows in \"drop D\", or choose \"capo 3\" here)"
+    );
+    assert!(is_a_choice(finding));
+    let ways = choices(&lesson, finding);
+    let texts: Vec<&str> = ways.iter().map(|way| way.text.as_str()).collect();
+    assert_eq!(texts, ["play what follows in \"drop D\"", "change to \"capo 3\" here"]);
+    for (way, last) in ways.into_iter().zip([3, 2]) {
+        let mut mended = lesson.clone();
+        mended.apply_all(way.edits).unwrap();
+        assert_eq!(of(&mended), []);
+        assert_eq!(mended.segment_setup(mended.segments[3].id).map(|setup| setup.id), Some(SetupId(last)));
+    }
+    // A retuning to where the hands are already would be none.
+    assert_eq!(choices(&led(Some(3), Some(1)), &of(&led(Some(3), Some(1)))[0]).len(), 1);
+    // It leads where it says; says nothing; says what it leaves.
+    for (stated, next) in [(Some(3), None), (Some(3), Some(3)), (None, Some(3)), (None, None), (Some(1), Some(3))] {
+        assert_eq!(of(&led(stated, next)), [], "{stated:?} {next:?}");
+    }
+}
+
+#[test]
+fn a_capo_that_goes_on_is_not_called_a_retuning() {
+    let mut lesson = led(None, Some(2));
+    lesson.segments.remove(2);
+    let reasons = |lesson: &Lesson| {
+        let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::Retuning);
+        found.map(|finding| finding.reason).collect::<Vec<String>>()
+    };
+    assert_eq!(
+        reasons(&lesson),
+        ["put the capo on fret 3, to \"capo 3\" from \"standard\", about 0:08, and no time is given"]
+    );
+    lesson.segments[1].setup = Some(SetupId(2));
+    lesson.segments[2].setup = Some(SetupId(1));
+    assert!(reasons(&lesson)[1].starts_with("take the capo off, to \"standard\""), "{:?}", reasons(&lesson));
 }
 
 #[test]

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::store::library::LibraryVoicing;
 use crate::text::charset::Charset;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
@@ -302,7 +303,8 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
     let note = match (pane.items.len(), pane.kept_count()) {
         (all, _) if pane.is_searched() => format!("{} of {all}", pane.found.len()),
         (all, 0) => all.to_string(),
-        (all, kept) => format!("{all}, {kept} in library"),
+        (all, kept) if all == kept => format!("{all} in the library"),
+        (all, kept) => format!("{all}, {kept} in the library"),
     };
     let unseen = pane.unseen();
     region.heading_over("Voicings", &note, unseen, focused);
@@ -347,8 +349,10 @@ fn draw_grids(pane: &LibraryPane, unseen: Unseen, region: &mut Region<'_>, focus
 fn draw_list(pane: &LibraryPane, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let glyphs = region.appearance().glyphs();
     let (width, last) = (region.width(), region.height().saturating_sub(1));
-    let name_room = (width / 3).clamp(6, 14);
     let visible = || pane.found.iter().enumerate().skip(pane.scroll.first()).take(pane.height);
+    // What short names leave free belongs to what is said behind the shape.
+    let names = visible().filter_map(|(_, place)| pane.items.get(*place)).map(|item| columns(&item.name()));
+    let name_room = names.max().unwrap_or(0).clamp(2, (width / 3).clamp(6, 14));
     let shapes = visible().filter_map(|(_, place)| pane.items.get(*place));
     let shape_room = shapes.map(|item| item.voicing.shape.to_string().len()).max().unwrap_or(0);
     for (line, (place, number)) in visible().enumerate() {

@@ -9,6 +9,10 @@ use crate::workbench::panes::passage::flaws::PassageFlaws;
 
 /// The least columns of the title of a passage.
 const LEAST_TITLE: usize = 12;
+/// The fewest columns in which the beginning of a title still says something.
+const TELLING: usize = 5;
+/// What stands between two facts.
+const GAP: &str = "   ";
 
 /// Returns what is shown, in words, in about `room` columns: `used` is which of the bars the segment plays, `place` which of `count`
 /// passages it is, counted from 0.
@@ -19,33 +23,49 @@ pub(super) fn title(
     (room, focused): (usize, Focused),
 ) -> String {
     let passage = here.passage;
-    let mut facts = Vec::new();
+    // Each with how soon it is left out; what is numbered 0 stays.
+    let mut facts: Vec<(u8, String)> = Vec::new();
     if count > 1 {
-        facts.push(format!("{} of {count}", place + 1));
+        facts.push((2, format!("{} of {count}", place + 1)));
     }
-    facts.extend(here.cursor.words_of_selection(passage));
+    facts.extend(here.cursor.words_of_selection(passage).map(|words| (0, words)));
     let (bar, all) = (here.slot().bar + 1, passage.bars.len());
-    facts.push(match (focused, used) {
+    let bars = match (focused, used) {
         (Focused::Yes, Some(bars)) => format!("bar {bar} (bars {} to {} shown)", bars.first, bars.last),
         (Focused::Yes, None) => format!("bar {bar} of {all}"),
         (Focused::No, Some(bars)) => format!("bars {} to {} of {all}", bars.first, bars.last),
         (Focused::No, None) => format!("{all} bar{}", if all == 1 { "" } else { "s" }),
-    });
+    };
+    facts.push((0, bars));
     if focused == Focused::Yes {
-        facts.push(format!("next note {}", here.length));
+        facts.push((0, format!("next note {}", here.length)));
     }
     if here.slot().voice > 0 {
-        facts.push("lower voice".to_owned());
+        facts.push((1, "lower voice".to_owned()));
     }
     let piece = passage.piece.and_then(|id| here.lesson.piece(id));
     if let Some(key) = passage.key.or_else(|| piece.and_then(|piece| piece.key)) {
-        facts.push(format!("sounds in {key}"));
+        facts.push((3, format!("sounds in {key}")));
     }
-    // Where one stands matters more than the end of a long title.
-    let facts = facts.join("   ");
-    let room = room.saturating_sub(width(&facts) + 3).max(LEAST_TITLE);
-    let title = fit_with(&passage.title, room, "…");
-    format!("{title}   {facts}")
+    with_title(&passage.title, facts, room)
+}
+
+/// Returns a title and facts in a line of so many columns. Where one stands matters more than the end of a long title: that is cut
+/// first; then whole facts are left out, those with the highest number first, and last the title.
+fn with_title(title: &str, mut facts: Vec<(u8, String)>, room: usize) -> String {
+    let least = width(title).min(LEAST_TITLE) + GAP.len();
+    let joined =
+        |facts: &[(u8, String)]| facts.iter().map(|(_, words)| words.as_str()).collect::<Vec<&str>>().join(GAP);
+    while width(&joined(&facts)) + least > room
+        && let Some(last) = facts.iter().map(|(order, _)| *order).max().filter(|order| *order > 0)
+    {
+        facts.retain(|(order, _)| *order != last);
+    }
+    let facts = joined(&facts);
+    match room.saturating_sub(width(&facts) + GAP.len()) {
+        left if left < width(title).min(TELLING) => facts,
+        left => format!("{}{GAP}{facts}", fit_with(title, left, "…")),
+    }
 }
 
 /// Returns what is under the cursor, in words, in about `room` columns; where something is wrong there, that comes first.
@@ -72,5 +92,32 @@ pub(super) fn foot(here: &AtCursor<'_>, flaws: &PassageFlaws, room: usize) -> St
         Some(wrong) if width(&wrong) + 3 + width(&text) <= room => format!("{wrong}   {text}"),
         Some(wrong) => wrong,
         None => text,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_is_cut_first_then_whole_facts_go_and_bar_and_length_stay() {
+        let facts = || {
+            let order =
+                [(2, "1 of 2"), (0, "bar 6 of 13"), (0, "next note 1/8"), (1, "lower voice"), (3, "sounds in D")];
+            order.map(|(order, words)| (order, words.to_owned())).into()
+        };
+        let said = |room| with_title("Millpond Reel: A part", facts(), room);
+        assert_eq!(
+            said(91),
+            "Millpond Reel: A part   1 of 2   bar 6 of 13   next note 1/8   lower voice   sounds in D"
+        );
+        assert_eq!(said(85), "Millpond Reel:…   1 of 2   bar 6 of 13   next note 1/8   lower voice   sounds in D");
+        assert_eq!(said(75), "Millpond Reel: A p…   1 of 2   bar 6 of 13   next note 1/8   lower voice");
+        assert_eq!(said(45), "Millpond Reel: …   bar 6 of 13   next note 1/8");
+        assert_eq!(said(33), "bar 6 of 13   next note 1/8");
+        for room in 27..100 {
+            let said = said(room);
+            assert!(width(&said) <= room && said.contains("bar 6 of 13   next note 1/8"), "{room}: {said}");
+        }
     }
 }

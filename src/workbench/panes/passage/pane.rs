@@ -286,8 +286,14 @@ impl PassagePane {
         self.page.follow = Follow::Cursor;
     }
 
-    /// Goes to a spot of a passage that `segment` plays, where it plays that bar.
+    /// Goes to a spot of a passage that `segment` plays, where it plays that bar. Where all of the passage is meant and it is
+    /// shown already, the cursor stays where it stands.
     pub fn go_to_spot(&mut self, lesson: &Lesson, segment: Option<SegmentId>, passage: PassageId, spot: Spot) {
+        let is_shown = (self.shown.segment, self.shown.id()) == (segment, Some(passage));
+        if spot.bar.is_none() && is_shown {
+            self.page.follow = Follow::Cursor;
+            return;
+        }
         let Some(place) = place_playing(lesson, segment, passage, spot) else { return };
         let from_zero = |number: Option<u32>| number.map_or(0, |number| (number as usize).saturating_sub(1));
         if (self.shown.segment, self.shown.place) != (segment, place) {

@@ -19,13 +19,13 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
         ),
         Q::Bend => (
             "Bend",
-            "Whole steps, as in 1/2, 1 or 1 1/2, or half and full; `1 r` with release, `pre 1` a pre-bend. Leave empty: no bend.",
+            "Whole steps, as in 1/4, 1/2, 1 or 1 1/2, or half and full; `1 r` with release, `pre 1` a pre-bend. Leave empty: no bend.",
         ),
         Q::Trill => ("Trill with which fret?", "The other fret of the trill. Leave empty: no trill."),
         Q::TouchedHarmonic | Q::TappedHarmonic => {
             ("Over which fret?", "Twelve above the note gives the octave. Leave empty: no harmonic.")
         }
-        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/2, 1 or 2. Leave empty: none."),
+        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/4, 1/2, 1 or 2. Leave empty: none."),
         Q::Grace => {
             ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Leave empty: none.")
         }

@@ -176,7 +176,7 @@ impl RecordingPane {
         };
         done = format!("{}{done}", which_clock(lesson));
         let earlier = lesson.segments.get(..place).filter(|_| stage == TakeStage::Ready);
-        if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+        if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.in_two_lines()) {
             done = format!("{done}; {who} {how}");
         }
         if let Some(other) = StartsToo::of(&lesson.segments, started.id, now) {

@@ -6,6 +6,7 @@ use ratatui::layout::Size;
 use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
+use crate::lesson::tunings::TuningStep;
 use crate::plan::schedule::Totals;
 use crate::text::width::width as columns;
 use crate::workbench::drawing::region::Region;
@@ -161,7 +162,7 @@ fn draw_clock(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut R
     region.text(x, parts.clock, word, role);
     let mut lines = beside(stage, segment, time);
     let earlier = segments.get(..place).filter(|_| stage == TakeStage::Ready);
-    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.stay()) {
+    if let Some((who, how)) = earlier.and_then(Missing::of).map(|missing| missing.in_two_lines()) {
         lines.extend([(who, Role::Caution), (how.to_owned(), Role::Caution)]);
     }
     let other = StartsToo::of(segments, segment.id, time).filter(|_| stage == TakeStage::Ready);
@@ -274,7 +275,12 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
     let here = lesson.segments.get(place).and_then(|segment| lesson.segment_setup(segment.id));
     let there = lesson.segment_setup(next.id);
     if let Some(there) = there.filter(|there| here.is_none_or(|here| here.id != there.id)) {
-        facts.push(format!("RETUNE: {}", there.name));
+        facts.push(match here.map_or(TuningStep::Retune, |here| TuningStep::between(here, there)) {
+            TuningStep::Nothing => there.name.clone(),
+            TuningStep::Capo(step) => step.short().to_uppercase(),
+            TuningStep::Retune => format!("RETUNE: {}", there.name),
+            TuningStep::Instrument => format!("CHANGE TO {}", there.name),
+        });
     }
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);

@@ -77,7 +77,7 @@ pub(super) fn progress_choice(segment: &Segment) -> ChoiceBox {
     let lines = Progress::ALL.map(|progress| {
         let meaning = match progress {
             Progress::Unsaid => "worked out from what is filled in",
-            Progress::Idea => "an idea that may still go",
+            Progress::Idea => "may still be dropped",
             Progress::Drafted => "what to say and play is written down",
             Progress::Practised => "ready to record",
             Progress::ReRecord => "to be recorded again",

@@ -64,5 +64,5 @@ pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Not
 fn apply(open: &mut EditedLesson, finding: &Finding, remedy: Remedy) -> Result<PaneReply, Notice> {
     let change = Transaction::new(Reason::Remedy, remedy.edits).at(finding.place);
     open.change(change).map_err(|error| Notice::trouble(error.to_string()))?;
-    Ok(PaneReply::say(Notice::done(format!("fixed: {}; {{Desk(Undo)}} undoes", remedy.text))))
+    Ok(PaneReply::say(Notice::done(format!("{}; {{Desk(Undo)}} undoes", remedy.done))))
 }

@@ -1,6 +1,8 @@
 //! What a row of the list says of the tuning: the one that the segment is played in, or the one that it goes to.
 
+use crate::instrument::retuning::CapoStep;
 use crate::lesson::document::{Lesson, SegmentKind, Setup};
+use crate::lesson::tunings::TuningStep;
 
 /// What a row says of the tuning.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,6 +15,10 @@ pub(super) enum RowTuning<'a> {
     To(&'a str),
     /// The segment begins in it, and the one before it was in another.
     Retune(&'a str),
+    /// The segment begins in it, on another instrument than the one before it.
+    Instrument(&'a str),
+    /// The segment begins with the capo elsewhere than the one before it, on the same strings.
+    Capo(CapoStep),
 }
 
 impl RowTuning<'_> {
@@ -23,12 +29,17 @@ impl RowTuning<'_> {
             Self::In(name) => name.to_owned(),
             Self::To(name) => format!("to {name}"),
             Self::Retune(name) => format!("retune: {name}"),
+            Self::Instrument(name) => format!("change to {name}"),
+            Self::Capo(step) => step.short(),
         }
     }
 
-    /// Returns whether the strings are tuned to something else.
+    /// Returns whether hands have something to do before it is played.
     pub(super) const fn changes(self) -> bool {
-        matches!(self, Self::To(_) | Self::Retune(_))
+        match self {
+            Self::Unsaid | Self::In(_) => false,
+            Self::To(_) | Self::Retune(_) | Self::Instrument(_) | Self::Capo(_) => true,
+        }
     }
 }
 
@@ -59,7 +70,13 @@ fn row_tuning<'a>(lesson: &'a Lesson, in_force: &[Option<&'a Setup>], place: usi
         }
     } else if differs(before, now) && !name.is_empty() {
         let is_led_to = place.checked_sub(1).is_some_and(is_retuning);
-        return if is_led_to { RowTuning::In(name) } else { RowTuning::Retune(name) };
+        return match before.zip(now).map_or(TuningStep::Retune, |(before, now)| TuningStep::between(before, now)) {
+            _ if is_led_to => RowTuning::In(name),
+            TuningStep::Nothing => RowTuning::In(name),
+            TuningStep::Capo(step) => RowTuning::Capo(step),
+            TuningStep::Retune => RowTuning::Retune(name),
+            TuningStep::Instrument => RowTuning::Instrument(name),
+        };
     }
     let is_stated = lesson.segments.get(place).is_some_and(|segment| segment.setup.is_some());
     if name.is_empty() || (lesson.setups.len() < 2 && !is_stated) { RowTuning::Unsaid } else { RowTuning::In(name) }

@@ -11,6 +11,8 @@ pub(super) const BEFORE_KIND: usize = 2 + 19 + 2;
 pub(super) const KIND: usize = 12;
 /// The least room in which it helps to read what there is to know about a segment besides its title.
 const LEAST_ABOUT: usize = 14;
+/// The least room in which a text that is cut still says something.
+const TELLING: usize = 8;
 /// The columns between two parts.
 const GAP: usize = 2;
 
@@ -57,7 +59,12 @@ impl RowWidths {
     pub(super) fn title_room(&self, words: &RowWords<'_>) -> usize {
         match &words.flaw {
             Some(_) if self.title == self.all => self.all / 3,
-            None if !words.tuning.changes() => self.title.max(columns(words.title)).min(self.all),
+            None if !words.tuning.changes() => {
+                let title = self.title.max(columns(words.title)).min(self.all);
+                let beside = columns(&words.tuning.words()) + columns(&words.about);
+                // Beside the title a sign of more alone would say nothing.
+                if self.all.saturating_sub(title + GAP) < beside.min(TELLING) { self.all } else { title }
+            }
             Some(_) | None => self.title,
         }
     }
@@ -80,5 +87,23 @@ impl RowWidths {
         let beside = words.flaw.as_ref().map_or_else(|| columns(&words.about), |flaw| columns(flaw));
         let tuning = if self.tuning == 0 { 0 } else { self.tuning + GAP + 1 };
         columns(words.title) > title || (beside > 0 && title + GAP + tuning + beside > self.all)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn beside_a_long_title_stands_something_that_says_something_or_nothing() {
+        let widths = RowWidths { all: 26, title: 9, tuning: 15 };
+        for long in 1..30 {
+            let title = "m".repeat(long);
+            let words =
+                RowWords { title: &title, tuning: RowTuning::In("standard tuning"), flaw: None, about: String::new() };
+            let room = widths.title_room(&words);
+            assert!(room == widths.all || widths.all - room - GAP >= TELLING, "{long}: {room}");
+            assert!(room >= long.min(widths.all), "{long}: {room}");
+        }
     }
 }
