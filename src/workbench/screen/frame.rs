@@ -198,17 +198,18 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
     // In the list of all keys Enter opens a heading, and does what an action says.
     let does = matches!(&state.overlay, Some(Overlay::Help(help)) if help.offer().is_some());
     let said = |of, text| if does && of == HELP_OPEN { "do it" } else { text };
+    // It leads to what there is, so it stands before what makes something new.
+    if let Some((key, text)) = idle.filter(|_| pane == Pane::Passage).and_then(|desk| take_a_passage(state, desk)) {
+        let hint = (key, text.to_owned());
+        if x + width(&hint) <= edge {
+            x = draw_hint(&hint, x, y, region);
+        }
+    }
     for hint in here.map(|(of, key, text)| words((key, said(of, text)))) {
         if x + width(&hint) > edge {
             break;
         }
         x = draw_hint(&hint, x, y, region);
-    }
-    if let Some((key, text)) = idle.filter(|_| pane == Pane::Passage).and_then(|desk| take_a_passage(state, desk)) {
-        let hint = (key, text.to_owned());
-        if x + width(&hint) <= edge {
-            draw_hint(&hint, x, y, region);
-        }
     }
     let mut x = edge;
     for hint in &right {
@@ -242,7 +243,7 @@ fn take_a_passage(state: &State, desk: &Desk) -> Option<(String, &'static str)> 
     let lesson = desk.lesson.lesson();
     let keys = (state.keys.key_for(Pane::Passage, THERE)?, state.keys.key_for(Pane::Timeline, TAKE)?);
     let is_there = !lesson.passages.is_empty() && !lesson.segments.is_empty();
-    is_there.then(|| (format!("{} {}", keys.0, keys.1), "take one that there is"))
+    is_there.then(|| (format!("{} {}", keys.0, keys.1), "choose one"))
 }
 
 const HELP_OPEN: Action = Action::Help(HelpAction::Open);

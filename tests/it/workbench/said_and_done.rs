@@ -100,7 +100,7 @@ fn a_single_fix_acts_at_once_and_says_how_to_undo_it() {
     let mut bench = on_passage(vec![wrong]);
     bench.strike("W");
     match &bench.state.overlay {
-        None => assert_eq!(bench.notice(), "fixed: call it G; u undoes"),
+        None => assert_eq!(bench.notice(), "the name is now G; u undoes"),
         Some(Overlay::Choice(choice)) => assert!(choice.lines.len() > 1, "{}", bench.screen()),
         Some(_) => panic!("{}", bench.screen()),
     }

@@ -232,7 +232,10 @@ fn a_retuning_that_changes_nothing_is_noted() {
             &[],
         );
     }
-    let led_to = |lesson: &mut Lesson| lesson.segments[3].passages.clear();
+    let led_to = |lesson: &mut Lesson| {
+        lesson.segments[3].passages.clear();
+        lesson.segments[3].setup = None;
+    };
     finds(between(Some(SetupId(2)), led_to), &[]);
 }
 

@@ -21,7 +21,7 @@ use crate::workbench::panes::passage::playing;
 use crate::workbench::panes::passage::question_words::entry;
 use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
-use crate::workbench::panes::passage::whole_bars::{self, telling};
+use crate::workbench::panes::passage::whole_bars;
 use crate::workbench::panes::passage::writing::{self, Deletion};
 use crate::workbench::panes::passage::written_next::Typed;
 use crate::workbench::questions::passage::PassageQuestion;
@@ -51,7 +51,9 @@ impl PassagePane {
         if !matches!(action, A::ScrollUp | A::ScrollDown) {
             self.page.follow = Follow::Cursor;
         }
-        match action {
+        let words = self.here(open.lesson()).and_then(|here| whole_bars::words_of_action(action, &here));
+        let before = open.revision();
+        let reply = match action {
             A::ReadTab => PaneReply::ask(Overlay::Entry(entry(PassageQuestion::TabFile, ""))),
             A::NewPassage => PaneReply::ask(Overlay::Entry(entry(PassageQuestion::NewTitle, ""))),
             A::NextPassage => self.go_to(open, self.shown.place.checked_add(1)),
@@ -88,7 +90,7 @@ impl PassagePane {
             A::Rest => self.write_over(open, writing::rest),
             A::RemoveEvent => self.write_over(open, writing::remove_event),
             A::InsertEvent => self.write(open, writing::insert_event),
-            A::FillBar => whole_bars::fill(self, open),
+            A::FillBar => self.write(open, writing::fill_bar),
             A::Longer => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Longer)),
             A::Shorter => self.change_length(open, |length| rhythm::stepped(length, LengthChange::Shorter)),
             A::Dot => self.change_length(open, |length| Ok(rhythm::dotted(length))),
@@ -119,11 +121,11 @@ impl PassagePane {
             A::ToFretboard | A::Mend => PaneReply::nothing(),
             A::WriteWords => self.at_cursor(open, |_, here| ask_words(here)),
             A::ChooseBar => self.at_cursor(open, |_, here| choose_bar(here)),
-            A::InsertBar => whole_bars::insert(self, open, writing::insert_bar),
-            A::InsertBarBefore => whole_bars::insert(self, open, writing::insert_bar_before),
-            A::SplitBar => whole_bars::split(self, open),
-            A::MergeBar => whole_bars::join(self, open),
-            A::RemoveBar => whole_bars::delete(self, open),
+            A::InsertBar => self.write(open, writing::insert_bar),
+            A::InsertBarBefore => self.write(open, writing::insert_bar_before),
+            A::SplitBar => self.write(open, writing::split_bar),
+            A::MergeBar => self.write(open, writing::merge_bar),
+            A::RemoveBar => self.write_over(open, writing::remove_bar),
             A::Copy => self.copy(open),
             A::Cut => self.cut(open),
             A::Paste => self.paste(open),
@@ -132,7 +134,8 @@ impl PassagePane {
             A::ToStringAbove => self.change_string(open, -1),
             A::ToStringBelow => self.change_string(open, 1),
             A::PlaceAnew => self.at_cursor(open, |_, here| choose_tuning(here)),
-        }
+        };
+        whole_bars::say(words.filter(|_| open.revision() > before), reply)
     }
 
     /// Does something that goes by the passage and the cursor and changes nothing in the lesson.
@@ -230,23 +233,15 @@ impl PassagePane {
     /// Puts what was copied in at the cursor.
     fn paste(&mut self, open: &mut EditedLesson) -> PaneReply {
         let clip = self.clip.take();
-        let bars = matches!(clip, Some(Clip::Bars { .. }));
-        let count = clip.as_ref().map(words_of).unwrap_or_default();
-        let was = self.here(open.lesson()).map_or(0, |here| here.passage.bars.len());
-        let reply = telling(
-            self,
-            open,
-            |pane, open| pane.write_over(open, |here| Ok(Deletion::of_selected(writing::paste(here, clip.as_ref())?))),
-            |at, all| match at.checked_sub(1) {
-                _ if !bars => format!("{count} pasted in bar {}", at + 1),
-                Some(before) => format!("{count} pasted after bar {}", before + 1),
-                // What was one empty bar has become what was pasted.
-                None if was <= 1 && all <= 1 => format!("{count} pasted"),
-                None => format!("{count} pasted at the beginning"),
-            },
-        );
+        let before = open.revision();
+        let reply = self.write_over(open, |here| Ok(Deletion::of_selected(writing::paste(here, clip.as_ref())?)));
+        let here = self.here(open.lesson()).filter(|_| open.revision() > before);
+        let said = clip.as_ref().zip(here).map(|(clip, here)| match (clip, here.slot().bar) {
+            (Clip::Bars { .. }, at) => whole_bars::words_of_paste(&words_of(clip), at),
+            (_, at) => format!("{} pasted in bar {}", words_of(clip), at + 1),
+        });
         self.clip = clip;
-        reply
+        whole_bars::say(said, reply)
     }
 
     /// Moves the note or what is selected onto the string so many below, and goes with it.

@@ -1,7 +1,7 @@
 //! What becomes of what was typed or picked in a box for the passage.
 
 use crate::instrument::neck::Fret;
-use crate::lesson::music::{Passage, Technique};
+use crate::lesson::music::{Bar, Passage, Technique};
 use crate::lesson::phrase::bars::{self, frame_at};
 use crate::lesson::time::{Length, Meter};
 use crate::theory::key::Key;
@@ -140,8 +140,18 @@ impl PassagePane {
             PassagePick::Ask(question) => {
                 self.here(open.lesson()).map_or_else(nothing_shown, |here| ask(&here, question))
             }
-            PassagePick::RepeatStart => whole_bars::switch_repeat_start(self, open),
-            PassagePick::Pickup => whole_bars::switch_pickup(self, open),
+            PassagePick::RepeatStart => {
+                let said = self.here(open.lesson()).and_then(|here| whole_bars::words_of_repeat_start(&here));
+                let switched = |bar: &mut Bar| bar.repeat_start = !bar.repeat_start;
+                whole_bars::say(said, self.write(open, |here| writing::change_bar(here, switched)))
+            }
+            PassagePick::Pickup => {
+                let said = self.here(open.lesson()).and_then(|here| whole_bars::words_of_pickup(&here));
+                whole_bars::say(
+                    said,
+                    self.write(open, |here| writing::change_bar(here, |bar| bar.pickup = !bar.pickup)),
+                )
+            }
             PassagePick::Feel(feel) => {
                 whole_passage::change(open, self.shown.id(), self.next.reason, |passage| passage.feel = feel)
             }
