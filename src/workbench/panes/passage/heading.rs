@@ -112,8 +112,8 @@ mod tests {
             "Millpond Reel: A part   1 of 2   bar 6 of 13   next note 1/8   lower voice   sounds in D"
         );
         assert_eq!(said(85), "Millpond Reel: A …   1 of 2   bar 6 of 13   next note 1/8   lower voice   sounds in D");
-        assert_eq!(said(75), "Millpond Reel: A p…   1 of 2   bar 6 of 13   next note 1/8   lower voice");
-        assert_eq!(said(45), "Millpond Reel: …   bar 6 of 13   next note 1/8");
+        assert_eq!(said(75), "Millpond Reel: A part   1 of 2   bar 6 of 13   next note 1/8   lower voice");
+        assert_eq!(said(45), "Millpond Reel:…   bar 6 of 13   next note 1/8");
         assert_eq!(said(33), "bar 6 of 13   next note 1/8");
         for room in 27..100 {
             let said = said(room);
