@@ -201,7 +201,9 @@ fn two_shapes_are_compared() {
     let mut bench = with_shape("x32010");
     bench.strike("*");
     assert!(bench.notice().starts_with("both slots are empty"), "{}", bench.notice());
-    bench.strike("/ A s \"x02210\" Enter B /");
+    bench.strike("/ A s \"x02210\" Enter B");
+    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; `/` compares A and B, `*` swaps them");
+    bench.strike("/");
     let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
     let text: Vec<&str> = list.lines.iter().map(|line| line.text.as_str()).collect();
     assert_eq!(text[0], "x 3 2 0 1 0, C");
