@@ -29,7 +29,7 @@ use crate::workbench::panes::timeline::deleting::delete_segment;
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
-use crate::workbench::panes::timeline::list_heading::Show;
+use crate::workbench::panes::timeline::list_heading::TimelineView;
 use crate::workbench::panes::timeline::mending::mend_gravest;
 use crate::workbench::panes::timeline::moving::move_segment;
 use crate::workbench::panes::timeline::piece;
@@ -47,7 +47,7 @@ pub struct TimelinePane {
     /// How many segments the list had room for when it was last settled.
     room: usize,
     ripple: Ripple,
-    show: Show,
+    show: TimelineView,
     window: LaneWindow,
     drag: Option<Drag>,
     flaws: SegmentFlaws,
@@ -77,7 +77,7 @@ impl TimelinePane {
     }
 
     /// Returns what is shown over and in the list.
-    pub const fn show(&self) -> Show {
+    pub const fn show(&self) -> TimelineView {
         self.show
     }
 
@@ -159,7 +159,7 @@ impl TimelinePane {
         let first = self.show.list_top(lesson);
         let place = match y.checked_sub(first) {
             Some(line) => self.scroll.first() + line,
-            None if self.show == Show::Columns => return None,
+            None if self.show == TimelineView::Columns => return None,
             None => segment_at(&lesson.segments, self.place(lesson), self.scale(lesson, width), (x, y))?,
         };
         lesson.segments.get(place).map(|segment| segment.id)
@@ -173,7 +173,7 @@ impl TimelinePane {
     pub fn press(&mut self, lesson: &Lesson, at: (usize, usize), width: usize) {
         self.drag = None;
         let segment = self.segment_at(lesson, at, width);
-        if self.show == Show::Lanes && at.1 < self.show.list_top(lesson) {
+        if self.show == TimelineView::Lanes && at.1 < self.show.list_top(lesson) {
             self.drag = Drag::at(lesson, self.place(lesson), self.scale(lesson, width), at);
         }
         if let Some(segment) = segment {
@@ -222,7 +222,7 @@ impl TimelinePane {
             TimelineAction::ZoomIn => self.zoom(lesson, LaneWindow::closer),
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
             TimelineAction::ToggleColumns => {
-                self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
+                self.show = if self.show == TimelineView::Lanes { TimelineView::Columns } else { TimelineView::Lanes };
                 PaneReply::nothing()
             }
             TimelineAction::SetTarget => PaneReply::ask(Overlay::Entry(EntryBox::new(
@@ -367,7 +367,7 @@ impl TimelinePane {
 
     /// Changes how much the lanes show, which are shown then.
     fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut LaneWindow, &Lesson)) -> PaneReply {
-        self.show = Show::Lanes;
+        self.show = TimelineView::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);
         if before == self.window { PaneReply::say(Notice::note("no further zoom")) } else { PaneReply::nothing() }

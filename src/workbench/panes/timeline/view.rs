@@ -12,7 +12,7 @@ use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::Ripple;
 use crate::workbench::panes::timeline::columns;
 use crate::workbench::panes::timeline::lanes;
-use crate::workbench::panes::timeline::list_heading::{Show, has_recorded};
+use crate::workbench::panes::timeline::list_heading::{TimelineView, has_recorded};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
 use crate::workbench::panes::timeline::row_tuning::{RowTuning, row_tunings};
@@ -30,11 +30,11 @@ pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, f
         return;
     }
     match pane.show() {
-        Show::Lanes => {
+        TimelineView::Lanes => {
             lanes::draw(pane, lesson, region, focused);
             draw_list(pane, lesson, region, focused);
         }
-        Show::Columns => columns::draw(pane, lesson, region, focused),
+        TimelineView::Columns => columns::draw(pane, lesson, region, focused),
     }
 }
 
@@ -49,7 +49,7 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
     if pane.ripple() == Ripple::On {
         facts.push("shifts later times".to_owned());
     }
-    if pane.window().is_part() && pane.show() == Show::Lanes {
+    if pane.window().is_part() && pane.show() == TimelineView::Lanes {
         let (from, to) = pane.window().span(lesson);
         facts.push(format!("{} to {} shown", seconds(from.0), seconds(to.0)));
     }
