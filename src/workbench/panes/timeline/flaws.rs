@@ -6,6 +6,7 @@ use crate::lesson::check::{Finding, Severity, is_a_choice, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
+use crate::workbench::drawing::unseen::{Amount, Counted};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::table::KeyTable;
@@ -21,7 +22,7 @@ pub struct SegmentFlaws {
     remedy: MendableFlaw,
     /// What is said behind a flaw that a key of the person mends.
     mends: String,
-    /// What is said where other things are wrong too; the number stands for [`COUNT`].
+    /// What is said where other things are wrong too; how many stands for [`COUNT`].
     more: String,
 }
 
@@ -55,7 +56,7 @@ impl SegmentFlaws {
     /// Takes on the key of the person that mends what is wrong, as it is struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.mends = keys.name_keys_at(here, " ({Timeline(Mend)} fixes it)");
-        self.more = keys.name_keys_at(here, &format!(", and {COUNT} more ({{Desk(ShowProblems)}})"));
+        self.more = keys.name_keys_at(here, &format!(", and {COUNT} ({{Desk(ShowProblems)}})"));
     }
 
     /// Returns the gravest thing that is wrong with a segment.
@@ -67,7 +68,11 @@ impl SegmentFlaws {
     pub fn words(&self, segment: SegmentId) -> Option<String> {
         let mended = if self.remedy.mendable == Some(segment) { &self.mends } else { "" };
         let (flaw, others) = self.gravest.get(&segment)?;
-        let more = if *others > 0 { self.more.replace(COUNT, &others.to_string()) } else { String::new() };
+        let more = if *others > 0 {
+            self.more.replace(COUNT, &Amount::of(*others, Counted::Problems).more())
+        } else {
+            String::new()
+        };
         Some(format!("{}{mended}{more}", flaw.reason))
     }
 

@@ -11,7 +11,7 @@ use crate::lesson::time::VideoLength;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{
     CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
@@ -68,7 +68,8 @@ impl TimelinePane {
 
     /// Returns what of the list is not in view in a pane of `height` lines.
     pub fn unseen(&self, lesson: &Lesson, height: usize) -> Unseen {
-        Unseen::of(self.scroll.first(), self.show.list_height(lesson, height), lesson.segments.len())
+        let room = self.show.list_height(lesson, height);
+        Unseen::of(Counted::Segments, self.scroll.first(), room, lesson.segments.len())
     }
 
     /// Returns whether what is recorded later moves along.
@@ -324,7 +325,7 @@ impl TimelinePane {
             TimelineAction::Split => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::SplitAt(id),
                 format!("Split \"{}\", {} long", segment.title, segment.planned),
-                "After how long: 0:40 from its beginning, or -0:20 from its end.",
+                "Where to split it: 0:40 from its start, or -0:20 from its end.",
                 "",
             ))),
             TimelineAction::MoveToPlace => ask_place(open.lesson(), segment),
