@@ -13,7 +13,7 @@ use crate::workbench::drawing::unseen::Unseen;
 const BESIDE_WORDS: usize = 5;
 
 /// The width in columns below which the last line of a list has no room for the sign that the list goes on.
-const NARROW: usize = 60;
+const NARROW: usize = 160;
 
 /// Returns how many columns a heading with signs at both ends has for its note.
 pub fn heading_room(width: usize, title: &str, unseen: Unseen, glyphs: Glyphs) -> usize {
@@ -135,18 +135,14 @@ impl<'a> Region<'a> {
     }
 
     /// Returns line `y` of a list to write in, whose last line in view is `last`: there the sign that the list goes on takes the right
-    /// end, unless the list is narrow and its heading has the sign.
+    /// end.
     pub fn list_line(&mut self, y: usize, last: usize, unseen: Unseen) -> Region<'_> {
         let mut width = self.width();
-        if y == last && unseen.goes_on() && !self.is_narrow() {
+        if y == last && unseen.goes_on() {
             let words = unseen.below(self.appearance.glyphs());
             width = self.right(y, &words, Role::Title).saturating_sub(1);
         }
         self.part(0, y, width, 1)
-    }
-
-    fn is_narrow(&self) -> bool {
-        self.width() < NARROW
     }
 
     /// Draws the line over a pane: its title, then a rule, then `note` at the right end.
@@ -155,23 +151,27 @@ impl<'a> Region<'a> {
     }
 
     /// Draws the line over a list: its title, the sign that the list goes on above, a rule, then the first of `notes` that has room at
-    /// the right end; the last one is cut where none has. Over a narrow list both signs stand there, before any note.
-    pub fn heading_over(&mut self, title: &str, notes: &[&str], unseen: Unseen, focused: Focused) {
+    /// the right end; the last one is cut where none has. Over a narrow list both signs stand behind the note, where a note has room
+    /// beside them. Returns what the last line in view has to say.
+    pub fn heading_over(&mut self, title: &str, notes: &[&str], unseen: Unseen, focused: Focused) -> Unseen {
         let glyphs = self.appearance.glyphs();
-        let is_beside = self.is_narrow() && unseen.goes_on();
-        let (above, both) =
-            if is_beside { (String::new(), unseen.both(glyphs)) } else { (unseen.above(glyphs), String::new()) };
+        if self.width() < NARROW && unseen.goes_on() {
+            let both = unseen.both(glyphs);
+            let room = room_beside(self.width(), title, "", "");
+            let beside = |note: &&str| if note.is_empty() { both.clone() } else { format!("{note}   {both}") };
+            let fits = |note: &String| columns(&self.appearance.shown(note)) <= room;
+            if let Some(note) = notes.iter().map(beside).find(fits) {
+                self.heading_with(title, "", &note, focused);
+                self.right(0, &both, Role::Title);
+                return Unseen::NOTHING;
+            }
+        }
+        let above = unseen.above(glyphs);
         let room = room_beside(self.width(), title, &above, "");
-        let with_sign = |note: &str| match (note.is_empty(), both.is_empty()) {
-            (false, false) => format!("{note}   {both}"),
-            _ => format!("{note}{both}"),
-        };
-        let all: Vec<String> = notes.iter().map(|note| with_sign(note)).collect();
-        let fits = |note: &&String| columns(&self.appearance.shown(note)) <= room;
-        let last = if is_beside { Some(&both) } else { all.last() };
-        let note = all.iter().find(fits).or(last).map_or("", String::as_str);
+        let fits = |note: &&&str| columns(&self.appearance.shown(note)) <= room;
+        let note = notes.iter().find(fits).or(notes.last()).copied().unwrap_or_default();
         self.heading_with(title, &above, note, focused);
-        self.right(0, &both, Role::Title);
+        unseen
     }
 
     /// Draws the line over what fills all of its lines, as music or a page of paper does: both signs that it goes on stand there, that

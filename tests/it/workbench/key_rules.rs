@@ -264,9 +264,8 @@ fn a_table_with_a_fault_is_found_out() {
     for fault in ["r: Timeline(Stamp)", "Ctrl+U: Sound(ToggleUnsure)"] {
         assert!(found.iter().any(|known| known == fault), "{found:?}");
     }
-    let table = with(r#"(action: Neck(Swap), keys: ["*"]), (action: Sound(Stop), keys: ["Ctrl+X"])"#);
-    let found = signs_of_two_actions(&table);
-    assert!(found.contains_key("*") && found.contains_key("Ctrl+X"), "{found:#?}");
+    let found = signs_of_two_actions(&with(r#"(action: Neck(Swap), keys: ["*"])"#));
+    assert!(found.contains_key("*"), "{found:#?}");
     assert_eq!(stray_stamps(&with(r#"(action: Recording(Advance), keys: ["PageDown", "Enter"])"#)), ["Enter"]);
 }
 
@@ -338,7 +337,9 @@ fn nothing_below_the_workbench_names_a_key_of_it() {
 fn says_what_again_does(said: &str) -> bool {
     said.match_indices("press").all(|(at, _)| {
         let sentence = said[at..].split([';', '.', ':']).next().unwrap_or_default();
-        sentence.split_once(" again").is_none_or(|(_, after)| after.starts_with(" to "))
+        // In between stands the key.
+        let asked = sentence.split_once(" again").filter(|(before, _)| before.split(' ').count() < 3);
+        asked.is_none_or(|(_, after)| after.starts_with(" to "))
     })
 }
 

@@ -54,7 +54,7 @@ const TASKS: [Task; 10] = [
         keys: "s \"x02010\" Enter R Down Enter v",
         text: &[],
         limit: 12,
-        done: |lesson| lesson.voicings.last().is_some_and(|voicing| voicing.readings == ["C6/A"]),
+        done: |lesson| lesson.voicings.last().is_some_and(|voicing| voicing.readings == ["C/A"]),
     },
     Task {
         what: "a segment with its kind, its length and three points",

@@ -147,7 +147,7 @@ fn the_goal_stays_over_a_timeline_that_goes_on_above() {
         bench.strike("T G \"70:00\" Enter End");
         let pane = bench.pane(Focus::Timeline);
         let heading = pane.lines().next().unwrap();
-        assert!(heading.contains("goal 70:00") && !heading.contains('…'), "{heading}");
+        assert!(heading.contains("goal 1:10:00") && !heading.contains('…'), "{heading}");
         assert!(sign(heading, "↑ ") > 0, "{heading}");
     }
 }

@@ -107,7 +107,10 @@ pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region
     let (first_fret, first_string) = pane.view();
     let (frets, strings) = capacity(region.width(), region.height());
     let unseen = Unseen::of(Counted::Strings, first_string, strings, pane.strings());
-    region.heading_over("Fretboard", &[&describe(pane.rig())], unseen, focused);
+    let rig = describe(pane.rig());
+    // The row of frets has no room for the sign.
+    let notes = if unseen.goes_on() { vec![rig.as_str(), ""] } else { vec![rig.as_str()] };
+    let unseen = region.heading_over("Fretboard", &notes, unseen, focused);
     let strings = strings.min(pane.strings().saturating_sub(first_string));
     for line in 0..strings {
         if let Some(string) = pane.neck().string_on_line(pane.rig(), first_string + line) {

@@ -307,7 +307,7 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         (all, kept) => format!("{all}, {kept} in the library"),
     };
     let unseen = pane.unseen();
-    region.heading_over("Voicings", &[&note, &pane.items.len().to_string(), ""], unseen, focused);
+    let unseen = region.heading_over("Voicings", &[&note, &pane.items.len().to_string(), ""], unseen, focused);
     if pane.is_searched() {
         draw_query(pane, region);
     }

@@ -114,7 +114,7 @@ impl PassageFlaws {
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.fixes = keys.name_keys_at(here, " ({Passage(Mend)} fixes it)");
         self.listed = keys.name_keys_at(here, " ({Desk(ShowProblems)} lists problems)");
-        self.more = keys.name_keys_at(here, &format!(", and {COUNT} ({{Desk(ShowProblems)}})"));
+        self.more = keys.name_keys_at(here, &format!(", {COUNT} ({{Desk(ShowProblems)}})"));
     }
 
     /// Returns everything that is wrong in a bar, counted from 0.

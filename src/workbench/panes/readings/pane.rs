@@ -148,7 +148,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
     let notes = [with("shape name (sounding name)"), with("(sounding)"), context.clone()];
     let listed = pane.list_height(region.width(), region.height());
     let unseen = Unseen::of(Counted::Readings, pane.scroll.first(), listed, pane.list.len());
-    region.heading_over("Readings", &notes.each_ref().map(String::as_str), unseen, focused);
+    let unseen = region.heading_over("Readings", &notes.each_ref().map(String::as_str), unseen, focused);
     if pane.list.is_empty() {
         region.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;

@@ -115,7 +115,7 @@ pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
     let height = region.height().saturating_sub(TOP);
     let unseen = Unseen::of(Counted::Lines, pane.scroll.first(), height, pane.lines.len());
     let about = "lessons on fretted instruments, from the first note to the handout";
-    region.heading_over("fingerpost", &[about], unseen, Focused::Yes);
+    let unseen = region.heading_over("fingerpost", &[about], unseen, Focused::Yes);
     let (glyphs, last) = (region.appearance().glyphs(), region.height().saturating_sub(1));
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let selected = place == pane.selected;

@@ -56,7 +56,7 @@ impl SegmentFlaws {
     /// Takes on the key of the person that mends what is wrong, as it is struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.mends = keys.name_keys_at(here, " ({Timeline(Mend)} fixes it)");
-        self.more = keys.name_keys_at(here, &format!(", and {COUNT} ({{Desk(ShowProblems)}})"));
+        self.more = keys.name_keys_at(here, &format!(", {COUNT} ({{Desk(ShowProblems)}})"));
     }
 
     /// Returns the gravest thing that is wrong with a segment.

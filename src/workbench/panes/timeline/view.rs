@@ -8,6 +8,7 @@ use crate::text::width::width as columns;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::Ripple;
 use crate::workbench::panes::timeline::columns;
@@ -24,7 +25,8 @@ pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, f
     let lesson = open.lesson();
     let unseen = pane.unseen(lesson, region.height());
     let notes = heading_notes(pane, lesson);
-    region.heading_over("Timeline", &notes.iter().map(String::as_str).collect::<Vec<&str>>(), unseen, focused);
+    let unseen =
+        region.heading_over("Timeline", &notes.iter().map(String::as_str).collect::<Vec<&str>>(), unseen, focused);
     if lesson.segments.is_empty() {
         region.text(2, 2, "No segments yet.", Role::Strong);
         region.text(2, 3, pane.empty(), Role::Plain);
@@ -33,9 +35,9 @@ pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, f
     match pane.show() {
         TimelineView::Lanes => {
             lanes::draw(pane, lesson, region, focused);
-            draw_list(pane, lesson, region, focused);
+            draw_list(pane, lesson, unseen, region, focused);
         }
-        TimelineView::Columns => columns::draw(pane, lesson, region, focused),
+        TimelineView::Columns => columns::draw(pane, lesson, unseen, region, focused),
     }
 }
 
@@ -97,9 +99,8 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'
     region.heading("Timeline", &text, Focused::No);
 }
 
-fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
+fn draw_list(pane: &TimelinePane, lesson: &Lesson, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let top = pane.show().list_top(lesson);
-    let unseen = pane.unseen(lesson, region.height());
     let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
     let tunings = row_tunings(lesson);
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
