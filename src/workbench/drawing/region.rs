@@ -165,6 +165,15 @@ impl<'a> Region<'a> {
                 self.right(0, &both, Role::Title);
                 return Unseen::NOTHING;
             }
+            // Behind a title that is the word for what is counted, the signs need none of their own.
+            let short =
+                unseen.under_title(title, glyphs).filter(|short| room_beside(self.width(), title, short, "") > 0);
+            let room = short.as_ref().map_or(0, |short| room_beside(self.width(), title, short, ""));
+            let note = notes.iter().find(|note| columns(&self.appearance.shown(note)) <= room);
+            if let Some((short, note)) = short.zip(note) {
+                self.heading_with(title, &short, note, focused);
+                return Unseen::NOTHING;
+            }
         }
         let above = unseen.above(glyphs);
         let room = room_beside(self.width(), title, &above, "");

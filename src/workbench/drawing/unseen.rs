@@ -164,6 +164,13 @@ impl Unseen {
         self.below.sign(glyphs.down)
     }
 
+    /// Returns both signs without their word, `↑ 2  ↓ 3 more`, for behind a title that is this word; `None` where it is another.
+    pub fn under_title(self, title: &str, glyphs: Glyphs) -> Option<String> {
+        let word = self.below.counted.several();
+        let above = if self.above.count > 0 { format!("{} {}  ", glyphs.up, self.above.count) } else { String::new() };
+        title.eq_ignore_ascii_case(word).then(|| format!("{above}{} {} more", glyphs.down, self.below.count))
+    }
+
     /// Returns both signs in short, `↑ 2  ↓ 3 more bars`, where both count the same.
     pub fn both(self, glyphs: Glyphs) -> String {
         let is_short = self.above.count > 0 && self.below.count > 0 && self.above.counted == self.below.counted;
@@ -202,6 +209,8 @@ mod tests {
         assert_eq!(segments(2, 5, 10).above(glyphs), "↑ 2 more segments");
         assert_eq!(segments(2, 5, 8).below(plain), "v 1 more segment");
         assert_eq!(segments(2, 5, 10).both(glyphs), "↑ 2  ↓ 3 more segments");
+        assert_eq!(segments(2, 5, 10).under_title("Segments", glyphs), Some("↑ 2  ↓ 3 more".to_owned()));
+        assert_eq!(segments(2, 5, 10).under_title("Timeline", glyphs), None);
         assert_eq!(segments(0, 5, 10).both(glyphs), "↓ 5 more segments");
         assert_eq!(segments(5, 5, 10).both(plain), "^ 5 more segments");
         let bars = Unseen::beside(Amount::of(1, Counted::Bars), Amount::of(4, Counted::Bars));

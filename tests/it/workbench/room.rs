@@ -80,7 +80,9 @@ fn sign(text: &str, arrow: &str) -> usize {
     let Some(rest) = signs.first() else { return 0 };
     let words: Vec<&str> = rest.split_whitespace().take(3).collect();
     let of_what = words.get(2).map(|word| word.trim_end_matches(','));
-    let is_said = of_what.is_some_and(|word| COUNTED.contains(&word.strip_suffix('s').unwrap_or(word)));
+    let line = text.lines().find(|line| line.contains(arrow)).unwrap();
+    let is_said = of_what.is_some_and(|word| COUNTED.contains(&word.strip_suffix('s').unwrap_or(word)))
+        || ["Voicings ", "Readings "].iter().any(|title| line.trim_start_matches(['▸', ' ']).starts_with(title));
     // Where both signs stand side by side, the second one says it for both.
     assert!(words[1] == "↓" || words[1] == "more" && is_said, "{arrow}{rest}: of what?\n{text}");
     words[0].parse().unwrap()
@@ -137,6 +139,18 @@ fn panes_say_how_many_rows_are_not_in_view() {
                 }
             }
         }
+    }
+}
+
+#[test]
+fn the_last_voicing_in_view_shows_its_shape() {
+    for size in [(100, 30), (120, 36), (200, 50)] {
+        let mut bench = Bench::on(crowded_lesson(), size);
+        bench.strike(&format!("L {}", "Down ".repeat(30)));
+        let pane = bench.pane(Focus::Library);
+        let selected = pane.lines().skip(1).find(|line| line.starts_with('▸')).unwrap();
+        assert!(selected.contains("row-") && selected.contains("x 3 "), "{pane}");
+        assert_eq!(pane.lines().next_back(), Some(selected), "{pane}");
     }
 }
 
