@@ -166,8 +166,9 @@ impl<'a> Region<'a> {
                 return Unseen::NOTHING;
             }
             // Behind a title that is the word for what is counted, the signs need none of their own.
-            let short =
-                unseen.under_title(title, glyphs).filter(|short| room_beside(self.width(), title, short, "") > 0);
+            // The pointer and a gap stand beside them.
+            let taken = |short: &String| columns(title) + columns(short) + 2;
+            let short = unseen.under_title(title, glyphs).filter(|short| taken(short) <= self.width());
             let room = short.as_ref().map_or(0, |short| room_beside(self.width(), title, short, ""));
             let note = notes.iter().find(|note| columns(&self.appearance.shown(note)) <= room);
             if let Some((short, note)) = short.zip(note) {

@@ -87,7 +87,7 @@ fn what_is_not_in_view_of_the_tab_says_what_it_counts() {
                 bench.strike(keys);
                 let pane = bench.pane(Focus::Passage);
                 for counted in pane.split(['↑', '↓']).skip(1) {
-                    let word = counted.split_whitespace().nth(2).unwrap_or("").trim_end_matches('s');
+                    let word = counted.split_whitespace().nth(2).unwrap_or("").trim_end_matches([',', 's']);
                     assert!(["bar", "line", "sign"].contains(&word), "{word}\n{pane}");
                 }
             }

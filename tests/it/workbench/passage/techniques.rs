@@ -12,7 +12,7 @@ use crate::workbench::bench::Bench;
 fn an_answer_is_written_where_its_question_was_insisted_on() {
     let mut bench = on_passage((100, 30));
     bench.strike("I 0 b");
-    assert!(bench.notice().ends_with("; press b again to write it anyway"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("; b again writes it"), "{}", bench.notice());
     // Half a step is not what the question was refused for.
     bench.strike("b Ctrl+U \"1/2\" Enter");
     assert_eq!(event(&bench, 1, 0).notes[0].techniques.len(), 1, "{}", bench.notice());
