@@ -43,6 +43,9 @@ pub struct KnownInstrument {
     pub standard: String,
     /// The ids of the tunings that a lowered or raised tuning is played as.
     pub shifts_from: Vec<String>,
+    /// Its names as they are looked up.
+    #[serde(skip)]
+    plain: Vec<String>,
 }
 
 /// A tuning that is known by name.
@@ -59,6 +62,9 @@ pub struct KnownTuning {
     pub instrument: String,
     /// The open strings.
     pub notes: Tuning,
+    /// Its names as they are looked up.
+    #[serde(skip)]
+    plain: Vec<String>,
 }
 
 /// A name or a list of notes that says no tuning or instrument.
@@ -109,7 +115,12 @@ pub enum CatalogueError {
 pub fn instruments() -> &'static [KnownInstrument] {
     static TABLE: OnceLock<Vec<KnownInstrument>> = OnceLock::new();
     TABLE.get_or_init(|| {
-        ron::from_str(include_str!("../../assets/instruments.ron")).expect("a test reads the table that is compiled in")
+        let text = include_str!("../../assets/instruments.ron");
+        let mut table: Vec<KnownInstrument> = ron::from_str(text).expect("a test reads the table that is compiled in");
+        for known in &mut table {
+            known.plain = known.also.iter().chain([&known.instrument.name]).map(|name| plain(name)).collect();
+        }
+        table
     })
 }
 
@@ -117,7 +128,12 @@ pub fn instruments() -> &'static [KnownInstrument] {
 pub fn tunings() -> &'static [KnownTuning] {
     static TABLE: OnceLock<Vec<KnownTuning>> = OnceLock::new();
     TABLE.get_or_init(|| {
-        ron::from_str(include_str!("../../assets/tunings.ron")).expect("a test reads the table that is compiled in")
+        let text = include_str!("../../assets/tunings.ron");
+        let mut table: Vec<KnownTuning> = ron::from_str(text).expect("a test reads the table that is compiled in");
+        for known in &mut table {
+            known.plain = known.also.iter().chain([&known.name, &known.id]).map(|name| plain(name)).collect();
+        }
+        table
     })
 }
 
@@ -142,9 +158,7 @@ pub fn instrument_named(text: &str) -> Result<&'static KnownInstrument, Catalogu
 
 fn instrument_called(text: &str) -> Option<&'static KnownInstrument> {
     let wanted = plain(text);
-    instruments()
-        .iter()
-        .find(|known| plain(&known.instrument.name) == wanted || known.also.iter().any(|name| plain(name) == wanted))
+    instruments().iter().find(|known| known.plain.contains(&wanted))
 }
 
 /// Returns the known instrument most like `instrument`: of its name, or else with as many strings,
@@ -187,20 +201,35 @@ pub fn own_tunings(instrument: &Instrument) -> Vec<&'static KnownTuning> {
     own
 }
 
-/// Returns the tuning called `text` for `instrument`; `standard` is the instrument's own.
-///
-/// Errors: no known tuning is called so, or only one of another instrument.
-pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static KnownTuning, CatalogueError> {
+/// Returns the tuning called `text` for `instrument`, if there is one; `standard` is the instrument's own.
+pub fn tuning_called(text: &str, instrument: &Instrument) -> Option<&'static KnownTuning> {
     let wanted = plain_tuning(text);
+    // Most of what a tab is asked for is no tuning of anything.
+    if wanted != "standard" && !tunings().iter().any(|known| answers_to(known, &wanted)) {
+        return None;
+    }
     let standard = standard_tuning(instrument).filter(|_| wanted == "standard");
+    standard.or_else(|| tunings_by_name(instrument).into_iter().find(|known| answers_to(known, &wanted)))
+}
+
+/// Returns the tunings whose names count for `instrument`.
+fn tunings_by_name(instrument: &Instrument) -> Vec<&'static KnownTuning> {
     let mut suiting = tunings_for(instrument);
     if let Some(known) = instrument_called(&instrument.name) {
         // A ukulele has four strings too, but nobody means the bass tuning by its "drop D".
         suiting.retain(|tuning| family_of(tuning) == Some(known.family));
     }
-    if let Some(known) = standard.or_else(|| suiting.iter().find(|known| answers_to(known, &wanted)).copied()) {
+    suiting
+}
+
+/// Returns the tuning called `text` for `instrument`; `standard` is the instrument's own.
+///
+/// Errors: no known tuning is called so, or only one of another instrument.
+pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static KnownTuning, CatalogueError> {
+    if let Some(known) = tuning_called(text, instrument) {
         return Ok(known);
     }
+    let wanted = plain_tuning(text);
     match tunings().iter().find(|known| answers_to(known, &wanted)) {
         Some(other) => Err(CatalogueError::Elsewhere {
             name: &other.name,
@@ -209,7 +238,7 @@ pub fn tuning_named(text: &str, instrument: &Instrument) -> Result<&'static Know
             instrument: quoted(&instrument.name),
             wanted: instrument.strings,
         }),
-        None => Err(unknown_tuning(text, &suiting)),
+        None => Err(unknown_tuning(text, &tunings_by_name(instrument))),
     }
 }
 
@@ -355,7 +384,7 @@ fn family_of(tuning: &KnownTuning) -> Option<Family> {
 }
 
 fn answers_to(known: &KnownTuning, wanted: &str) -> bool {
-    plain(&known.name) == wanted || plain(&known.id) == wanted || known.also.iter().any(|name| plain(name) == wanted)
+    known.plain.iter().any(|name| name == wanted)
 }
 
 /// Returns what of a name counts when it is looked up.

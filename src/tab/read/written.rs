@@ -123,7 +123,7 @@ fn named(words: &str) -> Option<Tuning> {
 
 /// Returns the tunings that have this name, of one instrument after the other.
 fn tunings_called(name: &str) -> impl Iterator<Item = Tuning> {
-    let of = move |known: &catalogue::KnownInstrument| catalogue::tuning_named(name, &known.instrument).ok();
+    let of = move |known: &catalogue::KnownInstrument| catalogue::tuning_called(name, &known.instrument);
     catalogue::instruments().iter().filter_map(of).map(|known| known.notes.clone())
 }
 
