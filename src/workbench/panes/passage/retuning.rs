@@ -72,7 +72,7 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
     let Some(name) = name_of(open.lesson(), &passage, &to) else { return gone() };
     let target = match target(open, &passage, &to) {
         Ok(target) => target.setup,
-        Err(reply) => return reply,
+        Err(notice) => return PaneReply::say(notice),
     };
     let lesson = open.lesson();
     let piece = piece_with_others(lesson, &passage);
@@ -122,7 +122,7 @@ pub(super) fn retune(
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)).cloned() else { return nothing_shown() };
     let target = match target(open, &passage, wanted.to) {
         Ok(target) => target,
-        Err(reply) => return reply,
+        Err(notice) => return PaneReply::say(notice),
     };
     // What is placed needs a lesson that has the tuning's instrument.
     let mut with_it = open.lesson().clone();
@@ -152,16 +152,16 @@ pub(super) fn retune(
     make(open, reason, Some(place), first, retuned, done)
 }
 
-/// Returns the tuning that is wanted, with the edits that bring it into the lesson. Errors: the reply that says why there is none.
-fn target(open: &mut EditedLesson, passage: &Passage, to: &WantedTuning) -> Result<TypedTuning, PaneReply> {
+/// Returns the tuning that is wanted, with the edits that bring it into the lesson. Errors: why there is none.
+fn target(open: &mut EditedLesson, passage: &Passage, to: &WantedTuning) -> Result<TypedTuning, Notice> {
     match to {
         WantedTuning::Known(id) => match open.lesson().setup(*id) {
             Some(setup) => Ok(TypedTuning { setup: setup.clone(), edits: Vec::new() }),
-            None => Err(gone()),
+            None => Err(gone_notice()),
         },
         WantedTuning::Typed(text) => {
             let body = rig_of(open.lesson(), passage).instrument().clone();
-            tuning_as_typed(open, &body, text).map_err(|error| PaneReply::say(Notice::trouble(error)))
+            tuning_as_typed(open, &body, text).map_err(Notice::trouble)
         }
     }
 }
@@ -205,7 +205,11 @@ fn name_of(lesson: &Lesson, passage: &Passage, to: &WantedTuning) -> Option<Stri
 }
 
 fn gone() -> PaneReply {
-    PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
+    PaneReply::say(gone_notice())
+}
+
+fn gone_notice() -> Notice {
+    Notice::note("that tuning is not in the lesson any more")
 }
 
 /// Returns what the passage that is shown is played on; `None` where none is, or where its strings are not known.
