@@ -8,20 +8,22 @@ use crate::workbench::panes::passage::at_cursor::AtCursor;
 /// Returns what is to be said of an action once it is done, by how things stand before it; `None` for one that the eye sees.
 pub(super) fn words_of_action(action: PassageAction, here: &AtCursor<'_>) -> Option<String> {
     let bar = here.slot().bar + 1;
-    let gone = here.cursor.selected().map_or(bar - 1..bar, |stretch| stretch.bars());
-    let deleted = match gone.len() {
-        0 | 1 => format!("bar {} deleted", gone.start + 1),
-        _ => format!("bars {} to {} deleted", gone.start + 1, gone.end),
+    let deleted = || {
+        let gone = here.cursor.selected().map_or(bar - 1..bar, |stretch| stretch.bars());
+        match gone.len() {
+            0 | 1 => format!("bar {} deleted", gone.start + 1),
+            _ => format!("bars {} to {} deleted", gone.start + 1, gone.end),
+        }
     };
-    let told = [
-        (PassageAction::FillBar, format!("bar {bar} filled with rests")),
-        (PassageAction::InsertBar, format!("empty bar inserted as bar {}", bar + 1)),
-        (PassageAction::InsertBarBefore, format!("empty bar inserted as bar {bar}")),
-        (PassageAction::SplitBar, format!("bar {bar} split in two")),
-        (PassageAction::MergeBar, format!("bars {bar} and {} joined", bar + 1)),
-        (PassageAction::RemoveBar, deleted),
+    let told: [(PassageAction, &dyn Fn() -> String); 6] = [
+        (PassageAction::FillBar, &|| format!("bar {bar} filled with rests")),
+        (PassageAction::InsertBar, &|| format!("empty bar inserted as bar {}", bar + 1)),
+        (PassageAction::InsertBarBefore, &|| format!("empty bar inserted as bar {bar}")),
+        (PassageAction::SplitBar, &|| format!("bar {bar} split in two")),
+        (PassageAction::MergeBar, &|| format!("bars {bar} and {} joined", bar + 1)),
+        (PassageAction::RemoveBar, &deleted),
     ];
-    told.into_iter().find_map(|(known, words)| (known == action).then_some(words))
+    told.iter().find(|(known, _)| *known == action).map(|(_, words)| words())
 }
 
 /// Returns what is to be said of a bar in which a repeat starts now, or no longer, by how the bar is before it.
