@@ -19,7 +19,7 @@ use crate::tab::signs;
 /// The narrowest page that is drawn; a narrower one is treated as this wide.
 const NARROWEST: usize = 24;
 /// The bar lines at both ends of a system, at their widest.
-const BAR_LINES: usize = 6;
+pub(super) const BAR_LINES: usize = 6;
 
 /// A passage as text, with the place of everything in it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -107,7 +107,7 @@ fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[Strin
     let measures = (0..passage.bars.len()).map(|bar| columns.measure(bar)).collect();
     let mut used = columns.used;
     let room = width.saturating_sub(margin + BAR_LINES);
-    let pieces = fit::pieces(passage, measures, room, style.charset, &mut used);
+    let pieces = fit::pieces(passage, measures, room, style, &mut used);
     let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
 
     let mut result = LaidOut::default();
