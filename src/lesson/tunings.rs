@@ -5,6 +5,7 @@
 
 use std::collections::HashMap;
 
+use super::bar_numbers::{BarName, BarNumbers};
 use super::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
@@ -58,10 +59,28 @@ impl TuningStep {
 pub struct Retuned {
     /// The edits, possibly none.
     pub edits: Vec<Edit>,
-    /// What could not be kept, passage by passage, with its title.
-    pub remarks: Vec<(String, Remark)>,
+    /// What could not be kept, passage by passage.
+    pub remarks: Vec<RetuneRemark>,
     /// The names that voicings have lost, because they were said of what those sounded before.
     pub unnamed: Vec<String>,
+}
+
+/// Something about a passage that could not be kept in another tuning, and what was done instead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RetuneRemark {
+    /// The title of the passage.
+    pub title: String,
+    /// What the bar is called; `None` where all of the passage is meant.
+    pub bar: Option<BarName>,
+    /// What, in words.
+    pub text: String,
+}
+
+impl RetuneRemark {
+    fn new(passage: &Passage, Remark { spot, text }: Remark) -> Self {
+        let bar = spot.bar_index().map(|index| BarNumbers::of(passage).name(index));
+        Self { title: passage.title.clone(), bar, text }
+    }
 }
 
 /// A passage that cannot go to another tuning, or a tuning that is none.
@@ -312,20 +331,21 @@ fn in_tuning(
     done: &mut Retuned,
 ) -> Result<Passage, RetuneError> {
     let new = rig_of(lesson, to)?;
-    match keeping {
-        FretsOrSound::Frets => Ok(passage.clone()),
+    let title = || passage.title.clone();
+    let changed = match keeping {
+        FretsOrSound::Frets => passage.clone(),
         FretsOrSound::Sound => {
-            let title = || passage.title.clone();
             let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;
             if old == new {
                 return Ok(passage.clone());
             }
             let moved =
                 moved(lesson, passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
-            done.remarks.extend(moved.remarks.into_iter().map(|remark| (title(), remark)));
-            Ok(moved.passage)
+            done.remarks.extend(moved.remarks.into_iter().map(|remark| RetuneRemark::new(passage, remark)));
+            moved.passage
         }
-    }
+    };
+    Ok(changed)
 }
 
 fn rig_of(lesson: &Lesson, setup: &Setup) -> Result<Rig, RetuneError> {

@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{Lesson, Piece, Setup};
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
@@ -230,7 +231,7 @@ fn passage_blocks(
 ) -> Vec<PageBlock> {
     let title = look.text(&passage.title);
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
-    let heading = look.heading(HeadingWeight::Light, &title, &length(passage));
+    let heading = look.heading(HeadingWeight::Light, &title, &BarNumbers::of(passage).count());
     let mut blocks = vec![PageBlock::with_next(2, heading)];
     if passage.bars.is_empty() {
         blocks.push(PageBlock::whole(1, vec!["(no bars yet)".to_owned()]));
@@ -256,14 +257,6 @@ fn passage_blocks(
 fn close_up_first(blocks: Vec<PageBlock>) -> impl Iterator<Item = PageBlock> {
     let close = |(place, block): (usize, PageBlock)| if place == 0 { block.may_close_up() } else { block };
     blocks.into_iter().enumerate().map(close)
-}
-
-/// Returns how long a passage is: the first line of its tab says the rest.
-fn length(passage: &Passage) -> String {
-    match passage.bars.len() {
-        1 => "1 bar".to_owned(),
-        bars => format!("{bars} bars"),
-    }
 }
 
 /// Returns string numbers as labels for a passage whose tuning nobody has said; six strings, or

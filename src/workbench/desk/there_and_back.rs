@@ -30,7 +30,7 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     }
     let replaced = !desk.fretboard.grip().is_silent() && desk.fretboard.grip().shape != shape;
     let replaced = if replaced { "; {Desk(Undo)} undoes" } else { "" };
-    let bar = column.bar();
+    let bar = column.bar(desk.lesson.lesson());
     let rig = Arc::new(column.rig().clone());
     desk.fretboard.tune(column.rig().clone(), None);
     // Who looks at a chord and comes back without choosing anything leaves its name as it was.
@@ -45,7 +45,7 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     desk.focus = Focus::Fretboard;
     desk.select_kept_reading();
     PaneReply::say(Notice::done(format!(
-        "{} from bar {bar} is here; {{Readings(NameInPassage)}} names it there{replaced}",
+        "{} from {bar} is here; {{Readings(NameInPassage)}} names it there{replaced}",
         shape.compact()
     )))
 }
@@ -89,11 +89,11 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     };
     let at = from.column.spot();
     if from.column.name_there(lesson).as_ref() == Some(&name) {
-        let done = format!("{} stands over these notes in bar {} as before", quoted(&name), from.column.bar());
+        let done = format!("{} stands over these notes in {} as before", quoted(&name), from.column.bar(lesson));
         return Ok(NameForNotes { change: None, name: NameBrought { written: name, played }, done, at });
     }
     let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
-    let done = format!("{} stands over these notes in bar {} now", quoted(&name), from.column.bar());
+    let done = format!("{} stands over these notes in {} now", quoted(&name), from.column.bar(lesson));
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
     Ok(NameForNotes { change: Some(change), name: NameBrought { written: name, played }, done, at })
 }

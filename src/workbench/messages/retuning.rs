@@ -37,13 +37,13 @@ pub fn make(
     done: String,
 ) -> PaneReply {
     let several =
-        retuned.remarks.iter().any(|(title, _)| Some(title) != retuned.remarks.first().map(|(first, _)| first));
+        retuned.remarks.iter().any(|one| Some(&one.title) != retuned.remarks.first().map(|first| &first.title));
     let remarks: Vec<ListLine> = retuned
         .remarks
         .iter()
-        .map(|(title, remark)| {
-            let bar = remark.spot.bar.map(|bar| format!("bar {bar}")).unwrap_or_default();
-            let text = if several { format!("{title}: {}", remark.text) } else { remark.text.clone() };
+        .map(|remark| {
+            let bar = remark.bar.map(|bar| bar.to_string()).unwrap_or_default();
+            let text = if several { format!("{}: {}", remark.title, remark.text) } else { remark.text.clone() };
             ListLine { head: bar, text, ..ListLine::default() }
         })
         .collect();
