@@ -8,10 +8,12 @@ use std::collections::HashMap;
 use super::bar_numbers::{BarName, BarNumbers};
 use super::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
+use super::harmony::named_rightly::{name_rightly, said_of_names};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
 use super::links::{Fate, Linked as _};
 use super::lookup::SetupError;
 use super::music::Passage;
+use super::place::Spot;
 use super::placing::moved::{Remark, moved};
 use crate::instrument::catalogue;
 use crate::instrument::placement::PlacementError;
@@ -281,7 +283,7 @@ fn with_names_of(lesson: &Lesson, voicing: &Voicing, new: &Rig, done: &mut Retun
     let old = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
     let played = |rig: &Rig| rig.notes_as_played(&voicing.shape).ok();
     if voicing.readings.is_empty() || old.is_none_or(|old| played(&old) == played(new)) {
-        return voicing.clone();
+        return Voicing { readings: new.lowest_is().all_rightly(&voicing.readings), ..voicing.clone() };
     }
     done.unnamed.extend(voicing.name().map(str::to_owned));
     Voicing { readings: Vec::new(), ..voicing.clone() }
@@ -332,7 +334,7 @@ fn in_tuning(
 ) -> Result<Passage, RetuneError> {
     let new = rig_of(lesson, to)?;
     let title = || passage.title.clone();
-    let changed = match keeping {
+    let mut changed = match keeping {
         FretsOrSound::Frets => passage.clone(),
         FretsOrSound::Sound => {
             let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;
@@ -345,6 +347,8 @@ fn in_tuning(
             moved.passage
         }
     };
+    let said = said_of_names(&name_rightly(&mut changed, new.lowest_is()));
+    done.remarks.extend(said.map(|text| RetuneRemark::new(passage, Remark { spot: Spot::WHOLE, text })));
     Ok(changed)
 }
 

@@ -16,6 +16,7 @@ use crate::text::width::width;
 
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
+use crate::theory::reading::Lowest;
 use crate::theory::symbol::ChordSymbol;
 
 use super::content::{Section, SetupMusic};
@@ -166,12 +167,13 @@ fn chord_blocks(
     let rig = group.setup.and_then(|setup| lesson.rig(setup).ok());
     let mut grids = Vec::new();
     for voicing in &group.voicings {
-        let mut readings = voicing.readings.iter();
-        let name = readings.next().map_or_else(String::new, |name| names.printed(name));
+        let name = voicing.name().map_or_else(String::new, |name| names.printed(name));
         let octaves = rig.as_ref().is_some_and(|rig| is_octaves(rig, &voicing.shape));
         let mut grid = ChordGrid::of(voicing, if octaves { octave_name(name) } else { name });
-        let bass_is_heard = !rig.as_ref().is_some_and(Rig::is_reentrant);
-        grid.also = readings.filter(|name| bass_is_heard || !has_bass(name)).map(|name| names.printed(name)).collect();
+        let lowest = rig.as_ref().map_or(Lowest::Bass, Rig::lowest_is);
+        let printable = |name: &&String| lowest == Lowest::Bass || !has_bass(name);
+        let others = lowest.all_rightly(&voicing.readings);
+        grid.also = others.iter().skip(1).filter(printable).map(|name| names.printed(name)).collect();
         // Said once is enough, where several pieces use it.
         if !printed.noted.insert(voicing.id) {
             grid.note.clear();

@@ -36,6 +36,7 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     // Who looks at a chord and comes back without choosing anything leaves its name as it was.
     let stood = column.name_there(desk.lesson.lesson()).map(|written| {
         let played = moved(&written, -named_above(desk.lesson.lesson().header.chord_names, &rig));
+        let played = rig.lowest_is().rightly(&played);
         NameBrought { written, played }
     });
     let names = stood.iter().map(|name| name.played.clone()).collect();
@@ -85,7 +86,7 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     }
     let name = match stood.filter(|stood| stood.played == played) {
         Some(stood) => stood.written.clone(),
-        None => moved(&played, named_above(lesson.header.chord_names, &from.rig)),
+        None => from.rig.lowest_is().rightly(&moved(&played, named_above(lesson.header.chord_names, &from.rig))),
     };
     let at = from.column.spot();
     if from.column.name_there(lesson).as_ref() == Some(&name) {
