@@ -6,7 +6,7 @@ use crate::workbench::boxes::typed_query::{TypedQuery, plain};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::{Focus, HelpAction, Pane};
 use crate::workbench::keys::headings::HelpHeading;
-use crate::workbench::keys::table::{KeyTable, Row};
+use crate::workbench::keys::table::KeyTable;
 use crate::workbench::typing::lines::{NoRoom, TypedLine};
 
 /// The list of all keys.
@@ -52,16 +52,18 @@ impl HelpBox {
     /// Returns the list as seen from `here`, whose headings come first; `open` are the panes one could go to.
     pub fn new(keys: &KeyTable, here: Pane, open: &[Focus]) -> Self {
         let headings = HelpHeading::all();
-        let mut jobs: Vec<(usize, KeysOfJob)> = Vec::new();
-        for (number, HelpHeading { heading, .. }) in headings.iter().enumerate() {
-            let rows = || keys.rows().filter(|row| HelpHeading::of(&headings, row) == Some(number));
-            let rank = |row: &Row| match row.place() {
+        let none = |heading: &HelpHeading| (2, KeysOfJob { heading: heading.heading.clone(), offers: Vec::new() });
+        let mut jobs: Vec<(usize, KeysOfJob)> = headings.iter().map(none).collect();
+        for row in keys.rows() {
+            let rank = match row.place() {
                 place if place == here => 0,
                 place if here.also().contains(&place) => 1,
                 _ => 2,
             };
-            let offers = rows().map(|row| Offer::of(row, here, open)).collect();
-            jobs.push((rows().map(rank).min().unwrap_or(2), KeysOfJob { heading: heading.clone(), offers }));
+            if let Some((first, job)) = HelpHeading::of(&headings, row).and_then(|number| jobs.get_mut(number)) {
+                *first = rank.min(*first);
+                job.offers.push(Offer::of(row, here, open));
+            }
         }
         jobs.sort_by_key(|(rank, _)| *rank);
         let jobs: Vec<KeysOfJob> = jobs.into_iter().map(|(_, job)| job).collect();

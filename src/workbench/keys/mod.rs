@@ -1,5 +1,5 @@
 //! Keys and the actions they ask for: the names of keys ([`keystroke`]), the closed list of actions, and the one table that connects
-//! them. Sentences that name keys are in `named`, the headings of the help screen in [`headings`], what is misspelt in `near`.
+//! them. Sentences that name keys are in [`named`], the headings of the help screen in [`headings`], what is misspelt in `near`.
 //!
 //! Start with [`action`], then [`table`], which dispatch, hint line and help screen all read. What an action does is
 //! not here: each pane, box and view performs its own.
@@ -7,6 +7,6 @@
 pub mod action;
 pub mod headings;
 pub mod keystroke;
-mod named;
+pub mod named;
 pub(in crate::workbench) mod near;
 pub mod table;

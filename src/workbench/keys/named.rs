@@ -12,6 +12,31 @@ use crate::workbench::keys::table::{KeyTable, Row};
 static ACTIONS: LazyLock<BTreeMap<String, Action>> =
     LazyLock::new(|| Action::all().map(|action| (format!("{action:?}"), action)).collect());
 
+/// A sentence that stands in a pane, with the person's own keys in it.
+///
+/// What is on the screen is settled after every message, and such a sentence changes only where the keys are struck elsewhere.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct StandingSentence {
+    text: String,
+    /// Where the keys are struck that it names, and from which table they are.
+    named: Option<(Pane, u32)>,
+}
+
+impl StandingSentence {
+    /// Takes on the keys as they are struck at `here`; `written` is the sentence with the names of actions, always the same.
+    pub fn name_keys(&mut self, written: &str, keys: &KeyTable, here: Pane) {
+        let named = Some((here, keys.laid_over()));
+        if self.named != named {
+            (self.text, self.named) = (keys.name_keys_at(here, written), named);
+        }
+    }
+
+    /// Returns the sentence.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
 impl KeyTable {
     /// Returns `text` with the key of the person in place of each action that stands in braces, written as in a key file.
     /// Braces around anything else stay as they are.
@@ -100,6 +125,20 @@ mod tests {
         assert_eq!(own.name_keys("{Desk(Undo)}{Desk(Undo)"), "Ctrl+Y{Desk(Undo)");
         let lost = table.with_own(r#"[(action: Library(Take), keys: ["u"])]"#).unwrap();
         assert_eq!(lost.name_keys("{Desk(Undo)} undoes"), "Ctrl+F \"undo\" undoes", "it has no key any more");
+    }
+
+    #[test]
+    fn a_standing_sentence_follows_the_place_and_the_keys() {
+        let mut sentence = StandingSentence::default();
+        let mut at = |keys: &KeyTable, here| {
+            sentence.name_keys("{Timeline(Mend)} fixes it", keys, here);
+            sentence.text().to_owned()
+        };
+        let built_in = KeyTable::built_in();
+        assert_eq!(at(&built_in, Pane::Timeline), "W fixes it");
+        assert_eq!(at(&built_in, Pane::Fretboard), "T, then W fixes it");
+        let own = built_in.with_own(r#"[(action: Timeline(Mend), keys: ["Ctrl+W"])]"#).unwrap();
+        assert_eq!(at(&own, Pane::Fretboard), "T, then Ctrl+W fixes it");
     }
 
     #[test]

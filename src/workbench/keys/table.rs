@@ -169,6 +169,8 @@ pub struct KeyTable {
     // By place, since a key is looked up, and hints and titles ask for theirs, at every message.
     rows: BTreeMap<Pane, Vec<Row>>,
     lost: Vec<LostKey>,
+    /// How many key files were laid over it.
+    laid_over: u32,
 }
 
 impl KeyTable {
@@ -186,7 +188,12 @@ impl KeyTable {
         for row in all {
             rows.entry(row.place()).or_default().push(row);
         }
-        Self { rows, lost: Vec::new() }
+        Self { rows, lost: Vec::new(), laid_over: 0 }
+    }
+
+    /// Returns how many key files were laid over the table.
+    pub(super) const fn laid_over(&self) -> u32 {
+        self.laid_over
     }
 
     /// Returns the actions that have no key left in some place.
@@ -201,6 +208,7 @@ impl KeyTable {
     /// names the line and the column of the row.
     pub fn with_own(mut self, text: &str) -> Result<Self, KeyFileError> {
         let own: Vec<Row> = read(text).map_err(|error| unreadable(&error))?;
+        self.laid_over += 1;
         let mut starts = row_places(text).into_iter();
         let mut changed: Vec<((Action, Pane), RowPlace)> = Vec::new();
         for row in own {

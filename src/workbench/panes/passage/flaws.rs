@@ -12,6 +12,7 @@ use crate::text::fit::fit_with;
 use crate::text::width::width;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::keys::action::Pane;
+use crate::workbench::keys::named::StandingSentence;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::panes::passage::cursor::Cursor;
 
@@ -37,10 +38,10 @@ pub struct PassageFlaws {
     /// The revision and the cursor for which it was looked whether something can be fixed, and whether it can.
     fix: Option<((u64, Cursor), bool)>,
     /// What is said behind what a key fixes, and behind what only the list of problems leads to.
-    fixes: String,
-    listed: String,
+    fixes: StandingSentence,
+    listed: StandingSentence,
     /// What is said where other things are wrong in the same place; the number stands for [`COUNT`].
-    more: String,
+    more: StandingSentence,
 }
 
 impl Flaw {
@@ -113,9 +114,9 @@ impl PassageFlaws {
 
     /// Takes on the keys of the person that fix what is wrong, and that list it, as they are struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
-        self.fixes = keys.name_keys_at(here, " ({Passage(Mend)} fixes it)");
-        self.listed = keys.name_keys_at(here, " ({Desk(ShowProblems)} lists problems)");
-        self.more = keys.name_keys_at(here, &format!(", and {COUNT} more ({{Desk(ShowProblems)}})"));
+        self.fixes.name_keys(" ({Passage(Mend)} fixes it)", keys, here);
+        self.listed.name_keys(" ({Desk(ShowProblems)} lists problems)", keys, here);
+        self.more.name_keys(&format!(", and {COUNT} more ({{Desk(ShowProblems)}})"), keys, here);
     }
 
     /// Returns everything that is wrong in a bar, counted from 0.
@@ -162,12 +163,12 @@ impl PassageFlaws {
         };
         let near = self.in_bar(cursor.slot.bar).iter().filter(|flaw| flaw.distance(cursor).is_some());
         let others = near.count().saturating_sub(1);
-        let more = if others > 0 { self.more.replace(COUNT, &others.to_string()) } else { String::new() };
+        let more = if others > 0 { self.more.text().replace(COUNT, &others.to_string()) } else { String::new() };
         let key = match self.fix.is_some_and(|(_, fixed)| fixed) {
-            true => format!("{}{more}", self.fixes),
+            true => format!("{}{more}", self.fixes.text()),
             // The key that lists the others lists this one too.
             false if others > 0 => more,
-            false => self.listed.clone(),
+            false => self.listed.text().to_owned(),
         };
         let wrong = format!("{} {place}{}", flaw.sign(), flaw.finding.reason);
         // In ASCII the sign of more takes three columns.

@@ -27,6 +27,8 @@ pub struct ReadingsPane {
     scroll: Scroll,
     /// What each unsure string decides.
     decisions: Vec<String>,
+    /// The width and the selected name that the reason was measured for, and its lines.
+    measured: Option<((usize, usize), usize)>,
     /// What was read last, to know when to read again.
     read: Option<Seen>,
 }
@@ -72,6 +74,7 @@ impl ReadingsPane {
         let selected = self.selected().filter(|_| same_sound).map(|named| named.reading.symbol.clone());
         self.list = name_all(&seen);
         self.decisions = decisions(&seen);
+        self.measured = None;
         self.read = Some(seen);
         match selected {
             Some(symbol) => self.select_symbol(&symbol),
@@ -111,7 +114,13 @@ impl ReadingsPane {
 
     /// Brings the selected name into view in a pane of this size.
     pub fn settle(&mut self, width: usize, height: usize) {
-        let room = self.list_height(width, height);
+        let asked = (width, self.selected);
+        let lines = match self.measured {
+            Some((measured, lines)) if measured == asked => lines,
+            _ => self.reason(width).len(),
+        };
+        self.measured = Some((asked, lines));
+        let room = list_height(height, lines);
         self.scroll.show(self.selected, self.list.len(), room);
     }
 
@@ -130,13 +139,12 @@ impl ReadingsPane {
         let all = std::iter::once(reason).chain(self.decisions.iter().map(String::as_str));
         all.flat_map(|text| wrap(&printable(text), width.saturating_sub(2).max(1))).collect()
     }
+}
 
-    /// Returns how many lines of a pane of this size the list has: what the reason leaves, at least half.
-    fn list_height(&self, width: usize, height: usize) -> usize {
-        let room = height.saturating_sub(1);
-        let foot = self.reason(width).len().min(room / 2);
-        room - foot
-    }
+/// Returns how many lines of a pane of this height the list has: what the reason's lines leave, at least half.
+fn list_height(height: usize, reason: usize) -> usize {
+    let room = height.saturating_sub(1);
+    room - reason.min(room / 2)
 }
 
 /// Draws the whole pane.
@@ -149,7 +157,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         }
         note += if region.width() < ROOM_FOR_WORDS { "(sounding)" } else { "shape name (sounding name)" };
     }
-    let listed = pane.list_height(region.width(), region.height());
+    let listed = list_height(region.height(), pane.reason(region.width()).len());
     let unseen = Unseen::of(pane.scroll.first(), listed, pane.list.len());
     region.heading_over("Readings", &note, unseen, focused);
     if pane.list.is_empty() {
@@ -203,7 +211,7 @@ pub fn draw_line(pane: &ReadingsPane, region: &mut Region<'_>) {
 
 fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     let lines = pane.reason(region.width());
-    let top = 1 + pane.list_height(region.width(), region.height());
+    let top = 1 + list_height(region.height(), pane.reason(region.width()).len());
     let room = region.height().saturating_sub(top);
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;

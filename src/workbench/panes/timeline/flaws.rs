@@ -8,6 +8,7 @@ use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Pane;
+use crate::workbench::keys::named::StandingSentence;
 use crate::workbench::keys::table::KeyTable;
 
 /// The place of a number in what is said of other things that are wrong.
@@ -20,9 +21,9 @@ pub struct SegmentFlaws {
     gravest: BTreeMap<SegmentId, (Finding, usize)>,
     remedy: MendableFlaw,
     /// What is said behind a flaw that a key of the person mends.
-    mends: String,
+    mends: StandingSentence,
     /// What is said where other things are wrong too; the number stands for [`COUNT`].
-    more: String,
+    more: StandingSentence,
 }
 
 /// Whether what is wrong with the selected segment can be mended with a key.
@@ -54,8 +55,8 @@ impl SegmentFlaws {
 
     /// Takes on the key of the person that mends what is wrong, as it is struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
-        self.mends = keys.name_keys_at(here, " ({Timeline(Mend)} fixes it)");
-        self.more = keys.name_keys_at(here, &format!(", and {COUNT} more ({{Desk(ShowProblems)}})"));
+        self.mends.name_keys(" ({Timeline(Mend)} fixes it)", keys, here);
+        self.more.name_keys(&format!(", and {COUNT} more ({{Desk(ShowProblems)}})"), keys, here);
     }
 
     /// Returns the gravest thing that is wrong with a segment.
@@ -65,9 +66,9 @@ impl SegmentFlaws {
 
     /// Says what is wrong with the selected segment, and whether it can be mended.
     pub fn words(&self, segment: SegmentId) -> Option<String> {
-        let mended = if self.remedy.mendable == Some(segment) { &self.mends } else { "" };
+        let mended = if self.remedy.mendable == Some(segment) { self.mends.text() } else { "" };
         let (flaw, others) = self.gravest.get(&segment)?;
-        let more = if *others > 0 { self.more.replace(COUNT, &others.to_string()) } else { String::new() };
+        let more = if *others > 0 { self.more.text().replace(COUNT, &others.to_string()) } else { String::new() };
         Some(format!("{}{mended}{more}", flaw.reason))
     }
 

@@ -17,6 +17,7 @@ use crate::workbench::editing::segment_changes::{
     CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
 };
 use crate::workbench::keys::action::{Pane, TimelineAction};
+use crate::workbench::keys::named::StandingSentence;
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -52,7 +53,7 @@ pub struct TimelinePane {
     drag: Option<Drag>,
     flaws: SegmentFlaws,
     /// What is said where there is no segment.
-    empty: String,
+    empty: StandingSentence,
 }
 
 impl TimelinePane {
@@ -104,12 +105,12 @@ impl TimelinePane {
     /// Takes on the keys of the person that what is said of a flaw names, or of an empty list, as they are struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.flaws.name_keys(keys, here);
-        self.empty = keys.name_keys_at(here, "{Timeline(AddAfter)} adds the first: say hello, and what is coming.");
+        self.empty.name_keys("{Timeline(AddAfter)} adds the first: say hello, and what is coming.", keys, here);
     }
 
     /// Returns which key adds the first segment.
     pub(super) fn empty(&self) -> &str {
-        &self.empty
+        self.empty.text()
     }
 
     /// Returns what is wrong with the segments.
