@@ -15,7 +15,7 @@ use super::sound_args::SoundFileArgs;
 use crate::instrument::body::Instrument;
 use crate::lesson::seconds::Seconds;
 use crate::sound::file::{self, Container, FileForm, Samples, SoundFileError};
-use crate::sound::rendering::Rendering;
+use crate::sound::rendering::{RenderedShare, Rendering};
 use crate::sound::score::Score;
 use crate::sound::sounds::{Sound, sound_named, sound_of};
 use crate::text::safe::to_ascii;
@@ -164,13 +164,13 @@ impl Samples for ShownRendering<'_> {
 impl ShownRendering<'_> {
     fn wipe(&mut self) {
         if self.drawn_once {
-            let _ = write!(self.notes, "\r{:width$}\r", "", width = bar(1.0).len());
+            let _ = write!(self.notes, "\r{:width$}\r", "", width = bar(RenderedShare(1.0)).len());
         }
     }
 }
 
 /// Returns the progress bar, in plain ASCII.
-fn bar(progress: f64) -> String {
+fn bar(RenderedShare(progress): RenderedShare) -> String {
     let done = (progress.clamp(0.0, 1.0) * BAR as f64) as usize;
     format!("[{}{}] {:3.0} %", "=".repeat(done), " ".repeat(BAR - done), 100.0 * progress)
 }
@@ -217,8 +217,8 @@ mod tests {
 
     #[test]
     fn the_bar_fills_up() {
-        assert_eq!(bar(0.0), format!("[{}]   0 %", " ".repeat(30)));
-        assert_eq!(bar(0.5), format!("[{}{}]  50 %", "=".repeat(15), " ".repeat(15)));
-        assert_eq!(bar(1.0), format!("[{}] 100 %", "=".repeat(30)));
+        assert_eq!(bar(RenderedShare(0.0)), format!("[{}]   0 %", " ".repeat(30)));
+        assert_eq!(bar(RenderedShare(0.5)), format!("[{}{}]  50 %", "=".repeat(15), " ".repeat(15)));
+        assert_eq!(bar(RenderedShare(1.0)), format!("[{}] 100 %", "=".repeat(30)));
     }
 }

@@ -18,6 +18,16 @@ pub enum VideoVersion {
     Uncut,
 }
 
+impl VideoVersion {
+    /// Returns the other one.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Cut => Self::Uncut,
+            Self::Uncut => Self::Cut,
+        }
+    }
+}
+
 /// All that is cut out of a recording. Invariant: in order, and no two cuts touch.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct CutVideo(Vec<VideoCut>);

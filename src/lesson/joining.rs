@@ -90,13 +90,13 @@ joins! {
         family: JoinFamily::Slur,
     }
     Slide as "legato slide" {
-        sign: JoinSign { sign: '/', example: "7/9", meaning: "slide to the next note" },
-        falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "slide down to the next note" }),
+        sign: JoinSign { sign: '/', example: "7/9", meaning: "legato slide: not picked" },
+        falling: Some(JoinSign { sign: '\\', example: "7\\5", meaning: "legato slide down: not picked" }),
         family: JoinFamily::Slide,
     }
     SlideAndPick as "shift slide" {
         // Small, it would look like the length of a sixteenth.
-        sign: JoinSign { sign: 'S', example: "7S9", meaning: "slide to the next note and pick it" },
+        sign: JoinSign { sign: 'S', example: "7S9", meaning: "shift slide: picked too" },
         falling: None,
         family: JoinFamily::Slide,
     }

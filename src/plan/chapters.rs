@@ -138,7 +138,7 @@ fn list(segments: &[String]) -> String {
         [first @ .., last] if segments.len() <= SHOWN => format!("{} and {last} have", first.join(", ")),
         _ => {
             let shown: Vec<&str> = segments.iter().take(SHOWN).map(String::as_str).collect();
-            format!("{} and {} more have", shown.join(", "), segments.len().saturating_sub(SHOWN))
+            format!("{} and {} more segments have", shown.join(", "), segments.len().saturating_sub(SHOWN))
         }
     }
 }

@@ -11,6 +11,10 @@ use super::synthesis::engine::Engine;
 use crate::lesson::seconds::Seconds;
 use crate::theory::pitch::Hertz;
 
+/// The share of a piece of work that is done, 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct RenderedShare(pub f64);
+
 /// Samples below -80 dB of full scale count as silence once they have lasted for this long.
 const QUIET: f32 = 1e-4;
 const QUIET_FOR: Seconds = Seconds(0.1);
@@ -77,9 +81,9 @@ impl Rendering {
         self.rate.length_of(self.made)
     }
 
-    /// Returns the share of the music that has been made, 0 to 1. What rings after the end does not count.
-    pub fn progress(&self) -> f64 {
-        if self.end > Seconds::ZERO { (self.seconds() / self.end).min(1.0) } else { 1.0 }
+    /// Returns how much of the music has been made. What rings after the end does not count.
+    pub fn progress(&self) -> RenderedShare {
+        RenderedShare(if self.end > Seconds::ZERO { (self.seconds() / self.end).min(1.0) } else { 1.0 })
     }
 }
 

@@ -24,8 +24,8 @@ pub struct Sound {
     pub ring_falls: f64,
     pub dull: Seconds,
     pub palm: Palm,
-    pub position: f64,
-    pub pickup: f64,
+    pub position: PlaceOnString,
+    pub pickup: PlaceOnString,
     pub soft: Hertz,
     pub hard: Hertz,
     pub grain: f32,
@@ -34,6 +34,11 @@ pub struct Sound {
     pub amp: Option<AmpSound>,
     pub level: f32,
 }
+
+/// A place on a string: how far it is from the bridge, as a share of the string's length, 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Deserialize)]
+#[serde(transparent)]
+pub struct PlaceOnString(pub f64);
 
 /// The decay of a string under the heel of the hand.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -132,7 +137,7 @@ mod tests {
             for name in &sound.instruments {
                 assert!(instruments().iter().any(|known| known.instrument.name == *name), "{name} is no instrument");
             }
-            assert!((0.01..0.5).contains(&sound.position) && (0.0..0.5).contains(&sound.pickup), "{}", sound.name);
+            assert!((0.01..0.5).contains(&sound.position.0) && (0.0..0.5).contains(&sound.pickup.0), "{}", sound.name);
             assert!(
                 sound.soft < sound.hard && sound.ring > Seconds::ZERO && sound.palm.ring < sound.ring,
                 "{}",

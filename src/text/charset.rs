@@ -9,3 +9,13 @@ pub enum Charset {
     /// Only printable ASCII.
     Ascii,
 }
+
+impl Charset {
+    /// Returns the other one.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Utf8 => Self::Ascii,
+            Self::Ascii => Self::Utf8,
+        }
+    }
+}

@@ -23,6 +23,14 @@ impl Paper {
     /// Every paper.
     pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
 
+    /// Returns the other one.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::A4 => Self::Letter,
+            Self::Letter => Self::A4,
+        }
+    }
+
     /// Returns the name by which a command takes it.
     pub const fn name(self) -> &'static str {
         match self {

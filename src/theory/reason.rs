@@ -35,7 +35,7 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
                 quality.formula.len() == 3 && quality.formula.has_number(5) && !quality.formula.has_number(7);
             let (triad, it) = if is_triad { (" triad", "it") } else { ("", "that chord") };
             let (root, bass) = (root.as_str(), bass.as_str());
-            push(text, &[root, &quality.suffix, triad, " over ", bass, ": the bass is no part of ", it]);
+            push(text, &[root, &quality.suffix, triad, " over ", bass, ": the bass is not part of ", it]);
             if !candidate.missing.is_empty() {
                 text.push_str("; ");
                 missing(text, candidate.missing, Silence::Plain);

@@ -378,5 +378,5 @@ fn related_signs_stand_together_whatever_came_first() {
     lesson.passages[1].bars = vec![slide(5, 7)];
     lesson.passages[0].bars = vec![slide(7, 5)];
     let text = text(&lesson, &HandoutOptions { columns: Columns::new(50), ..HandoutOptions::default() });
-    check_order(&text, &["On the strings", "7/9  slide to the next note\n7\\5  slide down", "7~"]);
+    check_order(&text, &["On the strings", "7/9  legato slide: not picked\n7\\5  legato slide down", "7~"]);
 }

@@ -150,7 +150,7 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
         ChapterError::NotRecorded { segments }.to_string()
     };
     assert_eq!(missing(3), "segment 1, segment 2 and segment 3 have no start time");
-    assert_eq!(missing(6), "segment 1, segment 2, segment 3, segment 4 and 2 more have no start time");
+    assert_eq!(missing(6), "segment 1, segment 2, segment 3, segment 4 and 2 more segments have no start time");
 }
 
 #[test]

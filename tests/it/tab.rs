@@ -169,8 +169,8 @@ fn what_is_read_and_remarked_grows_with_the_text_only() {
     };
     for line in ["t", "~", "3-", "|-", "(", "3", "h", "||:-:", "x2 |-"] {
         for head in ["", "4/4  q=92\n"] {
-            let (half, whole) = (found(head, line, 3_000), found(head, line, 6_000));
-            assert!(whole <= 2 * half + half / 4 + 2_000, "{line:?} after {head:?}: {half} grows to {whole}");
+            let (half, whole) = (found(head, line, 150), found(head, line, 300));
+            assert!(whole <= 2 * half + half / 4 + 200, "{line:?} after {head:?}: {half} grows to {whole}");
         }
     }
 }

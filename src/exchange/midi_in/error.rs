@@ -85,7 +85,8 @@ const MOST_LISTED: usize = 8;
 fn listed(tracks: &[TrackSummary]) -> String {
     let mut text = tracks.iter().take(MOST_LISTED).map(TrackSummary::to_string).collect::<Vec<_>>().join("; ");
     if tracks.len() > MOST_LISTED {
-        text.push_str(&format!("; and {} more", tracks.len() - MOST_LISTED));
+        let more = tracks.len() - MOST_LISTED;
+        text.push_str(&format!("; and {more} more track{}", if more == 1 { "" } else { "s" }));
     }
     text
 }

@@ -320,7 +320,7 @@ impl DeviceKeeper {
 
     fn tell_once(&mut self, error: OutputError) {
         if self.told.as_ref() != Some(&error) {
-            self.tell(format!("{error}; silent for now, playing again tries again"));
+            self.tell(format!("{error}; silent for now; play again to retry"));
             self.told = Some(error);
         }
     }

@@ -5,14 +5,14 @@ use super::noise::Noise;
 use crate::sound::level::Strength;
 use crate::sound::rate::SampleRate;
 use crate::sound::score::{Attack, Muting};
-use crate::sound::sounds::Sound;
+use crate::sound::sounds::{PlaceOnString, Sound};
 use crate::theory::pitch::Hertz;
 
 /// The properties of a stroke that do not change from note to note.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PickingHand {
-    position: f64,
-    pickup: f64,
+    position: PlaceOnString,
+    pickup: PlaceOnString,
     soft: Hertz,
     hard: Hertz,
     grain: f32,
@@ -97,7 +97,7 @@ impl Excitation {
     pub fn start(&mut self, hand: &PickingHand, touch: StrokeTouch, round: f64, rate: SampleRate, seed: u32) {
         let rate = rate.per_second();
         let strength = touch.strength.share();
-        let share = |place: f64| (place * f64::from(touch.partial)).fract();
+        let share = |PlaceOnString(place)| (place * f64::from(touch.partial)).fract();
         let (mut position, mut corner, mut level) =
             (share(hand.position), hand.soft.0 * (hand.hard.0 / hand.soft.0).powf(f64::from(strength)), 1.0);
         let (mut grain, mut noise) = (hand.grain, hand.noise);

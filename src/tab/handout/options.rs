@@ -93,6 +93,16 @@ pub enum TalkingPoints {
     Print,
 }
 
+impl TalkingPoints {
+    /// Returns the other one.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::LeaveOut => Self::Print,
+            Self::Print => Self::LeaveOut,
+        }
+    }
+}
+
 /// Whether music that no segment uses is printed. In a lesson without segments it always is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum UnusedMusic {
@@ -101,6 +111,16 @@ pub enum UnusedMusic {
     LeaveOut,
     /// It is printed after the rest.
     Print,
+}
+
+impl UnusedMusic {
+    /// Returns the other one.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::LeaveOut => Self::Print,
+            Self::Print => Self::LeaveOut,
+        }
+    }
 }
 
 /// Which segments a handout is about.

@@ -59,7 +59,11 @@ pub(super) fn framed<'a>(
     frame.text(0, bottom, bottom_left, Role::Title);
     frame.text(right, bottom, bottom_right, Role::Title);
     let sign = |words: String| if words.is_empty() { words } else { format!(" {words} ") };
-    let (above, below) = (sign(unseen.above(glyphs)), sign(unseen.below(glyphs)));
+    let (mut above, mut below) = (sign(unseen.above(glyphs)), sign(unseen.below(glyphs)));
+    // A title that needs the room of the upper sign has it: both signs stand in the lower edge then.
+    if columns(title) + 2 > width.saturating_sub(columns(&above)) {
+        (above, below) = (String::new(), sign(unseen.both(glyphs)));
+    }
     let at = |words: &str| right.saturating_sub(columns(words) + 1);
     frame.text(at(&above), 0, &above, Role::Title);
     frame.text(at(&below), bottom, &below, Role::Title);

@@ -7,7 +7,7 @@ use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 
 /// Columns for a heading.
 const HEADING: usize = 26;
@@ -21,7 +21,7 @@ pub(in crate::workbench) fn draw(help: &HelpBox, region: &mut Region<'_>) {
     let room = Inside::of((region.width(), region.height()), width, height).height.saturating_sub(1 + WHOLE);
     let mut scroll = Scroll::default();
     scroll.show(help.selected(), help.shown().len(), room);
-    let unseen = Unseen::of(scroll.first(), room, help.shown().len());
+    let unseen = Unseen::of(Counted::Lines, scroll.first(), room, help.shown().len());
     let mut inside = framed(region, "All keys: type to narrow the list", (width, height), unseen);
     draw_typed(help.line(), 0, Typing::Here, &mut inside);
     let (width, height) = (inside.width(), inside.height());

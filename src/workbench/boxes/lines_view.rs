@@ -11,7 +11,7 @@ use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 
 /// Draws a list to choose from.
 pub(super) fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
@@ -123,7 +123,7 @@ impl LinesInBox {
     /// Returns what of the lines is not in view.
     fn unseen(&self, screen: (usize, usize)) -> Unseen {
         let height = Inside::of(screen, self.width, self.count + self.above()).height;
-        Unseen::of(self.first, height.saturating_sub(self.above()), self.count)
+        Unseen::of(Counted::Choices, self.first, height.saturating_sub(self.above()), self.count)
     }
 
     /// Returns how many lines stand over those to choose from.

@@ -5,7 +5,7 @@ use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::{Amount, Unseen};
+use crate::workbench::drawing::unseen::{Amount, Counted, Unseen};
 use crate::workbench::keys::action::ListAction;
 
 /// A list to read.
@@ -13,6 +13,8 @@ use crate::workbench::keys::action::ListAction;
 pub struct ListBox {
     /// What it is.
     pub title: String,
+    /// What each line is.
+    pub counted: Counted,
     /// The lines.
     pub lines: Vec<ListLine>,
     /// The selected line.
@@ -52,8 +54,8 @@ pub struct ListMeasure {
 
 impl ListBox {
     /// Returns a list at its beginning.
-    pub fn new(title: impl Into<String>, lines: Vec<ListLine>) -> Self {
-        Self { title: title.into(), lines, selected: 0, scroll: Scroll::default(), measured: None }
+    pub fn new(title: impl Into<String>, counted: Counted, lines: Vec<ListLine>) -> Self {
+        Self { title: title.into(), counted, lines, selected: 0, scroll: Scroll::default(), measured: None }
     }
 
     /// Does what was asked of a list that lies on the screen like this.
@@ -98,15 +100,15 @@ impl ListMeasure {
         self.tall.len().saturating_sub(1)
     }
 
-    /// Returns how many entries are not in view, or not wholly.
-    pub(super) fn unseen(&self, scroll: Scroll) -> Unseen {
+    /// Returns how many entries are not in view, or not wholly, in a list of what is `counted`.
+    pub(super) fn unseen(&self, scroll: Scroll, counted: Counted) -> Unseen {
         let (mut above, mut below, mut top) = (0, 0, 0);
         for tall in &self.tall {
             above += usize::from(top < scroll.first());
             below += usize::from(top >= scroll.first() && top + tall > scroll.first() + self.room);
             top += tall;
         }
-        Unseen::beside(Amount::entries(above), Amount::entries(below))
+        Unseen::beside(Amount::of(above, counted), Amount::of(below, counted))
     }
 
     /// Returns how far to scroll so that the whole of an entry is in view, or its beginning.

@@ -46,7 +46,7 @@ pub(super) fn draw_list(list: &ListBox, region: &mut Region<'_>) {
     let (width, head, room) = measure.columns;
     // The screen may have another size than when a key was struck last.
     let scroll = measure.showing(list.selected, list.scroll);
-    let mut inside = framed(region, &list.title, (width, measure.room), measure.unseen(scroll));
+    let mut inside = framed(region, &list.title, (width, measure.room), measure.unseen(scroll, list.counted));
     // Each entry takes as many lines as its words need; those over and under what is in view are not wrapped.
     let mut above = scroll.first();
     let mut first = 0;

@@ -1,11 +1,8 @@
 //! The handout as it will print, page by page, over everything else.
 
-use crate::lesson::cut_video::VideoVersion;
 use crate::lesson::document::Lesson;
-use crate::tab::handout::options::{HandoutOptions, TalkingPoints, UnusedMusic};
+use crate::tab::handout::options::HandoutOptions;
 use crate::tab::handout::{Handout, Page, handout};
-use crate::text::charset::Charset;
-use crate::text::paper::Paper;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::PreviewAction;
 
@@ -125,36 +122,11 @@ impl PreviewBox {
             PreviewAction::LastPage => self.go_to(self.last()),
             PreviewAction::ShiftLeft => self.left = self.left(columns).saturating_sub(SIDESTEP),
             PreviewAction::ShiftRight => self.left += SIDESTEP,
-            PreviewAction::SwitchPaper => {
-                self.options.paper = match self.options.paper {
-                    Paper::A4 => Paper::Letter,
-                    Paper::Letter => Paper::A4,
-                };
-            }
-            PreviewAction::SwitchCharacters => {
-                self.options.charset = match self.options.charset {
-                    Charset::Utf8 => Charset::Ascii,
-                    Charset::Ascii => Charset::Utf8,
-                };
-            }
-            PreviewAction::SwitchPoints => {
-                self.options.talking_points = match self.options.talking_points {
-                    TalkingPoints::LeaveOut => TalkingPoints::Print,
-                    TalkingPoints::Print => TalkingPoints::LeaveOut,
-                };
-            }
-            PreviewAction::SwitchUnused => {
-                self.options.unused = match self.options.unused {
-                    UnusedMusic::LeaveOut => UnusedMusic::Print,
-                    UnusedMusic::Print => UnusedMusic::LeaveOut,
-                };
-            }
-            PreviewAction::SwitchVideo => {
-                self.options.video = match self.options.video {
-                    VideoVersion::Cut => VideoVersion::Uncut,
-                    VideoVersion::Uncut => VideoVersion::Cut,
-                };
-            }
+            PreviewAction::SwitchPaper => self.options.paper = self.options.paper.other(),
+            PreviewAction::SwitchCharacters => self.options.charset = self.options.charset.other(),
+            PreviewAction::SwitchPoints => self.options.talking_points = self.options.talking_points.other(),
+            PreviewAction::SwitchUnused => self.options.unused = self.options.unused.other(),
+            PreviewAction::SwitchVideo => self.options.video = self.options.video.other(),
             // A box comes over it; see `update::handout`.
             PreviewAction::ChooseSegments | PreviewAction::ChooseWidth => {}
             PreviewAction::Write => return BoxVerdict::Accept,

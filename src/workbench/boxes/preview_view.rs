@@ -9,7 +9,7 @@ use crate::text::width::width as columns;
 use crate::workbench::boxes::preview::PreviewBox;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 
 /// Lines that the preview leaves: its own heading, the hints and the line at the foot.
 const AROUND: usize = 3;
@@ -30,7 +30,7 @@ pub(in crate::workbench) fn draw(preview: &PreviewBox, region: &mut Region<'_>) 
     let (top, left) = (preview.top(down), preview.left(across));
     // The lower edge of the sheet is no line of the page.
     let count = if preview.is_awaited() { 0 } else { preview.sheet().saturating_sub(1) };
-    let unseen = Unseen::of(top, down, count);
+    let unseen = Unseen::of(Counted::Lines, top, down, count);
     screen.heading_around("Handout", &facts(preview), unseen, Focused::Yes);
     let options = preview.options();
     let paper = options.width().min(across);

@@ -8,7 +8,7 @@ use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 
 /// The least columns for the keys.
 const KEYS: usize = 12;
@@ -26,7 +26,7 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let room = Inside::of((region.width(), region.height()), width, height).height.saturating_sub(AROUND);
     let mut scroll = Scroll::default();
     scroll.show(search.selected(), search.found().len(), room);
-    let unseen = Unseen::of(scroll.first(), room, search.found().len());
+    let unseen = Unseen::of(Counted::Actions, scroll.first(), room, search.found().len());
     let mut inside = framed(region, "Search for an action", (width, height), unseen);
     let (width, height) = (inside.width(), inside.height());
     let count = search.found().len().to_string();

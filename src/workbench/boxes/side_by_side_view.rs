@@ -12,7 +12,7 @@ use crate::workbench::boxes::side_by_side::{
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 
 /// The widest box; longer lines are hard to compare.
 const WIDEST: usize = 120;
@@ -51,7 +51,7 @@ pub(super) fn draw<'a>(side: &SideBySide, title: &str, choices: usize, region: &
     let measure = measure(side, choices, (region.width(), region.height()), appearance);
     let SideMeasure { width, layout, lines, room } = &measure;
     let first = side.first(lines.len(), *room);
-    let unseen = Unseen::of(first, *room, lines.len());
+    let unseen = Unseen::of(Counted::Lines, first, *room, lines.len());
     let mut inside = framed(&mut *region, title, (*width, measure.height(choices)), Unseen::NOTHING);
     let upright = appearance.glyphs().upright;
     if let SideLayout::Columns(column) = layout {

@@ -11,7 +11,7 @@ use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::typing::lines::TypedLine;
 
 /// How a line to type lies in its box.
@@ -57,7 +57,7 @@ pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
     let appearance = region.appearance();
     let EntryMeasure { title: (title, rest), width, advice, height, offers: (first, room) } =
         EntryMeasure::of(entry, (region.width(), region.height()), appearance);
-    let unseen = Unseen::of(first, room, entry.offers.len());
+    let unseen = Unseen::of(Counted::Answers, first, room, entry.offers.len());
     let mut inside = framed(region, &title, (width, height), unseen);
     for (line, text) in rest.iter().enumerate() {
         inside.text(0, line, text, Role::FocusedTitle);
@@ -113,7 +113,7 @@ pub(super) fn draw_points(points: &PointsBox, region: &mut Region<'_>) {
     let (width, height) = points_measure(&points.title, (region.width(), region.height()));
     let height = Inside::of((region.width(), region.height()), width, height).height;
     let (first, lines) = (first_line(points, height), points.lines.lines());
-    let unseen = Unseen::of(first, height, lines.len());
+    let unseen = Unseen::of(Counted::Lines, first, height, lines.len());
     let mut inside = framed(region, &points.title, (width, height), unseen);
     let dot = inside.appearance().glyphs().dot;
     for (y, (row, line)) in lines.iter().enumerate().skip(first).take(height).enumerate() {

@@ -11,6 +11,7 @@ use crate::workbench::desk::mending::mend_under_cursor;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::there_and_back::{NameForNotes, name_for_notes, take_to_fretboard};
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::editing::header_changes::retitle_lesson;
 use crate::workbench::keys::action::{
     DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, RecordingAction,
@@ -47,7 +48,7 @@ impl Desk {
             }
             DeskAction::ShowProblems => {
                 let title = "Problems".to_owned();
-                return PaneReply::ask(Overlay::List(ListBox::new(title, self.problems())));
+                return PaneReply::ask(Overlay::List(ListBox::new(title, Counted::Problems, self.problems())));
             }
             DeskAction::RetitleLesson => {
                 let title = self.lesson.lesson().header.title.clone();

@@ -106,12 +106,16 @@ impl Layout {
     }
 }
 
+/// The columns in which the fretboard shows twelve frets at their usual width.
+const OCTAVE_OF_FRETS: u16 = 80;
+
 /// Lays out all panes: timeline, then passage, then fretboard, readings and library side by side.
 fn roomy(middle: Rect, focus: Focus, wants: &Wants) -> [PlacedPane; 5] {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let [timeline, passage, bottom] = heights(usize::from(middle.height), focus, wants).map(short);
     let above = timeline + passage;
-    let fretboard = middle.width * 46 / 100;
+    // On a wide screen an octave of frets leaves room for what is said behind the voicings.
+    let fretboard = (middle.width * 46 / 100).min(OCTAVE_OF_FRETS.max(middle.width * 2 / 5));
     let readings = middle.width * 26 / 100;
     // A free column stands between neighbours.
     let part = |x, y, width, height| Rect { x: middle.x + x, y: middle.y + y, width, height };

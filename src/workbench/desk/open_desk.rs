@@ -138,7 +138,7 @@ impl Desk {
                 "This segment plays no passage."
             };
             let rest = "{Passage(NewPassage)} begins a new one; {Passage(ReadTab)} reads text tab from a file; \
-                        {Timeline(ChoosePassages)} chooses one that there is.";
+                        {Timeline(ChoosePassages)} chooses an existing one.";
             self.passage.empty = format!("{first}\n{}", keys.name_keys_at(here, rest));
         }
         self.passage.flaws.name_keys(keys, here);

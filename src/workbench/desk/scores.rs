@@ -178,7 +178,9 @@ impl HeardChords<'_> {
         let doubt = |index: usize| doubts.get(index).copied().unwrap_or_default();
         let score = played(&rig, &item.voicing.shape, doubt, manner, self.playback);
         if score.notes.is_empty() {
-            return Err("its strings are muted, or unsure and not played (U)".to_owned());
+            return Err(
+                "its strings are muted, or unsure and not played: {Sound(ToggleUnsure)} plays them too".to_owned()
+            );
         }
         let named = item.voicing.readings.first();
         Ok(ToHear::chord(item.name(), self.with_drone(score, named, &rig), &rig))
@@ -199,7 +201,7 @@ impl HeardChords<'_> {
             |index: usize| StringNumber::at(index, strings).map_or(Doubt::Sure, |string| self.fretboard.doubt(string));
         let score = played(rig, &grip.shape, doubt, manner, self.playback);
         if score.notes.is_empty() {
-            return Err("nothing sounds: put fingers on the fretboard, or have unsure strings played (U)".to_owned());
+            return Err("nothing sounds: put fingers on the fretboard, or have unsure strings played with {Sound(ToggleUnsure)}".to_owned());
         }
         let reading = self.readings.selected().map(|named| named.reading.symbol.clone());
         let name =

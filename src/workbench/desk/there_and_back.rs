@@ -82,7 +82,7 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     let played = name.ok_or("nothing sounds that has a name")?;
     let lesson = desk.lesson.lesson();
     if !from.column.is_there_still(lesson) {
-        return Err("the notes there are others now: take them again");
+        return Err("the notes there have changed: take them to the fretboard again");
     }
     let name = match stood.filter(|stood| stood.played == played) {
         Some(stood) => stood.written.clone(),

@@ -12,11 +12,18 @@ use crate::workbench::drawing::unseen::Unseen;
 /// The columns of a heading beside words and signs: the pointer, the gaps around the rule, and a little of it.
 const BESIDE_WORDS: usize = 5;
 
+/// The width in columns below which the last line of a list has no room for the sign that the list goes on.
+const NARROW: usize = 160;
+
 /// Returns how many columns a heading with signs at both ends has for its note.
 pub fn heading_room(width: usize, title: &str, unseen: Unseen, glyphs: Glyphs) -> usize {
+    room_beside(width, title, &unseen.above(glyphs), &unseen.below(glyphs))
+}
+
+fn room_beside(width: usize, title: &str, above: &str, below: &str) -> usize {
     // Each sign stands apart from what is beside it.
-    let sign = |words: String, gap: usize| if words.is_empty() { 0 } else { columns(&words) + gap };
-    let signs = sign(unseen.above(glyphs), 1) + sign(unseen.below(glyphs), 3);
+    let sign = |words: &str, gap: usize| if words.is_empty() { 0 } else { columns(words) + gap };
+    let signs = sign(above, 1) + sign(below, 3);
     width.saturating_sub(columns(title) + signs + BESIDE_WORDS)
 }
 
@@ -140,25 +147,59 @@ impl<'a> Region<'a> {
 
     /// Draws the line over a pane: its title, then a rule, then `note` at the right end.
     pub fn heading(&mut self, title: &str, note: &str, focused: Focused) {
-        self.heading_over(title, note, Unseen::NOTHING, focused);
+        self.heading_with(title, "", note, focused);
+    }
+
+    /// Draws the line over a list: its title, the sign that the list goes on above, a rule, then the first of `notes` that has room at
+    /// the right end; the last one is cut where none has. Over a narrow list both signs stand behind the note, where a note has room
+    /// beside them. Returns what the last line in view has to say.
+    pub fn heading_over(&mut self, title: &str, notes: &[&str], unseen: Unseen, focused: Focused) -> Unseen {
+        let glyphs = self.appearance.glyphs();
+        if self.width() < NARROW && unseen.goes_on() {
+            let both = unseen.both(glyphs);
+            let room = room_beside(self.width(), title, "", "");
+            let beside = |note: &&str| if note.is_empty() { both.clone() } else { format!("{note}   {both}") };
+            let fits = |note: &String| columns(&self.appearance.shown(note)) <= room;
+            if let Some(note) = notes.iter().map(beside).find(fits) {
+                self.heading_with(title, "", &note, focused);
+                self.right(0, &both, Role::Title);
+                return Unseen::NOTHING;
+            }
+            // Behind a title that is the word for what is counted, the signs need none of their own.
+            let short =
+                unseen.under_title(title, glyphs).filter(|short| room_beside(self.width(), title, short, "") > 0);
+            let room = short.as_ref().map_or(0, |short| room_beside(self.width(), title, short, ""));
+            let note = notes.iter().find(|note| columns(&self.appearance.shown(note)) <= room);
+            if let Some((short, note)) = short.zip(note) {
+                self.heading_with(title, &short, note, focused);
+                return Unseen::NOTHING;
+            }
+        }
+        let above = unseen.above(glyphs);
+        let room = room_beside(self.width(), title, &above, "");
+        let fits = |note: &&&str| columns(&self.appearance.shown(note)) <= room;
+        let note = notes.iter().find(fits).or(notes.last()).copied().unwrap_or_default();
+        self.heading_with(title, &above, note, focused);
+        unseen
     }
 
     /// Draws the line over what fills all of its lines, as music or a page of paper does: both signs that it goes on stand there, that
     /// for below at the right end.
     pub fn heading_around(&mut self, title: &str, note: &str, unseen: Unseen, focused: Focused) {
-        let below = unseen.below(self.appearance.glyphs());
+        let glyphs = self.appearance.glyphs();
+        let (above, below) = (unseen.above(glyphs), unseen.below(glyphs));
         if below.is_empty() {
-            return self.heading_over(title, note, unseen, focused);
+            return self.heading_with(title, &above, note, focused);
         }
         let note = self.appearance.shown(note).into_owned();
-        let room = heading_room(self.width(), title, unseen, self.appearance.glyphs());
-        let note = fit_with(&note, room, self.appearance.glyphs().more);
-        self.heading_over(title, &format!("{note}   {below}"), unseen, focused);
+        let room = room_beside(self.width(), title, &above, &below);
+        let note = fit_with(&note, room, glyphs.more);
+        self.heading_with(title, &above, &format!("{note}   {below}"), focused);
         self.right(0, &below, Role::Title);
     }
 
-    /// Draws the line over a list: its title, the sign that the list goes on above, a rule, then `note` at the right end.
-    pub fn heading_over(&mut self, title: &str, note: &str, unseen: Unseen, focused: Focused) {
+    /// Draws the line over a pane: its title, a sign behind it, a rule, then `note` at the right end.
+    fn heading_with(&mut self, title: &str, sign: &str, note: &str, focused: Focused) {
         let glyphs = self.appearance.glyphs();
         let width = self.width();
         let (mark, role) = match focused {
@@ -167,9 +208,8 @@ impl<'a> Region<'a> {
         };
         let x = self.text(0, 0, mark, role);
         let mut x = self.cut(x, 0, width.saturating_sub(x), title, role);
-        let above = unseen.above(glyphs);
-        if !above.is_empty() {
-            x = self.text(x + 1, 0, &above, Role::Title);
+        if !sign.is_empty() {
+            x = self.text(x + 1, 0, sign, Role::Title);
         }
         let room = width.saturating_sub(x + 4);
         let note = self.appearance.shown(note);

@@ -32,6 +32,9 @@ pub struct Row {
     /// One or two words for the hint line; empty for an action that needs no hint.
     #[serde(default)]
     pub hint: String,
+    /// The same in fewer letters, for a hint line that is too narrow for everything that is of use; empty where the hint is short.
+    #[serde(default)]
+    pub short: String,
     /// Words that a player may look for it by and that are not in the help, with spaces between; often empty.
     #[serde(default)]
     pub find: String,
@@ -42,6 +45,22 @@ impl Row {
     pub fn place(&self) -> Pane {
         self.pane.unwrap_or_else(|| self.action.home())
     }
+
+    fn hint_in(&self, wording: HintWording) -> &str {
+        match wording {
+            HintWording::Short if !self.short.is_empty() => &self.short,
+            HintWording::Short | HintWording::Full => &self.hint,
+        }
+    }
+}
+
+/// In how many letters the hint line says what keys do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HintWording {
+    /// In its full words.
+    Full,
+    /// In the short words, where a key has some.
+    Short,
 }
 
 /// A key file that cannot be used, and why.
@@ -233,7 +252,8 @@ impl KeyTable {
                 known.help = row.help;
             }
             if !row.hint.is_empty() {
-                known.hint = row.hint;
+                // The short words were those of the other hint.
+                (known.hint, known.short) = (row.hint, row.short);
             }
             if !row.find.is_empty() {
                 known.find = row.find;
@@ -319,10 +339,10 @@ impl KeyTable {
     }
 
     /// Returns the hints for `place`: action, key and words.
-    pub fn hints(&self, place: Pane) -> impl Iterator<Item = (Action, Keystroke, &str)> {
+    pub fn hints(&self, place: Pane, wording: HintWording) -> impl Iterator<Item = (Action, Keystroke, &str)> {
         self.rows_at(place)
             .filter(|row| !row.hint.is_empty())
-            .filter_map(|row| row.keys.first().map(|key| (row.action, *key, row.hint.as_str())))
+            .filter_map(move |row| row.keys.first().map(|key| (row.action, *key, row.hint_in(wording))))
     }
 }
 

@@ -7,6 +7,7 @@ use crate::lesson::place::LessonPlace;
 use crate::lesson::tunings::{FretsOrSound, Retuned};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -62,6 +63,7 @@ pub fn make(
         1 => "; a name over the tab no longer fits, {Desk(ShowProblems)} leads to it".to_owned(),
         many => format!("; {many} names over the tab no longer fit, {{Desk(ShowProblems)}} leads to them"),
     };
-    let list = (changed.is_ok() && !remarks.is_empty()).then(|| Overlay::List(ListBox::new("What was lost", remarks)));
+    let list = (changed.is_ok() && !remarks.is_empty())
+        .then(|| Overlay::List(ListBox::new("What was lost", Counted::Details, remarks)));
     PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{unnamed}{misfits}")) }
 }

@@ -20,7 +20,7 @@ use crate::workbench::runtime::loudspeaker::Loudspeaker;
 use crate::workbench::runtime::outside::{Outside, TerminalAndSound};
 use crate::workbench::runtime::starting::{RunOptions, Started, demand_terminal, start};
 use crate::workbench::runtime::terminal::Screen;
-use crate::workbench::runtime::workplace::{Ending, Next, Workplace};
+use crate::workbench::runtime::workplace::{AfterMessage, Ending, Workplace};
 
 /// The reason why the workbench ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,7 +102,7 @@ fn serve(workplace: &mut Workplace<TerminalAndSound>, events: &Receiver<Incoming
             if workplace.state.wants_time() {
                 workplace.advance(Message::Clock(begun.elapsed()))?;
             }
-            if workplace.advance(message)? == Next::Quit {
+            if workplace.advance(message)? == AfterMessage::Ends {
                 return Ok(Ended::Quit);
             }
         }

@@ -15,7 +15,7 @@ const DRAFT_LONGEST: Duration = Duration::from_secs(1);
 
 /// Since when there are changes that may not have reached the disk.
 #[derive(Debug)]
-pub(super) struct Quiet {
+pub(super) struct QuietKeys {
     pause: Duration,
     longest: Duration,
     waiting: Option<Waiting>,
@@ -31,7 +31,7 @@ struct Waiting {
     changes: u64,
 }
 
-impl Quiet {
+impl QuietKeys {
     /// Returns the waits of the journal.
     pub(super) const fn of_journal() -> Self {
         Self { pause: PAUSE, longest: LONGEST, waiting: None }
@@ -64,6 +64,22 @@ impl Quiet {
 /// How long a journal that has stopped waits for the next try.
 pub(super) const AGAIN: Duration = Duration::from_secs(3);
 
+/// Whether something waits for another try.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Tried {
+    /// It works, or nobody wants it.
+    Settled,
+    /// It failed, and is tried again.
+    InVain,
+}
+
+impl Tried {
+    /// Returns `InVain` where something waits for another try.
+    pub(super) const fn in_vain_if(waits: bool) -> Self {
+        if waits { Self::InVain } else { Self::Settled }
+    }
+}
+
 /// Since when a journal that has stopped waits for the next try.
 #[derive(Debug)]
 pub(super) struct NextTry {
@@ -78,8 +94,8 @@ impl NextTry {
 
     /// Returns how long to wait until it is tried again: no time where that is now, `None` where it works. `now` is any clock that
     /// only runs forward.
-    pub(super) fn rest(&mut self, is_stopped: bool, now: Duration) -> Option<Duration> {
-        if !is_stopped {
+    pub(super) fn rest(&mut self, tried: Tried, now: Duration) -> Option<Duration> {
+        if tried == Tried::Settled {
             self.since = None;
             return None;
         }
@@ -100,7 +116,7 @@ mod tests {
 
     #[test]
     fn the_disk_is_waited_for_once_the_keys_are_quiet() {
-        let mut quiet = Quiet::of_journal();
+        let mut quiet = QuietKeys::of_journal();
         let at = |millis| Duration::from_secs(100) + Duration::from_millis(millis);
         assert_eq!(quiet.rest(None, at(0)), None);
         assert_eq!(quiet.rest(Some(1), at(0)), Some(PAUSE));
@@ -116,18 +132,18 @@ mod tests {
     fn a_journal_that_has_stopped_is_tried_every_few_seconds_until_it_works() {
         let mut again = NextTry::new();
         let at = Duration::from_secs;
-        assert_eq!(again.rest(false, at(1)), None);
-        assert_eq!(again.rest(true, at(10)), Some(AGAIN));
-        assert_eq!(again.rest(true, at(12)), Some(AGAIN - at(2)));
-        assert_eq!(again.rest(true, at(13)), Some(ZERO));
-        assert_eq!(again.rest(true, at(13)), Some(AGAIN));
-        assert_eq!(again.rest(false, at(14)), None);
-        assert_eq!(again.rest(true, at(15)), Some(AGAIN));
+        assert_eq!(again.rest(Tried::Settled, at(1)), None);
+        assert_eq!(again.rest(Tried::InVain, at(10)), Some(AGAIN));
+        assert_eq!(again.rest(Tried::InVain, at(12)), Some(AGAIN - at(2)));
+        assert_eq!(again.rest(Tried::InVain, at(13)), Some(ZERO));
+        assert_eq!(again.rest(Tried::InVain, at(13)), Some(AGAIN));
+        assert_eq!(again.rest(Tried::Settled, at(14)), None);
+        assert_eq!(again.rest(Tried::InVain, at(15)), Some(AGAIN));
     }
 
     #[test]
     fn keys_without_end_do_not_put_it_off_for_ever() {
-        let mut quiet = Quiet::of_journal();
+        let mut quiet = QuietKeys::of_journal();
         let keys = (0..1000).map(|key| (key, Duration::from_millis(key * 100)));
         let due = keys.into_iter().find(|(key, now)| quiet.rest(Some(*key), *now) == Some(ZERO));
         assert_eq!(due.map(|(_, now)| now), Some(LONGEST));

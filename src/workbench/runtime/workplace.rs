@@ -13,7 +13,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::runtime::loudspeaker::seek_devices;
 use crate::workbench::runtime::outside::Outside;
 use crate::workbench::runtime::session::Session;
-use crate::workbench::runtime::sync_times::{NextTry, Quiet};
+use crate::workbench::runtime::sync_times::{NextTry, QuietKeys, Tried};
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
 
@@ -28,29 +28,29 @@ pub struct Workplace<O> {
     /// The background work.
     pub jobs: Jobs<Message>,
     /// What waits for its time.
-    waits: Waits,
+    waits: TimedWork,
 }
 
 /// What waits for its time.
 #[derive(Debug)]
-struct Waits {
+struct TimedWork {
     /// The journal, to be synced to the disk.
-    sync: Quiet,
+    sync: QuietKeys,
     /// A large draft, to be kept.
-    draft: Quiet,
+    draft: QuietKeys,
     /// What could not be written, to be tried again.
     retry: NextTry,
     /// A lock that another window has, to be looked for.
     look: NextTry,
 }
 
-/// Whether the workbench goes on.
+/// What the workbench does after a message.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Next {
+pub enum AfterMessage {
     /// The workbench goes on.
-    Go,
+    GoesOn,
     /// The workbench ends, because the person quit.
-    Quit,
+    Ends,
 }
 
 /// What is left when the workbench has ended.
@@ -69,21 +69,25 @@ pub struct Ending {
 impl<O: Outside> Workplace<O> {
     /// Returns a workplace with this state and these files.
     pub const fn new(state: State, outside: O, session: Session, jobs: Jobs<Message>) -> Self {
-        let waits =
-            Waits { sync: Quiet::of_journal(), draft: Quiet::of_draft(), retry: NextTry::new(), look: NextTry::new() };
+        let waits = TimedWork {
+            sync: QuietKeys::of_journal(),
+            draft: QuietKeys::of_draft(),
+            retry: NextTry::new(),
+            look: NextTry::new(),
+        };
         Self { state, outside, session, jobs, waits }
     }
 
     /// Advances the state by a message and by everything that follows from it. Errors: the terminal is gone.
-    pub fn advance(&mut self, message: Message) -> Result<Next> {
+    pub fn advance(&mut self, message: Message) -> Result<AfterMessage> {
         provoked_fault_in(&message);
         let mut waiting = VecDeque::from([message]);
         while let Some(message) = waiting.pop_front() {
             for effect in update(&mut self.state, message) {
                 match effect {
                     Effect::Terminal(effect) => {
-                        if self.perform_on_terminal(effect, &mut waiting)? == Next::Quit {
-                            return Ok(Next::Quit);
+                        if self.perform_on_terminal(effect, &mut waiting)? == AfterMessage::Ends {
+                            return Ok(AfterMessage::Ends);
                         }
                     }
                     Effect::Sound(effect) => waiting.extend(self.perform_on_sound(effect)),
@@ -91,18 +95,18 @@ impl<O: Outside> Workplace<O> {
                 }
             }
         }
-        Ok(Next::Go)
+        Ok(AfterMessage::GoesOn)
     }
 
     /// Does what only time asks for and returns how long until it asks again; `None` where nothing waits. `now` is any clock
     /// that only runs forward. Errors: the terminal is gone.
     pub fn mind_time(&mut self, now: Duration) -> Result<Option<Duration>> {
         let is_due = |rest: Option<Duration>| rest.is_some_and(|rest| rest.is_zero());
-        if is_due(self.waits.retry.rest(self.session.waits_for_retry(), now)) {
+        if is_due(self.waits.retry.rest(Tried::in_vain_if(self.session.waits_for_retry()), now)) {
             let told = self.session.retry(&mut self.jobs);
             self.hear(told)?;
         }
-        if is_due(self.waits.look.rest(self.session.waits_for_lock(), now)) {
+        if is_due(self.waits.look.rest(Tried::in_vain_if(self.session.waits_for_lock()), now)) {
             let told = self.session.look_for_lock();
             self.hear(told)?;
         }
@@ -114,8 +118,8 @@ impl<O: Outside> Workplace<O> {
             self.hear([Message::DraftDue])?;
         }
         let rests = [
-            self.waits.retry.rest(self.session.waits_for_retry(), now),
-            self.waits.look.rest(self.session.waits_for_lock(), now),
+            self.waits.retry.rest(Tried::in_vain_if(self.session.waits_for_retry()), now),
+            self.waits.look.rest(Tried::in_vain_if(self.session.waits_for_lock()), now),
             self.waits.sync.rest(self.session.unsynced(), now),
             self.waits.draft.rest(self.state.draft.late(), now),
         ];
@@ -144,7 +148,7 @@ impl<O: Outside> Workplace<O> {
         Ok(())
     }
 
-    fn perform_on_terminal(&mut self, effect: TerminalEffect, waiting: &mut VecDeque<Message>) -> Result<Next> {
+    fn perform_on_terminal(&mut self, effect: TerminalEffect, waiting: &mut VecDeque<Message>) -> Result<AfterMessage> {
         match effect {
             TerminalEffect::Suspend => {
                 let unconfirmed = self.session.sync(&mut self.jobs);
@@ -153,9 +157,9 @@ impl<O: Outside> Workplace<O> {
             }
             TerminalEffect::Redraw => self.outside.forget()?,
             TerminalEffect::CopyOut(text) => self.outside.copy_out(&text)?,
-            TerminalEffect::Quit => return Ok(Next::Quit),
+            TerminalEffect::Quit => return Ok(AfterMessage::Ends),
         }
-        Ok(Next::Go)
+        Ok(AfterMessage::GoesOn)
     }
 
     fn perform_on_sound(&mut self, effect: SoundEffect) -> Option<Message> {

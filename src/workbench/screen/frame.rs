@@ -18,10 +18,11 @@ use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{
-    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, PassageAction, ProgramAction, StartAction,
-    TimelineAction,
+    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, PassageAction, ProgramAction, SoundAction,
+    StartAction, TimelineAction,
 };
 use crate::workbench::keys::keystroke::Keystroke;
+use crate::workbench::keys::table::HintWording;
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::panes::recording::pane::Showing;
 use crate::workbench::panes::{fretboard, library, passage, readings, recording, start, timeline};
@@ -160,6 +161,9 @@ fn saved_word(desk: &Desk) -> (&'static str, Role) {
     }
 }
 
+/// The columns of a screen from which on the hint line says everything in full.
+const WIDE: usize = 100;
+
 /// Draws the keys that work here, as many as fit. The keys that are always of use (the next pane and the list of all
 /// keys) stand at the right end.
 fn draw_hints(state: &State, region: &mut Region<'_>) {
@@ -172,14 +176,16 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
     let always =
         [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let pane = state.pane();
+    let wording = if region.width() < WIDE { HintWording::Short } else { HintWording::Full };
     let words = |(key, words): (Keystroke, &str)| (key.to_string(), words.to_owned());
     let width = |hint: &(String, String)| columns(&hint.0) + columns(&hint.1) + 3;
     let right: Vec<(String, String)> = always
         .into_iter()
-        .filter_map(|action| state.keys.hints(pane).find(|(of, ..)| *of == action))
+        .filter_map(|action| state.keys.hints(pane, wording).find(|(of, ..)| *of == action))
         .map(|(_, key, text)| words((key, text)))
         .collect();
-    let edge = region.width().saturating_sub(right.iter().map(width).sum());
+    // The last one needs no gap behind it.
+    let edge = (region.width() + 1).saturating_sub(right.iter().map(width).sum());
     let mut x = 1;
     let leads =
         !matches!(&state.overlay, Some(Overlay::List(list)) if list.lines.iter().all(|line| line.place.is_none()));
@@ -194,7 +200,9 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
     };
     let idle = state.desk().filter(|desk| state.overlay.is_none() && !desk.is_covered() && has_nothing(desk, pane));
     let useful = |of: &Action| useful(of) && (idle.is_none() || works_on_nothing(*of));
-    let here = state.keys.hints(pane).filter(|(of, ..)| !always.contains(of) && useful(of));
+    let mut here: Vec<(Action, Keystroke, &str)> =
+        state.keys.hints(pane, wording).filter(|(of, ..)| !always.contains(of) && useful(of)).collect();
+    bring_playback_forward(pane, &mut here);
     // In the list of all keys Enter opens a heading, and does what an action says.
     let does = matches!(&state.overlay, Some(Overlay::Help(help)) if help.offer().is_some());
     let said = |of, text| if does && of == HELP_OPEN { "do it" } else { text };
@@ -205,15 +213,26 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
             x = draw_hint(&hint, x, y, region);
         }
     }
-    for hint in here.map(|(of, key, text)| words((key, said(of, text)))) {
-        if x + width(&hint) > edge {
-            break;
+    for hint in here.into_iter().map(|(of, key, text)| words((key, said(of, text)))) {
+        // A shorter one that comes later may have room.
+        if x + width(&hint) <= edge {
+            x = draw_hint(&hint, x, y, region);
         }
-        x = draw_hint(&hint, x, y, region);
     }
     let mut x = edge;
     for hint in &right {
         x = draw_hint(hint, x, y, region);
+    }
+}
+
+/// Puts the key that plays what a pane shows behind the keys that are used there most: it is a key of all panes, which stand behind
+/// all those of one pane.
+fn bring_playback_forward(pane: Pane, hints: &mut Vec<(Action, Keystroke, &str)>) {
+    const PLAY: Action = Action::Sound(SoundAction::Hear);
+    let before = if matches!(pane, Pane::Passage | Pane::Timeline) { 5 } else { 3 };
+    if let Some(place) = hints.iter().position(|(of, ..)| *of == PLAY).filter(|place| *place > before) {
+        let play = hints.remove(place);
+        hints.insert(before, play);
     }
 }
 

@@ -21,7 +21,11 @@ pub fn take_completed(state: &mut State, typed: &str, completed: String, names: 
         several => {
             let shown = several.iter().take(SHOWN).cloned().collect::<Vec<String>>().join("  ");
             let more = several.len().saturating_sub(SHOWN);
-            let more = if more > 0 { format!("  and {more} more") } else { String::new() };
+            let more = match more {
+                0 => String::new(),
+                1 => "  and 1 more file".to_owned(),
+                _ => format!("  and {more} more files"),
+            };
             PaneReply::say(Notice::note(format!("{shown}{more}")))
         }
     }

@@ -1,6 +1,7 @@
 //! What was said last, to be read in full.
 
 use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::messages::notice::{Notice, Weight};
 
 /// Returns the messages, the latest first, each in full.
@@ -13,5 +14,5 @@ pub fn messages(messages: &[Notice]) -> ListBox {
         };
         ListLine { head: head.to_owned(), text: notice.text.clone(), ..ListLine::default() }
     };
-    ListBox::new("Messages, newest first", messages.iter().rev().map(line).collect())
+    ListBox::new("Messages, newest first", Counted::Messages, messages.iter().rev().map(line).collect())
 }

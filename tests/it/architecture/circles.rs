@@ -2,6 +2,9 @@
 //!
 //! Two files that import each other are one thing in two places. What both need goes into a file of its own below
 //! them. That holds for a file and the folder of its parts as well, and for whole folders beside each other.
+//!
+//! An import is a name that the text holds. Where a file calls a method on a value whose type it does not name, nothing is seen, but for
+//! calls by `self.` and `Self::`: the head of `modules.rs` says what is read.
 
 use super::FLOORS;
 use super::modules::{House, Imports, circles};

@@ -19,7 +19,7 @@ use fingerpost::workbench::messages::message::Message;
 use fingerpost::workbench::playback::playing::SoundOrder;
 use fingerpost::workbench::runtime::outside::Outside;
 use fingerpost::workbench::runtime::starting::{OpenFirst, RunOptions, Started, start};
-use fingerpost::workbench::runtime::workplace::{Ending, Next, Workplace};
+use fingerpost::workbench::runtime::workplace::{AfterMessage, Ending, Workplace};
 use fingerpost::workbench::screen::frame;
 use fingerpost::workbench::state::State;
 use ratatui::buffer::Buffer;
@@ -292,7 +292,7 @@ impl AtTheKeys {
             };
             for key in keys {
                 let message = Message::Key(key.parse().unwrap());
-                if self.workplace.advance(message).unwrap() == Next::Quit {
+                if self.workplace.advance(message).unwrap() == AfterMessage::Ends {
                     return Went::Out;
                 }
                 // Every key is a moment later than the one before.

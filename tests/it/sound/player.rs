@@ -301,7 +301,7 @@ fn a_device_that_dies_is_replaced_by_silence_in_time_and_tried_again() {
     device.refuse(Some(OutputError::NoServer { looked: vec!["/run/pulse/native".into()] }));
     device.fail(Some(OutputError::Gone));
     let notice = until(|| player.take_notice());
-    assert_eq!(notice, "the sound device went away; silent for now, playing again tries again");
+    assert_eq!(notice, "the sound device went away; silent for now; play again to retry");
     until(|| (instead.take(441).len() == 441 && player.heard()?.0 > heard + 0.1).then_some(()));
     assert!(player.heard().unwrap().0 < heard + 0.2, "it goes on from where it was");
     // Twice in vain: it is said once.
@@ -476,7 +476,7 @@ mod servers {
     #[test]
     fn one_that_never_answers_is_given_up() {
         let stay = |guest: UnixStream| std::mem::forget(guest);
-        let says = "the sound server does not answer; silent for now, playing again tries again";
+        let says = "the sound server does not answer; silent for now; play again to retry";
         assert_eq!(said_of(stay), says);
     }
 

@@ -4,6 +4,7 @@ use fingerpost::workbench::boxes::choice::ChoiceBox;
 use fingerpost::workbench::boxes::list::{ListBox, ListLine};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::typed_line::EntryBox;
+use fingerpost::workbench::drawing::unseen::Counted;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, Mouse};
 use fingerpost::workbench::questions::pick::Pick;
@@ -135,7 +136,7 @@ fn the_keys_for_a_screenful_move_a_screenful() {
     for (size, room) in [((80, 24), 17), ((160, 48), 41)] {
         let mut bench = Bench::small(size);
         let line = |number: usize| ListLine { text: format!("line {number}"), ..ListLine::default() };
-        bench.state.overlay = Some(Overlay::List(ListBox::new("Lines", (0..200).map(line).collect())));
+        bench.state.overlay = Some(Overlay::List(ListBox::new("Lines", Counted::Lines, (0..200).map(line).collect())));
         bench.state.settle();
         let inside = bench.screen().lines().skip_while(|line| !line.contains('┌')).position(|line| line.contains('└'));
         assert_eq!(inside, Some(room + 1), "a screenful has {room} lines");
@@ -267,7 +268,11 @@ fn each_line_of_what_a_box_says_stands_by_itself() {
     for overlay in [
         Overlay::Choice(choice),
         Overlay::Entry(entry),
-        Overlay::List(ListBox::new("Hands", vec![line, ListLine { text: "last".into(), ..ListLine::default() }])),
+        Overlay::List(ListBox::new(
+            "Hands",
+            Counted::Lines,
+            vec![line, ListLine { text: "last".into(), ..ListLine::default() }],
+        )),
     ] {
         let mut bench = Bench::small((80, 24));
         bench.state.overlay = Some(overlay);

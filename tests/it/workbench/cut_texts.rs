@@ -8,6 +8,7 @@ use fingerpost::workbench::boxes::choice::ChoiceBox;
 use fingerpost::workbench::boxes::list::{ListBox, ListLine};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::typed_line::EntryBox;
+use fingerpost::workbench::drawing::unseen::Counted;
 use fingerpost::workbench::messages::notice::Notice;
 use fingerpost::workbench::questions::pick::Pick;
 use fingerpost::workbench::questions::program::{AfterSave, ProgramQuestion};
@@ -160,8 +161,8 @@ fn in_every_pane_and_view() {
             "Down",
             "Down Down",
             "z",
-            "+ +",
-            "Down + +",
+            "Ctrl+Up Ctrl+Up",
+            "Down Ctrl+Up Ctrl+Up",
             "P",
             "Down P",
             "F",
@@ -207,6 +208,7 @@ fn in_every_box() {
             ),
             Overlay::List(ListBox::new(
                 text('a'),
+                Counted::Lines,
                 vec![ListLine { head: text('b'), text: text('c'), below: text('d'), ..ListLine::default() }; 2],
             )),
         ] {

@@ -180,7 +180,7 @@ fn whoever_quits_loses_no_more_than_whoever_is_killed() {
 fn fingers_come_back_with_their_doubts_their_names_and_the_fingers_that_hold_them() {
     let mut bench = Bench::small(SIZE);
     // One string in doubt, one not heard, a name kept, fingers written down, and a bass that somebody else plays.
-    bench.strike("F Shift+Delete s \"x32010\" Enter d Up d d ' N R b \"E\" Enter");
+    bench.strike("F Shift+Delete s \"x32010\" Enter d Up d d Y N R b \"E\" Enter");
     let grip = bench.desk().fretboard.grip().clone();
     assert!(grip.doubts.contains(&Doubt::Unsure) && grip.doubts.contains(&Doubt::NotHeard), "{grip:?}");
     assert!(

@@ -88,7 +88,7 @@ fn what_the_command_can_choose_can_be_chosen_in_the_preview() {
     let mut bench = Bench::small((100, 30));
     bench.strike("H S \"1-2,9\" Enter");
     assert!(bench.screen().contains("there is no segment 9; the lesson has segments 1 to 4"), "{}", bench.screen());
-    bench.strike("Ctrl+U \"1-2,walkthrough\" Enter t / l \"60\" Enter");
+    bench.strike("Ctrl+U \"1-2,walkthrough\" Enter t V l \"60\" Enter");
     let options = HandoutOptions {
         columns: Columns::new(60),
         segments: "1,2,walkthrough".parse().unwrap(),
@@ -104,7 +104,7 @@ fn what_the_command_can_choose_can_be_chosen_in_the_preview() {
     assert!(bench.screen().contains("`loudly` picks no segments"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(preview(&bench).options(), &options, "Esc leaves it as it was");
-    bench.strike("S Ctrl+U Enter l Ctrl+U Enter t / l \"nine\" Enter");
+    bench.strike("S Ctrl+U Enter l Ctrl+U Enter t V l \"nine\" Enter");
     assert!(bench.screen().contains("`nine` is no width: type a number from 40 to 200"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(preview(&bench).options(), &HandoutOptions::default());

@@ -9,8 +9,8 @@ use fingerpost::workbench::keys::table::{KeyTable, Row};
 
 use crate::architecture::text;
 
-/// What takes something away that somebody has made.
-const REMOVING: [&str; 9] = [
+/// What takes something away that somebody has made, also of a line that is being typed, or cuts it out of the video.
+const REMOVING: [&str; 20] = [
     "Timeline(Delete)",
     "Passage(Lift)",
     "Passage(RemoveEvent)",
@@ -20,10 +20,22 @@ const REMOVING: [&str; 9] = [
     "Fretboard(Clear)",
     "Fretboard(TakeVoicingOut)",
     "Library(TakeOut)",
+    "Recording(Retake)",
+    "Entry(EraseBefore)",
+    "Entry(EraseAfter)",
+    "Entry(EraseAll)",
+    "Points(EraseBefore)",
+    "Points(EraseAfter)",
+    "Search(Erase)",
+    "Search(EraseAll)",
+    "Help(Erase)",
+    "Help(EraseAll)",
+    "Find(Erase)",
 ];
 
 /// The words by which the help tells that something is taken away.
-const REMOVING_WORDS: [&str; 7] = ["delete ", "take the ", "take this ", "take every ", "lift ", "clear ", "remove "];
+const REMOVING_WORDS: [&str; 9] =
+    ["delete ", "take the ", "take this ", "take every ", "lift ", "clear ", "remove ", "erase ", "retake"];
 
 /// Letters that stand for two words, and why.
 const TWO_WORDS: [(&str, &str); 10] = [
@@ -37,6 +49,28 @@ const TWO_WORDS: [(&str, &str); 10] = [
     ("s", "slide in the passage, as players write it; shape on the fretboard"),
     ("t", "tie in the passage; the tab of a segment in the timeline, which opens a list"),
     ("v", "vibrato in the passage, as players write it; voicing everywhere else"),
+];
+
+/// Signs, and letters with Ctrl, that do two things, and why.
+const TWO_ACTIONS: [(&str, &str); 15] = [
+    ("'", "opens a box to write in: shot notes in the timeline, words over a note in the passage"),
+    ("(", "to the string above: the note in the passage, the whole shape as a suggestion on the fretboard"),
+    (")", "to the string below, likewise"),
+    (":", "a time: the start of a segment in the timeline, the clock in the recording view; both open a box"),
+    ("<", "harmonics: of the note in the passage, the nodes on the fretboard"),
+    ("[", "the one before: the bar in the passage, the voicing of the segment on the fretboard"),
+    ("]", "the next one, likewise"),
+    ("Ctrl+A", "the beginning of a line that is typed, in prompts and in talking points"),
+    ("Ctrl+D", "Shift+Delete for keyboards without it, in the passage and on the fretboard"),
+    (
+        "Ctrl+E",
+        "the end of a line, as in every shell; where nothing is typed it saves the handout, which takes nothing away",
+    ),
+    ("Ctrl+F", "opens the search for actions, and closes it"),
+    ("Ctrl+G", "from the tab to the fretboard, and back from there with the name"),
+    ("Ctrl+K", "to the system clipboard: the chapters in the timeline, the tab in the passage"),
+    ("Ctrl+S", "saves: the lesson, the points that are written, the handout that is looked at"),
+    ("Ctrl+U", "erases the line that is typed, wherever one is typed"),
 ];
 
 /// Characters for which a keyboard of Germany, France, Spain or a Scandinavian country has only AltGr, a dead key or none.
@@ -65,17 +99,24 @@ fn is_pane(place: Pane) -> bool {
 fn destructive_keys_that_mean_something_else(table: &KeyTable) -> Vec<String> {
     let removing: BTreeSet<Keystroke> =
         rows(table).filter(|row| removes(row)).flat_map(|row| row.keys.clone()).collect();
-    let harmless = rows(table).filter(|row| is_pane(row.place()) && !removes(row));
+    let harmless = rows(table).filter(|row| !removes(row));
     let shared = harmless.flat_map(|row| row.keys.iter().map(move |key| (row, *key)));
     shared.filter(|(_, key)| removing.contains(key)).map(|(row, key)| format!("{key}: {}", name(row))).collect()
 }
 
 fn removing_on_other_keys(table: &KeyTable) -> Vec<String> {
-    let allowed = ["Delete", "Shift+Delete", "D", "Ctrl+D"];
+    let allowed = |row: &Row| match name(row).as_str() {
+        "Recording(Retake)" => vec!["r"],
+        // Ctrl+U is the key that shells have for it.
+        _ if row.place().types() => vec!["Backspace", "Delete", "Ctrl+U"],
+        _ => vec!["Delete", "Shift+Delete", "D", "Ctrl+D"],
+    };
     // What is cut can be pasted, and nobody looks for it elsewhere.
     let rows = rows(table).filter(|row| removes(row) && name(row) != "Passage(Cut)");
     let keys = rows.flat_map(|row| row.keys.iter().map(move |key| (row, key.to_string())));
-    keys.filter(|(_, key)| !allowed.contains(&key.as_str())).map(|(row, key)| format!("{key}: {}", name(row))).collect()
+    keys.filter(|(row, key)| !allowed(row).contains(&key.as_str()))
+        .map(|(row, key)| format!("{key}: {}", name(row)))
+        .collect()
 }
 
 fn esc_that_accepts(table: &KeyTable) -> Vec<String> {
@@ -130,6 +171,21 @@ fn letters_of_two_words(table: &KeyTable) -> BTreeMap<String, BTreeSet<String>> 
     words.into_iter().filter(|(_, words)| words.len() > 1).collect()
 }
 
+/// Returns the signs, and the letters with Ctrl, that do more than one thing in the panes, each with what they do.
+fn signs_of_two_actions(table: &KeyTable) -> BTreeMap<String, BTreeSet<String>> {
+    let mut actions: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for row in rows(table) {
+        for key in &row.keys {
+            let is_sign = key.typed().is_some_and(|sign| sign.is_ascii_punctuation()) && is_pane(row.place());
+            let is_control = key.ctrl && matches!(key.cap, Cap::Char(_));
+            if is_sign || is_control {
+                actions.entry(key.to_string()).or_default().insert(name(row));
+            }
+        }
+    }
+    actions.into_iter().filter(|(_, actions)| actions.len() > 1).collect()
+}
+
 /// Keys beside those of a pedal that change a time in front of the camera.
 fn stray_stamps(table: &KeyTable) -> Vec<String> {
     let stamping = ["Recording(Advance)", "Recording(StepBack)", "Recording(RunOrHold)"];
@@ -146,8 +202,7 @@ fn nothing_that_removes_is_on_a_key_that_is_harmless_in_another_pane() {
     for name in REMOVING {
         assert!(Action::all().any(|action| format!("{action:?}") == name), "{name}");
     }
-    let told = rows(&table).filter(|row| is_pane(row.place()) && !row.place().types());
-    let told = told.filter(|row| REMOVING_WORDS.iter().any(|word| row.help.starts_with(word)) && !removes(row));
+    let told = rows(&table).filter(|row| REMOVING_WORDS.iter().any(|word| row.help.starts_with(word)) && !removes(row));
     assert_eq!(told.map(name).collect::<Vec<_>>(), [""; 0], "these remove, by their help");
 }
 
@@ -169,6 +224,13 @@ fn a_letter_stands_for_one_word_in_all_panes() {
     let known: BTreeSet<&str> = TWO_WORDS.map(|(letter, _)| letter).into();
     assert_eq!(two.keys().map(String::as_str).collect::<BTreeSet<_>>(), known, "{two:#?}");
     assert!(two.values().all(|words| words.len() == 2), "{two:#?}");
+}
+
+#[test]
+fn a_sign_means_one_thing_in_all_panes() {
+    let two = signs_of_two_actions(&KeyTable::built_in());
+    let known: BTreeSet<&str> = TWO_ACTIONS.map(|(sign, _)| sign).into();
+    assert_eq!(two.keys().map(String::as_str).collect::<BTreeSet<_>>(), known, "{two:#?}");
 }
 
 #[test]
@@ -197,6 +259,13 @@ fn a_table_with_a_fault_is_found_out() {
         )),
         ["Sound(Stop)"]
     );
+    let table = with(r#"(action: Sound(ToggleUnsure), keys: ["Ctrl+U"]), (action: Timeline(Stamp), keys: ["r"])"#);
+    let found = destructive_keys_that_mean_something_else(&table);
+    for fault in ["r: Timeline(Stamp)", "Ctrl+U: Sound(ToggleUnsure)"] {
+        assert!(found.iter().any(|known| known == fault), "{found:?}");
+    }
+    let found = signs_of_two_actions(&with(r#"(action: Neck(Swap), keys: ["*"])"#));
+    assert!(found.contains_key("*"), "{found:#?}");
     assert_eq!(stray_stamps(&with(r#"(action: Recording(Advance), keys: ["PageDown", "Enter"])"#)), ["Enter"]);
 }
 
@@ -262,6 +331,33 @@ fn nothing_below_the_workbench_names_a_key_of_it() {
         }
     }
     assert!(found.is_empty(), "say what to do, and name no key:\n{}", found.join("\n"));
+}
+
+/// Returns whether a text that asks to press a key again says what that does.
+fn says_what_again_does(said: &str) -> bool {
+    said.match_indices("press").all(|(at, _)| {
+        let sentence = said[at..].split([';', '.', ':']).next().unwrap_or_default();
+        // In between stands the key.
+        let asked = sentence.split_once(" again").filter(|(before, _)| before.split(' ').count() < 3);
+        asked.is_none_or(|(_, after)| after.starts_with(" to "))
+    })
+}
+
+#[test]
+fn whoever_is_asked_to_press_a_key_again_is_told_what_that_does() {
+    for bad in ["a tie from 7 to 2; press again", "press {Passage(Tie)} again", "press it again. It is written"] {
+        assert!(!says_what_again_does(bad), "{bad}");
+    }
+    assert!(says_what_again_does("lift all; press again to put them back"));
+    let table = KeyTable::built_in();
+    let helps = rows(&table).map(|row| ("assets/keys.ron".to_owned(), row.help.clone()));
+    let mut found: Vec<(String, String)> = helps.collect();
+    for file in text::files().iter().filter(|file| !file.is_for_tests()) {
+        let said = text::quoted(file.without_tests()).into_iter();
+        found.extend(said.map(|(line, said)| (format!("{}:{line}", file.shown()), said)));
+    }
+    found.retain(|(_, said)| !says_what_again_does(said));
+    assert!(found.is_empty(), "say what pressing it again does: {found:#?}");
 }
 
 #[test]

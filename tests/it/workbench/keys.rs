@@ -308,7 +308,7 @@ fn a_key_that_can_do_nothing_says_why() {
         ("x", "string 6 is muted already"),
         ("Up o", "string 5 is open already"),
         ("Shift+Delete Shift+Delete Shift+Delete Shift+Delete", ""),
-        ("f", "f: no action here; ? shows every key"),
+        ("y", "y: no action here; ? shows every key"),
         ("F11", "F11: no action here; ? shows every key"),
         ("T k z", "`z`: no line here begins with that"),
         ("Esc F s z", ""),

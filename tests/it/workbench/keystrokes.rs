@@ -25,7 +25,7 @@ struct Task {
     done: fn(&Lesson) -> bool,
 }
 
-const TASKS: [Task; 9] = [
+const TASKS: [Task; 10] = [
     Task {
         what: "a bar of eighths with four palm mutes and a slide",
         before: "Down P a \"Riff\" Enter Enter Enter Down Down Down Down",
@@ -41,12 +41,20 @@ const TASKS: [Task; 9] = [
         },
     },
     Task {
-        what: "a shape, its name, saved",
+        what: "a shape, saved under the first of its names",
         before: "Down F",
         keys: "s \"x02010\" Enter v",
         text: &[],
         limit: 9,
         done: |lesson| lesson.voicings.last().is_some_and(|voicing| voicing.readings == ["Am7"]),
+    },
+    Task {
+        what: "a shape, another of its names chosen, saved",
+        before: "Down F",
+        keys: "s \"x02010\" Enter R Down Enter v",
+        text: &[],
+        limit: 12,
+        done: |lesson| lesson.voicings.last().is_some_and(|voicing| voicing.readings == ["C/A"]),
     },
     Task {
         what: "a segment with its kind, its length and three points",

@@ -147,7 +147,7 @@ fn a_shape_too_wide_for_a_hand_has_a_smaller_one_a_key_away() {
     assert_eq!(bench.wanted.last(), Some(&Effect::Files(FileEffect::KeepNeckSettings(kept))));
     let pane = bench.pane(Focus::Fretboard);
     assert!(pane.contains("beyond this hand"), "{pane}");
-    bench.strike("'");
+    bench.strike("Y");
     assert!(bench.notice().contains(HANDS), "{}", bench.notice());
     bench.strike("-");
     assert!(bench.notice().contains(HANDS) && bench.notice().contains("mm"), "{}", bench.notice());
@@ -160,7 +160,7 @@ fn a_shape_too_wide_for_a_hand_has_a_smaller_one_a_key_away() {
 #[test]
 fn the_fingers_a_teacher_would_write_are_saved_with_the_voicing() {
     let mut bench = with_shape("x32010");
-    bench.strike("'");
+    bench.strike("Y");
     // Ring, middle and index finger: common practice for this chord, no published source.
     assert_eq!(bench.notice(), "fingers x32-1-; v saves them with the voicing");
     bench.strike("v");
@@ -199,11 +199,11 @@ fn a_chord_that_is_typed_comes_as_ghosts_and_keeps_its_name() {
 #[test]
 fn two_shapes_are_compared() {
     let mut bench = with_shape("x32010");
-    bench.strike("*");
+    bench.strike("S");
     assert!(bench.notice().starts_with("both slots are empty"), "{}", bench.notice());
-    bench.strike("/ A s \"x02210\" Enter B");
-    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; `/` compares A and B, `*` swaps them");
-    bench.strike("/");
+    bench.strike("f A s \"x02210\" Enter B");
+    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; f compares A and B, S swaps them");
+    bench.strike("f");
     let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
     let text: Vec<&str> = list.lines.iter().map(|line| line.text.as_str()).collect();
     assert_eq!(text[0], "x 3 2 0 1 0, C");
@@ -216,9 +216,9 @@ fn two_shapes_are_compared() {
     let Some(Effect::Sound(SoundEffect::Play(order, _))) = bench.wanted.last() else { panic!("{:?}", bench.wanted) };
     assert_eq!(order.score.notes.len(), 10);
     assert!(matches!(bench.state.overlay, Some(Overlay::List(_))));
-    bench.strike("Esc *");
+    bench.strike("Esc S");
     assert_eq!(shape(&bench), "x32010");
-    bench.strike("*");
+    bench.strike("S");
     assert_eq!(shape(&bench), "x02210");
     bench.strike("u u");
     assert_eq!(shape(&bench), "x02210");
@@ -289,7 +289,7 @@ fn the_notes_of_the_key_and_harmonic_nodes_are_marked() {
 #[test]
 fn chord_tones_are_aimed_at_chord_by_chord() {
     let mut bench = with_shape("x3xxxx");
-    bench.strike(".");
+    bench.strike("Ctrl+Right");
     assert_eq!(bench.notice(), "chord 1 of 2, C: C E G; then G: G B D");
     let (now, next) = bench.desk().fretboard.targets().unwrap().tones();
     assert_eq!(now.classes().collect::<Vec<_>>(), [0, 4, 7]);
@@ -299,13 +299,13 @@ fn chord_tones_are_aimed_at_chord_by_chord() {
     for sign in ["+E", ">B", ">D", "=G"] {
         assert!(pane.contains(sign), "{sign} is missing\n{pane}");
     }
-    bench.strike(".");
+    bench.strike("Ctrl+Right");
     assert!(bench.notice().starts_with("chord 2 of 2, G: G B D; then C"), "{}", bench.notice());
     bench.strike("e Esc");
     assert!(bench.desk().fretboard.targets().is_some(), "the ghost went first");
-    bench.strike(", Esc");
+    bench.strike("Ctrl+Left Esc");
     assert!(bench.desk().fretboard.targets().is_none());
-    bench.strike("T Up F .");
+    bench.strike("T Up F Ctrl+Right");
     assert!(bench.notice().starts_with("no chord names here"), "{}", bench.notice());
 }
 
@@ -381,7 +381,7 @@ fn every_mark_is_there_in_ascii_without_colours_at_every_size() {
     for size in [(60, 16), (80, 24), (100, 30), (160, 48)] {
         let mut bench = Bench::small(size).plain();
         bench.strike("Down F s \"x3xxxx\" Enter");
-        for (script, sign) in [("e", "("), ("Esc .", "+C"), ("Esc < <", "<"), ("< K", ":"), ("O Z", ":")] {
+        for (script, sign) in [("e", "("), ("Esc Ctrl+Right", "+C"), ("Esc < <", "<"), ("< K", ":"), ("O Z", ":")] {
             bench.strike(script);
             let pane = bench.pane(Focus::Fretboard);
             assert!(pane.contains(sign), "{sign} is missing at {size:?} after {script}\n{pane}");
@@ -396,7 +396,7 @@ fn every_mark_is_there_in_ascii_without_colours_at_every_size() {
 #[test]
 fn targets_go_when_the_chords_of_the_music_are_others() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down F . P Down Down Down Down v");
+    bench.strike("Down F Ctrl+Right P Down Down Down Down v");
     assert!(bench.desk().fretboard.targets().is_some(), "a vibrato is no other chord");
     bench.strike("n Ctrl+U \"Dm\" Enter");
     assert!(bench.desk().fretboard.targets().is_none());

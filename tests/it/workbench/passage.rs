@@ -231,7 +231,7 @@ fn what_cannot_be_played_is_refused_with_a_reason_and_written_when_asked_again()
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down b");
     assert!(bench.state.overlay.is_none(), "it is said before anything is asked: {}", bench.screen());
-    assert!(bench.notice().starts_with("a bend on an open string; again"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("a bend on an open string; press b again to write it"), "{}", bench.notice());
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("b Enter");
     assert_eq!(event(&bench, 0, 2).notes[0].techniques, [Technique::Bend("1".parse().unwrap())]);

@@ -1,9 +1,10 @@
 //! Room on the screen: what a list does not show it says, and lines go to the panes that have something to show.
 
-use fingerpost::instrument::neck::Fret;
+use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::{Lesson, Segment, SegmentKind, Voicing};
 use fingerpost::lesson::id::{SegmentId, VoicingId};
-use fingerpost::lesson::time::VideoLength;
+use fingerpost::lesson::music::{Bar, Event, Note, Voice};
+use fingerpost::lesson::time::{Length, VideoLength};
 use fingerpost::workbench::boxes::choice::ChoiceBox;
 use fingerpost::workbench::boxes::jump::Jump;
 use fingerpost::workbench::boxes::list::{ListBox, ListLine};
@@ -14,6 +15,7 @@ use fingerpost::workbench::boxes::side_by_side::{SideBySide, VersionCell, Versio
 use fingerpost::workbench::boxes::typed_line::EntryBox;
 use fingerpost::workbench::desk::layout::Layout;
 use fingerpost::workbench::desk::room::wants;
+use fingerpost::workbench::drawing::unseen::Counted;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::panes::start::pane::StartPane;
 use fingerpost::workbench::questions::pick::Pick;
@@ -64,13 +66,26 @@ fn seen(text: &str) -> Vec<usize> {
     numbers
 }
 
-/// The number behind an arrow; 0 where there is none.
+/// What signs count, one of it and more.
+const COUNTED: [&str; 15] = [
+    "line", "bar", "sign", "segment", "voicing", "reading", "string", "action", "choice", "answer", "problem",
+    "message", "guesse", "guess", "detail",
+];
+
+/// The number behind an arrow, and whether the sign says of what; 0 where there is none.
 #[track_caller]
 fn sign(text: &str, arrow: &str) -> usize {
     let signs: Vec<&str> = text.split(arrow).skip(1).collect();
     assert!(signs.len() < 2, "more than one {arrow}\n{text}");
-    let number = |rest: &&str| rest.trim_start().split(' ').next().unwrap().parse().unwrap();
-    signs.first().map_or(0, number)
+    let Some(rest) = signs.first() else { return 0 };
+    let words: Vec<&str> = rest.split_whitespace().take(3).collect();
+    let of_what = words.get(2).map(|word| word.trim_end_matches(','));
+    let line = text.lines().find(|line| line.contains(arrow)).unwrap();
+    let is_said = of_what.is_some_and(|word| COUNTED.contains(&word.strip_suffix('s').unwrap_or(word)))
+        || ["Voicings ", "Readings "].iter().any(|title| line.trim_start_matches(['▸', ' ']).starts_with(title));
+    // Where both signs stand side by side, the second one says it for both.
+    assert!(words[1] == "↓" || words[1] == "more" && is_said, "{arrow}{rest}: of what?\n{text}");
+    words[0].parse().unwrap()
 }
 
 /// What is in view and what the signs say make the whole list.
@@ -128,6 +143,30 @@ fn panes_say_how_many_rows_are_not_in_view() {
 }
 
 #[test]
+fn the_last_voicing_in_view_shows_its_shape() {
+    for size in [(100, 30), (120, 36), (200, 50)] {
+        let mut bench = Bench::on(crowded_lesson(), size);
+        bench.strike(&format!("L {}", "Down ".repeat(30)));
+        let pane = bench.pane(Focus::Library);
+        let selected = pane.lines().skip(1).find(|line| line.starts_with('▸')).unwrap();
+        assert!(selected.contains("row-") && selected.contains("x 3 "), "{pane}");
+        assert_eq!(pane.lines().next_back(), Some(selected), "{pane}");
+    }
+}
+
+#[test]
+fn the_goal_stays_over_a_timeline_that_goes_on_above() {
+    for size in SIZES {
+        let mut bench = Bench::on(crowded_lesson(), size);
+        bench.strike("T G \"70:00\" Enter End");
+        let pane = bench.pane(Focus::Timeline);
+        let heading = pane.lines().next().unwrap();
+        assert!(heading.contains("goal 1:10:00") && !heading.contains('…'), "{heading}");
+        assert!(sign(heading, "↑ ") > 0, "{heading}");
+    }
+}
+
+#[test]
 fn the_start_screen_says_how_many_lessons_are_not_in_view() {
     for size in SIZES {
         let mut bench = Bench::start_screen(size);
@@ -168,7 +207,11 @@ fn crowded_boxes() -> Vec<(Overlay, &'static str, &'static str)> {
             "PageDown",
             "End",
         ),
-        (Overlay::List(ListBox::new("Title", list_lines)), "PageDown", "PageDown PageDown PageDown PageDown PageDown"),
+        (
+            Overlay::List(ListBox::new("Title", Counted::Lines, list_lines)),
+            "PageDown",
+            "PageDown PageDown PageDown PageDown PageDown",
+        ),
         (Overlay::Entry(entry), "Down Down Down", "Up Up Up Up Up Up Up Up"),
         (
             Overlay::Points(PointsBox {
@@ -261,6 +304,70 @@ fn the_tab_says_how_many_bars_are_not_in_view() {
             assert_eq!(sign(&pane, "↑ ") + bars + sign(&pane, "↓ "), 200, "{keys}\n{pane}");
         }
     }
+}
+
+/// How many strings each line of tab in view has.
+fn strings_in_view(pane: &str) -> Vec<usize> {
+    let mut groups = vec![0];
+    for line in pane.lines().skip(1) {
+        let is_string = line.contains(['│', '║']);
+        match groups.last_mut() {
+            Some(last) if is_string => *last += 1,
+            Some(0) | None => {}
+            Some(_) => groups.push(0),
+        }
+    }
+    groups.retain(|strings| *strings > 0);
+    groups
+}
+
+fn lesson_for_strings(tuning: &str, bars: Vec<Bar>) -> Lesson {
+    let mut lesson = small_lesson();
+    lesson.setups.truncate(1);
+    lesson.setups[0].tuning = tuning.parse().unwrap();
+    lesson.setups[0].capo = None;
+    lesson.instruments[0].body.strings = u8::try_from(tuning.split(' ').count()).unwrap();
+    let passage = &mut lesson.passages[0];
+    (passage.setup, passage.bars) = (None, bars);
+    lesson.pieces.iter_mut().for_each(|piece| piece.setup = None);
+    lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
+    lesson
+}
+
+fn plain_bar() -> Bar {
+    let note = Note::plain(StringNumber::new(1).unwrap(), Fret::new(5).unwrap());
+    let event = Event { notes: vec![note], ..Event::rest(Length::QUARTER) };
+    Bar { voices: vec![Voice(vec![event; 4])], ..Bar::default() }
+}
+
+#[test]
+fn a_line_of_tab_that_lacks_strings_says_so() {
+    let tunings = ["E1 A1 D2 G2", "E2 A2 D3 G3 B3 E4", "B1 E2 A2 D3 G3 B3 E4", "E2 E3 A2 A3 D3 D4 G3 G4 B3 B3 E4 E4"];
+    for (size, tuning) in SIZES.into_iter().flat_map(|size| tunings.map(|tuning| (size, tuning))) {
+        for names in [0, 1, 2] {
+            let mut bar = plain_bar();
+            let event = &mut bar.voices[0].0[0];
+            (event.chord, event.text) =
+                ((names > 0).then(|| "Am".to_owned()), (names > 1).then(|| "let it breathe".to_owned()));
+            let strings = tuning.split(' ').count();
+            let mut bench = Bench::on(lesson_for_strings(tuning, vec![bar; 40]), size);
+            bench.strike("Down P");
+            for key in ["", "PageDown", "Ctrl+Down", "Ctrl+Down", "Ctrl+Down", "PageDown", "Ctrl+Up", "End", "PageUp"] {
+                bench.strike(key);
+                let pane = bench.pane(Focus::Passage);
+                let is_cut = strings_in_view(&pane).iter().any(|seen| *seen != strings);
+                assert_eq!(pane.contains("strings cut"), is_cut, "{size:?} {tuning} after {key}\n{pane}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_line_of_tab_that_lacks_one_string_takes_the_empty_line_over_it() {
+    let mut bench = Bench::on(lesson_for_strings("E2 A2 D3 G3 B3 E4", vec![plain_bar(); 40]), (80, 24));
+    bench.strike("Down P");
+    let pane = bench.pane(Focus::Passage);
+    assert_eq!(strings_in_view(&pane), [6, 6], "{pane}");
 }
 
 #[test]

@@ -115,7 +115,7 @@ fn the_foot_of_the_passage_says_that_more_is_wrong_in_the_same_place() {
     let bench = on_passage(bars);
     let pane = bench.pane(Focus::Passage);
     let foot = pane.lines().next_back().unwrap_or_default();
-    assert!(foot.contains(", and 1 more (w)"), "{pane}");
+    assert!(foot.contains(", 1 more problem (w)"), "{pane}");
 }
 
 #[test]
@@ -125,7 +125,7 @@ fn the_timeline_says_that_more_is_wrong_with_a_segment() {
     lesson.segments[1].planned.0 = 0;
     let mut bench = Bench::on(lesson, (120, 36));
     bench.strike("Down");
-    assert!(bench.pane(Focus::Timeline).contains(", and 1 more (w)"), "{}", bench.pane(Focus::Timeline));
+    assert!(bench.pane(Focus::Timeline).contains(", 1 more problem (w)"), "{}", bench.pane(Focus::Timeline));
 }
 
 #[test]

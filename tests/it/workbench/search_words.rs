@@ -189,6 +189,8 @@ const WORDS: &[(&str, &str)] = &[
     ("bars", "Passage(ChooseBar) Passage(InsertBar) Passage(RemoveBar) Passage(FillBar)"),
     ("tunings", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
     ("slides", "Passage(Slide)"),
+    ("shift slide", "Passage(Slide)"),
+    ("legato slide", "Passage(Slide)"),
     ("hammer-ons", "Passage(Slur)"),
     ("pull-offs", "Passage(Slur)"),
     ("bends", "Passage(Bend)"),

@@ -39,6 +39,26 @@ fn shelf_beside(lesson: Lesson, voicings: Vec<LibraryVoicing>, size: (u16, u16))
 }
 
 #[test]
+fn the_selected_voicing_is_said_in_full_where_the_list_leaves_lines_free() {
+    let title = "Three towns, three tunings and one long way home along the river";
+    for size in [(100, 30), (120, 36), (200, 50)] {
+        let mut known = voicing("D", "xx0232");
+        known.taught_in[0].lesson = title.to_owned();
+        let bench = shelf(vec![known, voicing("G", "320003")], size);
+        let pane = bench.pane(Focus::Library);
+        let flat = pane.split_whitespace().collect::<Vec<&str>>().join(" ");
+        assert!(flat.contains(title), "{size:?}\n{pane}");
+    }
+}
+
+#[test]
+fn what_only_the_open_lesson_has_is_not_said_to_be_taught_in_it() {
+    let bench = shelf(Vec::new(), (200, 50));
+    let title = small_lesson().header.title;
+    assert!(!bench.pane(Focus::Library).contains(&title), "{}", bench.pane(Focus::Library));
+}
+
+#[test]
 fn duplicates_become_one_under_all_their_names_and_undo_parts_them_again() {
     let before =
         vec![voicing("C6", "x32210"), voicing("G", "320003"), voicing("Am7", "x32210"), voicing("D", "xx0232")];

@@ -61,6 +61,23 @@ fn every_key_that_a_standing_text_names_works_where_the_keys_go() {
 }
 
 #[test]
+fn the_line_of_hints_shows_techniques_and_how_to_play() {
+    for size in [(80, 24), (120, 36), (200, 50)] {
+        let mut bench = Bench::small(size);
+        bench.strike("Down P");
+        let hints = bench.screen().lines().rev().nth(1).unwrap().to_owned();
+        for hint in ["0-9 fret", "h hammer", "s slide", "b bend", "Enter ", "F5 play", "Tab ", "? all keys"] {
+            assert!(hints.contains(hint), "{hint} is missing at {size:?}\n{hints}");
+        }
+        for (_, go) in PANES {
+            bench.strike(go);
+            let hints = bench.screen().lines().rev().nth(1).unwrap().to_owned();
+            assert!(hints.contains("F5 play") || (go, size) == ("T", (80, 24)), "{go} at {size:?}\n{hints}");
+        }
+    }
+}
+
+#[test]
 fn what_is_wrong_with_a_segment_names_the_way_to_the_key_that_fixes_it() {
     let mut lesson = small_lesson();
     lesson.segments[0].title = String::new();

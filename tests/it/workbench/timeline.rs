@@ -197,7 +197,7 @@ fn what_comes_later_in_the_video_moves_along_wherever_it_stands_in_the_list() {
 fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times() {
     let mut bench = Bench::small((120, 30));
     let cuts = |bench: &Bench| write_cuts(&bench.lesson().segments[0].cuts);
-    bench.strike("/ \"0:10-0:20\" Enter");
+    bench.strike("e \"0:10-0:20\" Enter");
     assert_eq!(cuts(&bench), "0:10-0:20");
     assert!(bench.screen().contains("recorded 0:31   0:10 cut out"), "{}", bench.screen());
     assert!(bench.screen().contains("cut out 0:10-0:20"), "{}", bench.screen());
@@ -209,7 +209,7 @@ fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times(
         ("0:30-0:50", "the segment is recorded until 0:41: 0:30 to 0:50 ends after that"),
         ("0:20", "after 0:20 comes where the video goes on, as in 0:20-0:35"),
     ] {
-        bench.strike(&format!("/ Ctrl+U \"{typed}\" Enter"));
+        bench.strike(&format!("e Ctrl+U \"{typed}\" Enter"));
         assert_eq!(error(&bench), problem);
         bench.strike("Esc");
     }
@@ -219,9 +219,9 @@ fn what_is_cut_out_is_seen_changed_and_deleted_and_goes_with_the_recorded_times(
     assert_eq!(cuts(&bench), "0:45-0:50", "and what is not recorded any more cannot be cut out");
     bench.strike(": Ctrl+U Enter");
     assert_eq!(cuts(&bench), "");
-    bench.strike("/");
+    bench.strike("e");
     assert!(bench.notice().contains("nothing to cut out"), "{}", bench.notice());
-    bench.strike("u / Ctrl+U Enter");
+    bench.strike("u e Ctrl+U Enter");
     assert_eq!((cuts(&bench), bench.notice()), (String::new(), "nothing is cut out"));
     bench.strike("u u u u");
     assert_eq!(bench.lesson(), &small_lesson());
@@ -424,7 +424,7 @@ fn a_border_dragged_in_the_recording_moves_its_start_and_what_comes_later_if_ask
 #[test]
 fn the_lanes_zoom_in_on_the_selected_segment_and_out_to_the_whole() {
     let mut bench = Bench::small((80, 24));
-    bench.strike("Down Down + +");
+    bench.strike("Down Down Ctrl+Up Ctrl+Up");
     insta::assert_snapshot!(bench.pane(Focus::Timeline).lines().take(3).collect::<Vec<_>>().join("\n"), @r"
     ▸Timeline ─────── 2:30 to 3:35 shown   4 segments   planned 4:20   recorded 0:41
      planned   ▸?日本 capo                                                         │
@@ -432,13 +432,13 @@ fn the_lanes_zoom_in_on_the_selected_segment_and_out_to_the_whole() {
     ");
     bench.strike("End");
     assert!(bench.pane(Focus::Timeline).contains("▸Goodbye"), "{}", bench.pane(Focus::Timeline));
-    bench.strike("- -");
+    bench.strike("Ctrl+Down Ctrl+Down");
     let whole = Bench::small((80, 24)).strike("End").pane(Focus::Timeline);
     assert_eq!(bench.pane(Focus::Timeline), whole);
-    bench.strike("-");
+    bench.strike("Ctrl+Down");
     assert_eq!(bench.notice(), "no further zoom");
     for _ in 0..40 {
-        bench.strike("+");
+        bench.strike("Ctrl+Up");
         bench.buffer();
     }
     assert_eq!(bench.notice(), "no further zoom");

@@ -9,6 +9,7 @@ use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Context, readings_limited};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
@@ -91,5 +92,5 @@ pub(super) fn compare(pane: &FretboardPane) -> PaneReply {
         });
         lines.push(line("voices", voices.collect::<Vec<_>>().join(", "), String::new()));
     }
-    PaneReply::ask(Overlay::List(ListBox::new("Compare A and B", lines)))
+    PaneReply::ask(Overlay::List(ListBox::new("Compare A and B", Counted::Details, lines)))
 }

@@ -194,7 +194,7 @@ impl NeckView {
             HandSize::Large => HandSize::Small,
         };
         let (name, reach) = (self.hand().name(), Hand::new(self.hand()).reach().0);
-        self.kept(format!("a {name} hand, index to little finger {reach:.0} mm at the most"))
+        self.kept(format!("{name} hand: reaches {reach:.0} mm from index to little finger"))
     }
 
     /// Returns a reply that says `text` and has the settings kept.

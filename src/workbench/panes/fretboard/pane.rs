@@ -303,7 +303,7 @@ impl FretboardPane {
             FretboardAction::TypeShape => {
                 return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     FretboardQuestion::Shape,
-                    "A shape, lowest line of the tab first",
+                    "Type a shape, bottom line of the tab first",
                     "As in x32010, or x-10-12-12-x-x; ? after a string you are not sure of.",
                     "",
                 )));

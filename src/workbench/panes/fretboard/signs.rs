@@ -70,7 +70,7 @@ pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), region: &mut Regi
             ([format!("{words} ({hand} hand)"), words, reach], Role::Faint)
         }
         Some(Err(_)) => {
-            let long = format!("! beyond a {hand} hand: - shows a smaller shape");
+            let long = format!("! beyond a {hand} hand: try a smaller shape");
             ([long, "! beyond this hand".to_owned(), "! too far".to_owned()], Role::Caution)
         }
     };

@@ -8,7 +8,7 @@ use crate::theory::reading::{Doubt, Reading};
 use crate::workbench::drawing::appearance::Glyphs;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::panes::fretboard::drawn_neck::{capo_shift, columns};
 use crate::workbench::panes::fretboard::neck_view::Labels;
@@ -106,8 +106,11 @@ pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> O
 pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region<'_>, focused: Focused) {
     let (first_fret, first_string) = pane.view();
     let (frets, strings) = capacity(region.width(), region.height());
-    let unseen = Unseen::of(first_string, strings, pane.strings());
-    region.heading_over("Fretboard", &describe(pane.rig()), unseen, focused);
+    let unseen = Unseen::of(Counted::Strings, first_string, strings, pane.strings());
+    let rig = describe(pane.rig());
+    // The row of frets has no room for the sign.
+    let notes = if unseen.goes_on() { vec![rig.as_str(), ""] } else { vec![rig.as_str()] };
+    let unseen = region.heading_over("Fretboard", &notes, unseen, focused);
     let strings = strings.min(pane.strings().saturating_sub(first_string));
     for line in 0..strings {
         if let Some(string) = pane.neck().string_on_line(pane.rig(), first_string + line) {

@@ -7,6 +7,7 @@ use crate::store::open_lesson::Access;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::messages::notice::Notice;
@@ -49,7 +50,7 @@ pub fn show_about(open: &EditedLesson, item: &LibraryItem) -> PaneReply {
     for taught in &voicing.taught_in {
         lines.push(ListLine { below: taught.path.clone(), ..line("taught in", taught.lesson.clone()) });
     }
-    PaneReply::ask(Overlay::List(ListBox::new(item.name(), lines)))
+    PaneReply::ask(Overlay::List(ListBox::new(item.name(), Counted::Details, lines)))
 }
 
 /// Returns the voicings of the open lesson that are the same fingers as `item`.

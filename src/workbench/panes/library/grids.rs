@@ -6,7 +6,7 @@ use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::text::fit::fit_with;
 use crate::workbench::drawing::appearance::Appearance;
-use crate::workbench::drawing::unseen::{Amount, Unseen};
+use crate::workbench::drawing::unseen::{Amount, Counted, Unseen};
 use crate::workbench::library::item::LibraryItem;
 
 /// Columns before a grid, for the marks of the selected and of the kept.
@@ -127,7 +127,8 @@ impl Grids {
         let above = (self.first * self.across).min(count);
         let drawn = self.in_view(height, item);
         let whole = drawn.iter().filter(|grid| grid.y + grid.lines.len() <= height).count();
-        Unseen::beside(Amount::entries(above), Amount::entries(count.saturating_sub(above + whole)))
+        let below = count.saturating_sub(above + whole);
+        Unseen::beside(Amount::of(above, Counted::Voicings), Amount::of(below, Counted::Voicings))
     }
 
     /// Returns the place of the grid at a column and a line.

@@ -2,14 +2,14 @@
 
 use std::sync::Arc;
 
-use crate::store::library::LibraryVoicing;
+use crate::store::library::{LibraryVoicing, TaughtIn};
 use crate::text::charset::Charset;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::keys::action::{FindAction, LibraryAction, Pane};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::library::item::{LibraryItem, Query};
@@ -292,7 +292,7 @@ impl LibraryPane {
     /// Returns what of the voicings found is not in view.
     fn unseen(&self) -> Unseen {
         match self.arrangement {
-            Arrangement::List => Unseen::of(self.scroll.first(), self.height, self.found.len()),
+            Arrangement::List => Unseen::of(Counted::Voicings, self.scroll.first(), self.height, self.found.len()),
             Arrangement::Grids => self.grids.unseen(self.height, self.found.len(), |place| self.item_at(place)),
         }
     }
@@ -307,7 +307,7 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         (all, kept) => format!("{all}, {kept} in the library"),
     };
     let unseen = pane.unseen();
-    region.heading_over("Voicings", &note, unseen, focused);
+    let unseen = region.heading_over("Voicings", &[&note, &pane.items.len().to_string(), ""], unseen, focused);
     if pane.is_searched() {
         draw_query(pane, region);
     }
@@ -354,6 +354,7 @@ fn draw_list(pane: &LibraryPane, unseen: Unseen, region: &mut Region<'_>, focuse
     let names = visible().filter_map(|(_, place)| pane.items.get(*place)).map(|item| columns(&item.name()));
     let name_room = names.max().unwrap_or(0).clamp(2, (width / 3).clamp(6, 14));
     let shapes = visible().filter_map(|(_, place)| pane.items.get(*place));
+    let mut whole = String::new();
     let shape_room = shapes.map(|item| item.voicing.shape.to_string().len()).max().unwrap_or(0);
     for (line, (place, number)) in visible().enumerate() {
         let Some(item) = pane.items.get(*number) else { continue };
@@ -366,10 +367,30 @@ fn draw_list(pane: &LibraryPane, unseen: Unseen, region: &mut Region<'_>, focuse
         region.cut(2, 0, name_room, &item.name(), role);
         let x = 3 + name_room;
         region.text(x, 0, &item.voicing.shape.to_string(), role);
-        region.text(x + shape_room + 2, 0, &about(item), Role::Plain);
+        // Of what is in this lesson only, this lesson need not be told.
+        let lessons = if *number < pane.kept_count() { item.voicing.taught_in.as_slice() } else { &[] };
+        let (x, about) = (x + shape_room + 2, about(item, lessons));
+        region.text(x, 0, &about, Role::Plain);
         if selected {
             region.paint(1, width, 0, focused.selection());
         }
+        let is_cut =
+            columns(&item.name()) > name_room || x + columns(&region.appearance().shown(&about)) > region.width();
+        if selected && is_cut {
+            whole = format!("{}, {about}", item.name());
+        }
+    }
+    draw_whole(&whole, pane.list_top() + pane.found.len().saturating_sub(pane.scroll.first()) + 1, region);
+}
+
+/// Draws all that the selected row says from line `y` on, as far as the list leaves lines free.
+fn draw_whole(text: &str, y: usize, region: &mut Region<'_>) {
+    let lines = region.appearance().wrapped(text, region.width().saturating_sub(4));
+    let room = region.height().saturating_sub(y);
+    for (line, text) in lines.iter().filter(|text| !text.is_empty()).take(room).enumerate() {
+        let goes_on = line + 1 == room && lines.len() > room;
+        let more = if goes_on { region.appearance().glyphs().more } else { "" };
+        region.text(2, y + line, &format!("{text}{more}"), Role::Plain);
     }
 }
 
@@ -390,9 +411,9 @@ fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {
     draw_typed(&pane.query, 0, typing, &mut region.part(x, 1, width, 1));
 }
 
-/// Returns where a voicing belongs: its setup, its tags, its lessons.
-fn about(item: &LibraryItem) -> String {
-    let lessons = item.voicing.taught_in.iter().map(|taught| taught.lesson.clone());
+/// Returns where a voicing belongs: its setup, its tags, and the lessons that teach it.
+fn about(item: &LibraryItem, lessons: &[TaughtIn]) -> String {
+    let lessons = lessons.iter().map(|taught| taught.lesson.clone());
     let facts: Vec<String> =
         std::iter::once(item.setup.clone()).chain(item.voicing.tags.iter().cloned()).chain(lessons).collect();
     facts.join("  ")

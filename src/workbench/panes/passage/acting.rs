@@ -23,7 +23,7 @@ use crate::workbench::panes::passage::retuning::choose_tuning;
 use crate::workbench::panes::passage::sheet::Follow;
 use crate::workbench::panes::passage::whole_bars;
 use crate::workbench::panes::passage::writing::{self, Deletion};
-use crate::workbench::panes::passage::written_next::Typed;
+use crate::workbench::panes::passage::written_next::{AskedBy, Typed};
 use crate::workbench::questions::passage::PassageQuestion;
 
 /// Three in the time of two.
@@ -42,6 +42,7 @@ impl PassagePane {
     /// Does what was asked.
     pub fn act(&mut self, open: &mut EditedLesson, action: PassageAction, strike: Strike<'_>) -> PaneReply {
         use PassageAction as A;
+        self.next.asked = AskedBy::Key(action);
         if let Some(reason) = action.reason() {
             self.next.reason = reason;
         }

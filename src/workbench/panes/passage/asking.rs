@@ -44,12 +44,17 @@ pub(super) fn ask_technique(
     let edits = playing::toggle(here, sample).unwrap_or_default();
     let again = next.was_refused(&edits);
     let wrong = playing::newly_unplayable(here.passage, &edits);
-    let refused = wrong.as_ref().filter(|_| !again).map(|finding| playing::refusal(&finding.reason));
-    if wrong.is_some() {
-        // The answer is not refused a second time.
-        next.refuse(edits);
+    match wrong {
+        Some(finding) if !again => {
+            next.refuse(edits);
+            PaneReply::say(Notice::trouble(playing::refusal(&finding.reason, next.asked)))
+        }
+        Some(_) => {
+            next.insist();
+            ask(here, question)
+        }
+        None => ask(here, question),
     }
-    refused.map_or_else(|| ask(here, question), |refused| PaneReply::say(Notice::trouble(refused)))
 }
 
 /// Asks for words over the note or rest under the cursor.

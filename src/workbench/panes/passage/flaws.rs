@@ -11,6 +11,7 @@ use crate::lesson::place::{LessonPlace, Spot};
 use crate::text::fit::fit_with;
 use crate::text::width::width;
 use crate::workbench::drawing::role::Role;
+use crate::workbench::drawing::unseen::{Amount, Counted};
 use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::named::StandingSentence;
 use crate::workbench::keys::table::KeyTable;
@@ -40,7 +41,7 @@ pub struct PassageFlaws {
     /// What is said behind what a key fixes, and behind what only the list of problems leads to.
     fixes: StandingSentence,
     listed: StandingSentence,
-    /// What is said where other things are wrong in the same place; the number stands for [`COUNT`].
+    /// What is said where other things are wrong in the same place; how many stands for [`COUNT`].
     more: StandingSentence,
 }
 
@@ -116,7 +117,7 @@ impl PassageFlaws {
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.fixes.name_keys(" ({Passage(Mend)} fixes it)", keys, here);
         self.listed.name_keys(" ({Desk(ShowProblems)} lists problems)", keys, here);
-        self.more.name_keys(&format!(", and {COUNT} more ({{Desk(ShowProblems)}})"), keys, here);
+        self.more.name_keys(&format!(", {COUNT} ({{Desk(ShowProblems)}})"), keys, here);
     }
 
     /// Returns everything that is wrong in a bar, counted from 0.
@@ -163,7 +164,11 @@ impl PassageFlaws {
         };
         let near = self.in_bar(cursor.slot.bar).iter().filter(|flaw| flaw.distance(cursor).is_some());
         let others = near.count().saturating_sub(1);
-        let more = if others > 0 { self.more.text().replace(COUNT, &others.to_string()) } else { String::new() };
+        let more = if others > 0 {
+            self.more.text().replace(COUNT, &Amount::of(others, Counted::Problems).more())
+        } else {
+            String::new()
+        };
         let key = match self.fix.is_some_and(|(_, fixed)| fixed) {
             true => format!("{}{more}", self.fixes.text()),
             // The key that lists the others lists this one too.

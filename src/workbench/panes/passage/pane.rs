@@ -216,7 +216,7 @@ impl PassagePane {
         let wrong = newly_unplayable(here.passage, &edits).filter(|finding| !again && !awaited(finding));
         if let Some(Finding { reason, .. }) = wrong {
             self.next.refuse(edits);
-            return PaneReply::say(Notice::trouble(refusal(&reason)));
+            return PaneReply::say(Notice::trouble(refusal(&reason, self.next.asked)));
         }
         let written = here.staying(edits);
         // Who has just typed the note goes on with the next one, whatever was done to this one meanwhile.

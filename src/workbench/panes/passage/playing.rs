@@ -7,6 +7,7 @@ use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
 use crate::lesson::phrase::{PhraseEdits, PhraseError, notes, rhythm};
 use crate::lesson::technique::{TECHNIQUES, Takes};
+use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::jump::ON;
@@ -15,6 +16,7 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::at_cursor::AtCursor;
 use crate::workbench::panes::passage::writing::one;
+use crate::workbench::panes::passage::written_next::AskedBy;
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::pick::Pick;
 
@@ -206,16 +208,50 @@ pub(super) fn newly_unplayable(passage: &Passage, edits: &[Edit]) -> Option<Find
 /// How many columns a refusal takes at most: a line of the narrowest screen, less its margins and the sign before trouble.
 const REFUSAL_ROOM: usize = 76;
 
-/// How a refusal ends: with how the technique is written anyway, in as many words as there is room for.
-const WRITTEN_ANYWAY: [&str; 2] = ["; again writes it anyway", "; press again"];
+/// How many columns the name of a key takes in a refusal at most, in the table of keys that comes with the program.
+const KEY_ROOM: usize = 3;
+
+impl AskedBy {
+    /// Returns how a refusal ends, with how the technique is written anyway, the fullest words first, each with how many columns it takes.
+    fn written_anyway(self) -> [(String, usize); 3] {
+        match self {
+            Self::Key(action) => {
+                let named = |before: &str, after: &str| {
+                    (format!("{before}{{Passage({action:?})}}{after}"), columns(before) + KEY_ROOM + columns(after))
+                };
+                [
+                    named("; press ", " again to write it anyway"),
+                    named("; ", " again writes it anyway"),
+                    named("; ", " again writes it"),
+                ]
+            }
+            Self::List => {
+                ["; choose it again to write it anyway", "; choose it again to write it", "; choose again to write"]
+                    .map(with_columns)
+            }
+            Self::Answer => {
+                ["; answer the same again to write it anyway", "; answer again to write it", "; answer again to write"]
+                    .map(with_columns)
+            }
+        }
+    }
+}
+
+fn with_columns(text: &str) -> (String, usize) {
+    (text.to_owned(), columns(text))
+}
 
 /// Returns what is said where something cannot be played: as much of the reason as fits in a line, and how it is written anyway.
-pub(super) fn refusal(reason: &str) -> String {
+pub(super) fn refusal(reason: &str, asked: AskedBy) -> String {
     let cuts = reason.match_indices([':', ',']).map(|(end, _)| end);
     let shorter: Vec<&str> = cuts.chain([reason.len()]).rev().filter_map(|end| reason.get(..end)).collect();
-    let all = WRITTEN_ANYWAY.iter().flat_map(|end| shorter.iter().map(move |reason| format!("{reason}{end}")));
-    let fits = |text: &String| columns(text) <= REFUSAL_ROOM;
-    all.clone().find(fits).or_else(|| all.last()).unwrap_or_default()
+    let ends = asked.written_anyway();
+    let fitting = shorter.iter().find_map(|reason| {
+        let (end, _) = ends.iter().find(|(_, room)| columns(reason) + room <= REFUSAL_ROOM)?;
+        Some(format!("{reason}{end}"))
+    });
+    let [.., (end, room)] = &ends;
+    fitting.unwrap_or_else(|| format!("{}{end}", fit_with(reason, REFUSAL_ROOM.saturating_sub(*room), "…")))
 }
 
 #[cfg(test)]
@@ -225,6 +261,8 @@ mod tests {
     use crate::lesson::id::PassageId;
     use crate::lesson::music::{Bar, Event, Voice};
     use crate::lesson::time::Length;
+    use crate::workbench::keys::action::PassageAction;
+    use crate::workbench::keys::table::KeyTable;
 
     /// Returns why these notes cannot be played one after the other.
     fn reasons(notes: [Note; 2]) -> Vec<String> {
@@ -258,10 +296,16 @@ mod tests {
         assert!(found.len() > 1000, "{}", found.len());
         found.sort();
         found.dedup();
-        for reason in found {
-            let text = refusal(&reason);
+        let keys = KeyTable::built_in();
+        use PassageAction as A;
+        let keyed = [A::Slur, A::Slide, A::Tie, A::Bend, A::Vibrato, A::PalmMute, A::DeadNote, A::Trill, A::LetRing];
+        let by_keys = keyed.into_iter().chain([A::Tap, A::Harmonic, A::Stroke]).map(AskedBy::Key);
+        let all: Vec<AskedBy> = by_keys.chain([AskedBy::List, AskedBy::Answer]).collect();
+        for (reason, asked) in found.iter().flat_map(|reason| all.iter().map(move |asked| (reason, *asked))) {
+            let text = keys.name_keys(&refusal(reason, asked));
             assert!(columns(&text) <= REFUSAL_ROOM, "{text}");
-            assert!(text.matches(':').count() < 2 && WRITTEN_ANYWAY.iter().any(|end| text.ends_with(end)), "{text}");
+            let end = text.rsplit(';').next().unwrap();
+            assert!(end.contains("again") && (end.contains("writ")), "how, and what then: {text}");
         }
     }
 

@@ -7,7 +7,7 @@ use crate::workbench::questions::passage::PassageQuestion;
 pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> EntryBox {
     use PassageQuestion as Q;
     let (title, advice) = match &question {
-        Q::NewTitle => ("Title of the new passage", "It gets one empty bar, and this segment plays it."),
+        Q::NewTitle => ("Title of the new passage", "It starts with one empty bar, and this segment plays it."),
         Q::NewMeter { .. } => ("Time signature", "As in 4/4 or 6/8."),
         Q::NewTempo { .. } => {
             ("Tempo", "Beats per minute, as in 92; or with the note that is counted, as in 1/4=92 or 1/4.=60.")
@@ -34,7 +34,7 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
             "Chord name over this note or rest",
             "A chord symbol, as in Am7 or C/E; N.C. for no chord. Leave empty: no name.",
         ),
-        Q::Words => ("Words over this note or rest", "As in let it breathe. Leave empty: none."),
+        Q::Words => ("Words over this note or rest", "As in \"let it breathe\". Leave empty: none."),
         Q::Meter => ("Time signature from this bar on", "As in 3/4; it holds up to the next bar that has another."),
         Q::Tempo => (
             "Tempo from this bar on",

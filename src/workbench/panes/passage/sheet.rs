@@ -14,7 +14,7 @@ use crate::tab::passage::{LaidOut, SystemMap, UsedSigns, lay_out_bars};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::text::fit::pad;
-use crate::workbench::drawing::unseen::{Amount, Counted, Unseen};
+use crate::workbench::drawing::unseen::{Amount, Counted, StringsInView, Unseen};
 
 /// How many bars are laid out together. A key changes one bar, and so long a stretch is laid out in a
 /// fraction of a millisecond.
@@ -122,12 +122,12 @@ impl Sheets {
         if follow == Follow::Cursor {
             self.show_cursor(paper, cursor);
         }
-        let mut lines = self.lines_in_view(paper);
+        let mut lines = self.whole_strings_in_view(paper);
         // No empty lines at the end as long as there is something before the top.
         let missing = paper.height.saturating_sub(lines.len());
         if missing > 0 && self.top > (0, 0) {
             self.top = self.back(paper, self.top, missing);
-            lines = self.lines_in_view(paper);
+            lines = self.whole_strings_in_view(paper);
         }
         lines
     }
@@ -163,10 +163,18 @@ impl Sheets {
             Some((map.bars.first()?.0, map.bars.last()?.0 + 1, &map.strings))
         };
         let (Some(upper), Some(lower)) = (bars(first.0), bars(last.0)) else { return Unseen::NOTHING };
+        let cut = |strings: &Range<usize>, seen: Range<usize>| {
+            let seen = (strings.start.max(seen.start)..strings.end.min(seen.end)).len();
+            if (1..strings.len()).contains(&seen) { StringsInView::Cut } else { StringsInView::Whole }
+        };
+        let (from, to) = (first.1, last.1 + 1);
+        let is_one = first.0 == last.0;
+        let upper_strings = cut(upper.2, from..if is_one { to } else { usize::MAX });
+        let lower_strings = cut(lower.2, if is_one { from } else { 0 }..to);
         let above = if first.1 <= upper.2.start { upper.0 } else { upper.1 };
         let above = match above.saturating_sub(paper.bars.start) {
             0 => Amount::of(first.1, Counted::Lines),
-            bars => Amount::of(bars, Counted::Bars),
+            bars => Amount::of_tab(bars, Counted::Bars, upper_strings),
         };
         let below = if last.1 + 1 >= lower.2.end { lower.1 } else { lower.0 };
         let below = match paper.bars.end.saturating_sub(below) {
@@ -179,9 +187,30 @@ impl Sheets {
                     lines => Amount::of(lines, Counted::Lines),
                 }
             }
-            bars => Amount::of(bars, Counted::Bars),
+            bars => Amount::of_tab(bars, Counted::Bars, lower_strings),
         };
         Unseen::beside(above, below)
+    }
+
+    /// Returns the lines in view, without empty ones between lines of tab where that brings all strings of the last line of tab into view.
+    fn whole_strings_in_view(&mut self, paper: TabForm<'_>) -> Vec<TabLine> {
+        let lines = self.lines_in_view(paper);
+        let Some(TabLine::Music { sheet, system, line, .. }) = lines.last() else { return lines };
+        let Some(strings) = self.map(*sheet, *system).map(|map| map.strings.clone()) else { return lines };
+        let missing = strings.end.saturating_sub(line + 1);
+        let is_gap = |line: &TabLine| matches!(line, TabLine::Music { text, .. } if text.is_empty());
+        let gaps = lines.iter().filter(|line| is_gap(line)).count();
+        if *line < strings.start || missing == 0 || missing > gaps {
+            return lines;
+        }
+        let mut left_out = missing;
+        let mut taller = self.lines_in_view(TabForm { height: paper.height + missing, ..paper });
+        taller.retain(|line| {
+            let goes = left_out > 0 && is_gap(line);
+            left_out -= usize::from(goes);
+            !goes
+        });
+        taller
     }
 
     /// Scrolls by lines.

@@ -23,7 +23,7 @@ use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, re
 use crate::workbench::panes::passage::typed_lengths;
 use crate::workbench::panes::passage::typed_name::TypedName;
 use crate::workbench::panes::passage::writing::{self, one};
-use crate::workbench::panes::passage::written_next::WrittenNext;
+use crate::workbench::panes::passage::written_next::{AskedBy, WrittenNext};
 use crate::workbench::panes::passage::{whole_bars, whole_passage};
 use crate::workbench::questions::passage::{PassagePick, PassageQuestion};
 use crate::workbench::questions::question::Insistence;
@@ -39,7 +39,7 @@ impl PassagePane {
     ) -> Result<PaneReply, String> {
         use PassageQuestion as Q;
         let text = text.trim();
-        self.next.reason = reason_of_answer(&question);
+        (self.next.reason, self.next.asked) = (reason_of_answer(&question), AskedBy::Answer);
         match question {
             Q::NewTitle | Q::Title if text.is_empty() => Err("a passage needs a title".to_owned()),
             Q::NewTitle => {
@@ -131,7 +131,7 @@ impl PassagePane {
 
     /// Does what was chosen from a list.
     pub fn take(&mut self, open: &mut EditedLesson, pick: PassagePick) -> PaneReply {
-        self.next.reason = reason_of_pick(&pick);
+        (self.next.reason, self.next.asked) = (reason_of_pick(&pick), AskedBy::List);
         match pick {
             PassagePick::Join(join) => self.attempt(open, |here| playing::toggle_join(here, join)),
             PassagePick::Technique(technique) => self.attempt(open, |here| playing::toggle(here, technique)),

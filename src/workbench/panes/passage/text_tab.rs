@@ -14,6 +14,7 @@ use crate::tab::read::{Guess, ReadHints, read};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -65,7 +66,7 @@ fn add_tab(open: &mut EditedLesson, segment: Option<SegmentId>, text: &str, titl
     let change = Transaction { place, ..Transaction::new(Reason::ReadTab, edits) };
     open.change(change).map_err(|error| error.to_string())?;
     let done = Notice::done(format!("read \"{title}\" {}; {{Desk(Undo)}} undoes", own.words));
-    let list = ListBox::new("What was guessed", guesses);
+    let list = ListBox::new("What was guessed", Counted::Guesses, guesses);
     Ok(PaneReply { overlay: (!list.lines.is_empty()).then_some(Overlay::List(list)), ..PaneReply::say(done) })
 }
 

@@ -10,20 +10,23 @@ use crate::workbench::panes::passage::at_cursor::AtCursor;
 pub(super) fn words_of_action(action: PassageAction, here: &AtCursor<'_>) -> Option<String> {
     let (bar, numbers) = (here.slot().bar, here.numbers());
     let name = |index| numbers.name(index);
-    let gone = here.cursor.selected().map_or(bar..bar + 1, |stretch| stretch.bars());
-    let before = match name(bar) {
+    let before = || match name(bar) {
         BarName::Pickup => format!("empty bar inserted as {}: nothing stands before a pickup", name(bar + 1)),
         BarName::Number(_) => format!("empty bar inserted as {}", name(bar)),
     };
-    let told = [
-        (PassageAction::FillBar, format!("{} filled with rests", name(bar))),
-        (PassageAction::InsertBar, format!("empty bar inserted as {}", name(bar + 1))),
-        (PassageAction::InsertBarBefore, before),
-        (PassageAction::SplitBar, format!("{} split in two", name(bar))),
-        (PassageAction::MergeBar, format!("{} joined", joined(name(bar), name(bar + 1)))),
-        (PassageAction::RemoveBar, format!("{} deleted", numbers.stretch(gone))),
+    let deleted = || {
+        let gone = here.cursor.selected().map_or(bar..bar + 1, |stretch| stretch.bars());
+        format!("{} deleted", numbers.stretch(gone))
+    };
+    let told: [(PassageAction, &dyn Fn() -> String); 6] = [
+        (PassageAction::FillBar, &|| format!("{} filled with rests", name(bar))),
+        (PassageAction::InsertBar, &|| format!("empty bar inserted as {}", name(bar + 1))),
+        (PassageAction::InsertBarBefore, &before),
+        (PassageAction::SplitBar, &|| format!("{} split in two", name(bar))),
+        (PassageAction::MergeBar, &|| format!("{} joined", joined(name(bar), name(bar + 1)))),
+        (PassageAction::RemoveBar, &deleted),
     ];
-    told.into_iter().find_map(|(known, words)| (known == action).then_some(words))
+    told.iter().find(|(known, _)| *known == action).map(|(_, words)| words())
 }
 
 /// Returns what is to be said of a bar in which a repeat starts now, or no longer, by how the bar is before it.

@@ -4,6 +4,7 @@ use crate::lesson::edit::Edit;
 use crate::lesson::history::Reason;
 use crate::lesson::phrase::Slot;
 use crate::lesson::time::{Length, NoteValue};
+use crate::workbench::keys::action::PassageAction;
 use crate::workbench::panes::passage::cursor::Cursor;
 
 /// What a digit put down, so that the next one can make it a number of two.
@@ -26,6 +27,26 @@ impl Typed {
     }
 }
 
+/// How a technique was asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum AskedBy {
+    /// By the key of this action.
+    Key(PassageAction),
+    /// By a line of a list.
+    List,
+    /// By the answer to a question.
+    Answer,
+}
+
+/// What was refused just before; asked for again, it is done.
+#[derive(Debug, Clone, PartialEq)]
+enum Refused {
+    /// These edits.
+    Edits(Vec<Edit>),
+    /// A question, which was then asked all the same: every answer to it is taken.
+    Question,
+}
+
 /// What is written next.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct WrittenNext {
@@ -33,15 +54,22 @@ pub(super) struct WrittenNext {
     pub(super) length: Length,
     /// The digit that the next one may make a number of two with.
     pub(super) typed: Option<Typed>,
-    /// What was refused just before; asked for again, it is done.
-    refused: Option<Vec<Edit>>,
+    refused: Option<Refused>,
+    /// How what is being done was asked for, or what was done last.
+    pub(super) asked: AskedBy,
     /// Why the music is changed by what is being done, or was by the last thing that was to change it.
     pub(super) reason: Reason,
 }
 
 impl Default for WrittenNext {
     fn default() -> Self {
-        Self { length: Length::plain(NoteValue::Eighth), typed: None, refused: None, reason: Reason::PutFret }
+        Self {
+            length: Length::plain(NoteValue::Eighth),
+            typed: None,
+            refused: None,
+            asked: AskedBy::List,
+            reason: Reason::PutFret,
+        }
     }
 }
 
@@ -53,11 +81,20 @@ impl WrittenNext {
 
     /// Returns whether these edits were refused just before, and forgets it: what is asked for a second time is done.
     pub(super) fn was_refused(&mut self, edits: &[Edit]) -> bool {
-        self.refused.take().is_some_and(|refused| refused == edits)
+        match self.refused.take() {
+            Some(Refused::Edits(refused)) => refused == edits,
+            Some(Refused::Question) => self.asked == AskedBy::Answer,
+            None => false,
+        }
     }
 
     /// Notes what was refused.
     pub(super) fn refuse(&mut self, edits: Vec<Edit>) {
-        self.refused = Some(edits);
+        self.refused = Some(Refused::Edits(edits));
+    }
+
+    /// Notes that a question was refused and is asked all the same.
+    pub(super) fn insist(&mut self) {
+        self.refused = Some(Refused::Question);
     }
 }

@@ -11,13 +11,10 @@ use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
-
-/// The least columns in which the heading says in full which name stands in brackets.
-const ROOM_FOR_WORDS: usize = 40;
 
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -150,16 +147,16 @@ fn list_height(height: usize, reason: usize) -> usize {
 /// Draws the whole pane.
 pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<'_>, focused: Focused) {
     let shift = fretboard.rig().played_as().semitones();
-    let mut note = pane.context_note();
-    if shift != 0 {
-        if !note.is_empty() {
-            note += "; ";
-        }
-        note += if region.width() < ROOM_FOR_WORDS { "(sounding)" } else { "shape name (sounding name)" };
-    }
+    let context = pane.context_note();
+    let with = |names: &str| match (shift, context.as_str()) {
+        (0, _) => context.clone(),
+        (_, "") => names.to_owned(),
+        _ => format!("{context}; {names}"),
+    };
+    let notes = [with("shape name (sounding name)"), with("(sounding)"), context.clone()];
     let listed = list_height(region.height(), pane.reason(region.width()).len());
-    let unseen = Unseen::of(pane.scroll.first(), listed, pane.list.len());
-    region.heading_over("Readings", &note, unseen, focused);
+    let unseen = Unseen::of(Counted::Readings, pane.scroll.first(), listed, pane.list.len());
+    let unseen = region.heading_over("Readings", &notes.each_ref().map(String::as_str), unseen, focused);
     if pane.list.is_empty() {
         region.text(1, 1, "Nothing sounds yet.", Role::Plain);
         return;

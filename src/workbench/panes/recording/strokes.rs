@@ -123,7 +123,7 @@ impl RecordingPane {
                 Some(PaneReply::say(Notice::note(text)))
             }
             (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
-                Some(PaneReply::say(Notice::note("pressed twice quickly: ignored")))
+                Some(PaneReply::say(Notice::note("pressed twice quickly: the second press is ignored")))
             }
             (Guard::Warned(_) | Guard::Free, Some(_)) | (Guard::Asks | Guard::Warned(_) | Guard::Free, None) => {
                 self.guard = Guard::Free;
@@ -145,7 +145,7 @@ impl RecordingPane {
         let (stamped, before) = match stage {
             TakeStage::Ready => (Some(current), place.checked_sub(1).and_then(|place| lesson.segments.get(place))),
             TakeStage::Going if self.is_one_stroke(current, now) => {
-                return PaneReply::say(Notice::note("pressed twice quickly: ignored"));
+                return PaneReply::say(Notice::note("pressed twice quickly: the second press is ignored"));
             }
             TakeStage::Going => (lesson.segments.get(place + 1), Some(current)),
             TakeStage::Over => return PaneReply::say(Notice::note(over(lesson))),

@@ -12,7 +12,7 @@ use crate::text::width::width as columns;
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
-use crate::workbench::drawing::unseen::{Amount, Unseen};
+use crate::workbench::drawing::unseen::{Amount, Counted, Unseen};
 use crate::workbench::keys::action::RecordingAction;
 use crate::workbench::messages::message::Mouse;
 use crate::workbench::messages::missing_starts::Missing;
@@ -251,8 +251,8 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
         };
         region.cut(LEFT, parts.cues.0 + line, width, text, role);
     }
-    let (unseen, glyphs) =
-        (Unseen::beside(Amount::entries(above), Amount::entries(below)), region.appearance().glyphs());
+    let unseen = Unseen::beside(Amount::of(above, Counted::Lines), Amount::of(below, Counted::Lines));
+    let glyphs = region.appearance().glyphs();
     region.right(parts.cues.0.saturating_sub(1), &format!("{} ", unseen.above(glyphs)), Role::Caution);
     region.right(parts.next.saturating_sub(1), &format!("{} ", unseen.below(glyphs)), Role::Caution);
 }

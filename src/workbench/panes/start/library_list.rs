@@ -1,6 +1,7 @@
 //! The library to be looked through where no lesson is open.
 
 use crate::workbench::boxes::list::{ListBox, ListLine};
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::library::item::LibraryItem;
 
 /// Returns the library to be looked through.
@@ -18,5 +19,5 @@ pub fn library_list(items: &[LibraryItem]) -> ListBox {
         let text = "No voicings yet: in a lesson, {Fretboard(SaveVoicing)} on the fretboard saves one.".to_owned();
         lines.push(ListLine { text, ..ListLine::default() });
     }
-    ListBox::new("The voicings of all lessons", lines)
+    ListBox::new("The voicings of all lessons", Counted::Voicings, lines)
 }

@@ -8,7 +8,7 @@ use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::keys::action::StartAction;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -113,9 +113,9 @@ impl StartPane {
 /// Draws the whole screen but for the hint and status lines.
 pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
     let height = region.height().saturating_sub(TOP);
-    let unseen = Unseen::of(pane.scroll.first(), height, pane.lines.len());
+    let unseen = Unseen::of(Counted::Lines, pane.scroll.first(), height, pane.lines.len());
     let about = "lessons on fretted instruments, from the first note to the handout";
-    region.heading_over("fingerpost", about, unseen, Focused::Yes);
+    let unseen = region.heading_over("fingerpost", &[about], unseen, Focused::Yes);
     let (glyphs, last) = (region.appearance().glyphs(), region.height().saturating_sub(1));
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let selected = place == pane.selected;

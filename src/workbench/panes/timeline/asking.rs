@@ -12,6 +12,7 @@ use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::points::PointsBox;
 use crate::workbench::boxes::typed_line::EntryBox;
+use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -49,7 +50,7 @@ pub(super) fn ask_place(lesson: &Lesson, segment: &Segment) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::Place(segment.id),
         format!("Move \"{}\", now {now} of {}", segment.title, lesson.segments.len()),
-        "The number of the place where it goes. What is recorded stays where it is in the video.",
+        "Its new place in the list, by number. Recorded times stay as they are.",
         "",
     )))
 }
@@ -109,8 +110,8 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
 pub(super) fn write(open: &EditedLesson, segment: &Segment, what: SegmentText) -> PaneReply {
     let word = match what {
         SegmentText::Points => "Talking points",
-        SegmentText::Shot => "Shot: camera and light",
-        SegmentText::Tone => "Tone: the sound of the instrument",
+        SegmentText::Shot => "Shot notes (camera, light)",
+        SegmentText::Tone => "Tone notes (sound of the instrument)",
     };
     let before = written_in(segment, what);
     let title = format!("{word}: {}", segment.title);
@@ -163,5 +164,5 @@ fn points_list(title: String, lines: &[String]) -> ListBox {
         text: point.clone(),
         ..ListLine::default()
     };
-    ListBox::new(title, lines.iter().enumerate().map(line).collect())
+    ListBox::new(title, Counted::Lines, lines.iter().enumerate().map(line).collect())
 }

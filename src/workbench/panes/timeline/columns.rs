@@ -7,6 +7,7 @@ use crate::plan::schedule::{recorded_lengths, uncut_lengths};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{TENTH, rounded, tenths};
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
 
@@ -100,7 +101,7 @@ impl TimelineRow<'_> {
 }
 
 /// Draws the columns under the heading of the pane.
-pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
+pub fn draw(pane: &TimelinePane, lesson: &Lesson, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let width = region.width();
     let shown = || COLUMNS.iter().filter(move |column| width >= column.from);
     let is_cut = CutVideo::of(&lesson.segments).is_cut();
@@ -122,7 +123,6 @@ pub fn draw(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focus
 
     let top = pane.show().list_top(lesson);
     let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
-    let unseen = pane.unseen(lesson, region.height());
     let selected = pane.place(lesson);
     let lengths = recorded_lengths(&lesson.segments).into_iter().zip(uncut_lengths(&lesson.segments));
     let rows = lesson.segments.iter().zip(lesson.planned_starts()).zip(lengths).enumerate();

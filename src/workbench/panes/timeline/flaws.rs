@@ -6,6 +6,7 @@ use crate::lesson::check::{Finding, Severity, is_a_choice, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::place::LessonPlace;
+use crate::workbench::drawing::unseen::{Amount, Counted};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Pane;
 use crate::workbench::keys::named::StandingSentence;
@@ -22,7 +23,7 @@ pub struct SegmentFlaws {
     remedy: MendableFlaw,
     /// What is said behind a flaw that a key of the person mends.
     mends: StandingSentence,
-    /// What is said where other things are wrong too; the number stands for [`COUNT`].
+    /// What is said where other things are wrong too; how many stands for [`COUNT`].
     more: StandingSentence,
 }
 
@@ -56,7 +57,7 @@ impl SegmentFlaws {
     /// Takes on the key of the person that mends what is wrong, as it is struck at `here`.
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.mends.name_keys(" ({Timeline(Mend)} fixes it)", keys, here);
-        self.more.name_keys(&format!(", and {COUNT} more ({{Desk(ShowProblems)}})"), keys, here);
+        self.more.name_keys(&format!(", {COUNT} ({{Desk(ShowProblems)}})"), keys, here);
     }
 
     /// Returns the gravest thing that is wrong with a segment.
@@ -68,7 +69,11 @@ impl SegmentFlaws {
     pub fn words(&self, segment: SegmentId) -> Option<String> {
         let mended = if self.remedy.mendable == Some(segment) { self.mends.text() } else { "" };
         let (flaw, others) = self.gravest.get(&segment)?;
-        let more = if *others > 0 { self.more.text().replace(COUNT, &others.to_string()) } else { String::new() };
+        let more = if *others > 0 {
+            self.more.text().replace(COUNT, &Amount::of(*others, Counted::Problems).more())
+        } else {
+            String::new()
+        };
         Some(format!("{}{mended}{more}", flaw.reason))
     }
 

@@ -4,7 +4,7 @@ use crate::lesson::document::Lesson;
 
 /// What the timeline shows over and in its list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Show {
+pub enum TimelineView {
     /// The lanes, and a list under them.
     #[default]
     Lanes,
@@ -12,7 +12,7 @@ pub enum Show {
     Columns,
 }
 
-impl Show {
+impl TimelineView {
     /// Returns the line of the pane where the list begins.
     pub fn list_top(self, lesson: &Lesson) -> usize {
         if self == Self::Lanes && has_recorded(lesson) { 3 } else { 2 }

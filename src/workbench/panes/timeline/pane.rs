@@ -11,7 +11,7 @@ use crate::lesson::time::VideoLength;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::scroll::Scroll;
-use crate::workbench::drawing::unseen::Unseen;
+use crate::workbench::drawing::unseen::{Counted, Unseen};
 use crate::workbench::editing::edited_lesson::{ChangeError, EditedLesson};
 use crate::workbench::editing::segment_changes::{
     CutTimes, Ripple, duplicate, join_with_next, retime, split_at, stamp,
@@ -30,7 +30,7 @@ use crate::workbench::panes::timeline::deleting::delete_segment;
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
-use crate::workbench::panes::timeline::list_heading::Show;
+use crate::workbench::panes::timeline::list_heading::TimelineView;
 use crate::workbench::panes::timeline::mending::mend_gravest;
 use crate::workbench::panes::timeline::moving::move_segment;
 use crate::workbench::panes::timeline::piece;
@@ -48,7 +48,7 @@ pub struct TimelinePane {
     /// How many segments the list had room for when it was last settled.
     room: usize,
     ripple: Ripple,
-    show: Show,
+    show: TimelineView,
     window: LaneWindow,
     drag: Option<Drag>,
     flaws: SegmentFlaws,
@@ -69,7 +69,8 @@ impl TimelinePane {
 
     /// Returns what of the list is not in view in a pane of `height` lines.
     pub fn unseen(&self, lesson: &Lesson, height: usize) -> Unseen {
-        Unseen::of(self.scroll.first(), self.show.list_height(lesson, height), lesson.segments.len())
+        let room = self.show.list_height(lesson, height);
+        Unseen::of(Counted::Segments, self.scroll.first(), room, lesson.segments.len())
     }
 
     /// Returns whether what is recorded later moves along.
@@ -78,7 +79,7 @@ impl TimelinePane {
     }
 
     /// Returns what is shown over and in the list.
-    pub const fn show(&self) -> Show {
+    pub const fn show(&self) -> TimelineView {
         self.show
     }
 
@@ -160,7 +161,7 @@ impl TimelinePane {
         let first = self.show.list_top(lesson);
         let place = match y.checked_sub(first) {
             Some(line) => self.scroll.first() + line,
-            None if self.show == Show::Columns => return None,
+            None if self.show == TimelineView::Columns => return None,
             None => segment_at(&lesson.segments, self.place(lesson), self.scale(lesson, width), (x, y))?,
         };
         lesson.segments.get(place).map(|segment| segment.id)
@@ -174,7 +175,7 @@ impl TimelinePane {
     pub fn press(&mut self, lesson: &Lesson, at: (usize, usize), width: usize) {
         self.drag = None;
         let segment = self.segment_at(lesson, at, width);
-        if self.show == Show::Lanes && at.1 < self.show.list_top(lesson) {
+        if self.show == TimelineView::Lanes && at.1 < self.show.list_top(lesson) {
             self.drag = Drag::at(lesson, self.place(lesson), self.scale(lesson, width), at);
         }
         if let Some(segment) = segment {
@@ -223,7 +224,7 @@ impl TimelinePane {
             TimelineAction::ZoomIn => self.zoom(lesson, LaneWindow::closer),
             TimelineAction::ZoomOut => self.zoom(lesson, |window, _| window.farther()),
             TimelineAction::ToggleColumns => {
-                self.show = if self.show == Show::Lanes { Show::Columns } else { Show::Lanes };
+                self.show = if self.show == TimelineView::Lanes { TimelineView::Columns } else { TimelineView::Lanes };
                 PaneReply::nothing()
             }
             TimelineAction::SetTarget => PaneReply::ask(Overlay::Entry(EntryBox::new(
@@ -325,7 +326,7 @@ impl TimelinePane {
             TimelineAction::Split => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::SplitAt(id),
                 format!("Split \"{}\", {} long", segment.title, segment.planned),
-                "After how long: 0:40 from its beginning, or -0:20 from its end.",
+                "Where to split it: 0:40 from its start, or -0:20 from its end.",
                 "",
             ))),
             TimelineAction::MoveToPlace => ask_place(open.lesson(), segment),
@@ -368,7 +369,7 @@ impl TimelinePane {
 
     /// Changes how much the lanes show, which are shown then.
     fn zoom(&mut self, lesson: &Lesson, change: impl FnOnce(&mut LaneWindow, &Lesson)) -> PaneReply {
-        self.show = Show::Lanes;
+        self.show = TimelineView::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);
         if before == self.window { PaneReply::say(Notice::note("no further zoom")) } else { PaneReply::nothing() }

@@ -9,11 +9,12 @@ use crate::text::width::width as columns;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::drawing::short_time::{SECOND, rounded, seconds};
+use crate::workbench::drawing::unseen::Unseen;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::segment_changes::Ripple;
 use crate::workbench::panes::timeline::columns;
 use crate::workbench::panes::timeline::lanes;
-use crate::workbench::panes::timeline::list_heading::{Show, has_recorded};
+use crate::workbench::panes::timeline::list_heading::{TimelineView, has_recorded};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
 use crate::workbench::panes::timeline::row_tuning::{RowTuning, row_tunings};
@@ -24,37 +25,40 @@ use crate::workbench::typing::time::write_cuts;
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
     let lesson = open.lesson();
     let unseen = pane.unseen(lesson, region.height());
-    region.heading_over("Timeline", &heading_note(pane, lesson), unseen, focused);
+    let notes = heading_notes(pane, lesson);
+    let unseen =
+        region.heading_over("Timeline", &notes.iter().map(String::as_str).collect::<Vec<&str>>(), unseen, focused);
     if lesson.segments.is_empty() {
         region.text(2, 2, "No segments yet.", Role::Strong);
         region.text(2, 3, pane.empty(), Role::Plain);
         return;
     }
     match pane.show() {
-        Show::Lanes => {
+        TimelineView::Lanes => {
             lanes::draw(pane, lesson, region, focused);
-            draw_list(pane, lesson, region, focused);
+            draw_list(pane, lesson, unseen, region, focused);
         }
-        Show::Columns => columns::draw(pane, lesson, region, focused),
+        TimelineView::Columns => columns::draw(pane, lesson, unseen, region, focused),
     }
 }
 
-/// Returns what the line over the pane says: what is going on, then what it all comes to.
-fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
+/// Returns what the line over the pane says: what is going on, then what it all comes to; behind it the same with less, for where there
+/// is no room. The goal is what is given up last.
+fn heading_notes(pane: &TimelinePane, lesson: &Lesson) -> Vec<String> {
     if let Some(words) = pane.drag().and_then(|drag| drag.words(lesson)) {
-        return words;
+        return vec![words];
     }
     let totals = Totals::of(lesson);
     let count = lesson.segments.len();
-    let mut facts = Vec::new();
+    let mut going_on = Vec::new();
     if pane.ripple() == Ripple::On {
-        facts.push("shifts later times".to_owned());
+        going_on.push("shifts later times".to_owned());
     }
-    if pane.window().is_part() && pane.show() == Show::Lanes {
+    if pane.window().is_part() && pane.show() == TimelineView::Lanes {
         let (from, to) = pane.window().span(lesson);
-        facts.push(format!("{} to {} shown", seconds(from.0), seconds(to.0)));
+        going_on.push(format!("{} to {} shown", seconds(from.0), seconds(to.0)));
     }
-    facts.push(format!("{count} segment{}", if count == 1 { "" } else { "s" }));
+    let mut facts = vec![format!("{count} segment{}", if count == 1 { "" } else { "s" })];
     facts.push(format!("planned {}", seconds(totals.planned.0)));
     if totals.recorded_segments > 0 {
         facts.push(format!("recorded {}", seconds(totals.recorded.0)));
@@ -63,7 +67,11 @@ fn heading_note(pane: &TimelinePane, lesson: &Lesson) -> String {
         facts.push(format!("{} cut out", seconds(totals.left_out.0)));
     }
     facts.extend(goal_words(&totals));
-    facts.join("   ")
+    let without = |given_up: usize| {
+        let said = going_on.iter().chain(facts.iter().skip(given_up)).map(String::as_str);
+        said.collect::<Vec<&str>>().join("   ")
+    };
+    (0..facts.len()).map(without).collect()
 }
 
 /// Says how the plan stands to the goal, in the whole seconds that are shown of both.
@@ -92,9 +100,8 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'
     region.heading("Timeline", &text, Focused::No);
 }
 
-fn draw_list(pane: &TimelinePane, lesson: &Lesson, region: &mut Region<'_>, focused: Focused) {
+fn draw_list(pane: &TimelinePane, lesson: &Lesson, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let top = pane.show().list_top(lesson);
-    let unseen = pane.unseen(lesson, region.height());
     let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
     let tunings = row_tunings(lesson);
     let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();

@@ -129,7 +129,7 @@ fn the_strings_of_the_passage_come_along_and_stay_as_long_as_its_chord_lies_ther
 fn a_name_does_not_go_back_over_other_notes() {
     let mut bench = on_bars(vec![bar(vec![strum("1/1", "320003")])]);
     bench.strike("Ctrl+G P 5 F Ctrl+G");
-    assert!(bench.notice().starts_with("the notes there are others now"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("the notes there have changed"), "{}", bench.notice());
     assert_eq!(chords(&bench), [None]);
 }
 

@@ -9,6 +9,19 @@ use super::{event, on_passage};
 use crate::workbench::bench::Bench;
 
 #[test]
+fn an_answer_is_written_where_its_question_was_insisted_on() {
+    let mut bench = on_passage((100, 30));
+    bench.strike("I 0 b");
+    assert!(bench.notice().ends_with("; press b again to write it anyway"), "{}", bench.notice());
+    // Half a step is not what the question was refused for.
+    bench.strike("b Ctrl+U \"1/2\" Enter");
+    assert_eq!(event(&bench, 1, 0).notes[0].techniques.len(), 1, "{}", bench.notice());
+    // Another key gets no benefit of it.
+    bench.strike("b Ctrl+U Enter b b Esc h");
+    assert!(event(&bench, 1, 0).notes[0].join.is_none() || bench.notice().is_empty(), "{}", bench.notice());
+}
+
+#[test]
 fn joins_follow_the_frets_and_go_when_struck_again() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Right Down Down");
@@ -26,7 +39,7 @@ fn joins_follow_the_frets_and_go_when_struck_again() {
     bench.strike("s");
     assert_eq!(join(&bench), None);
     bench.strike("t");
-    assert_eq!(bench.notice(), "a tie from fret 7 to fret 2; again writes it anyway");
+    assert_eq!(bench.notice(), "a tie from fret 7 to fret 2; press t again to write it anyway");
     bench.strike("2 t");
     assert_eq!(join(&bench), Some(Join::Tie));
 }
@@ -87,7 +100,7 @@ fn amounts_and_frets_of_techniques_are_typed() {
         ("pre 1/4 release", Technique::PreBendRelease(amount("1/4"))),
     ] {
         bench.strike(&format!("b Ctrl+U \"{typed}\" Enter"));
-        if bench.notice().contains("not both") {
+        if bench.notice().contains(" again") {
             bench.strike("b Ctrl+U Enter");
             bench.strike(&format!("b Ctrl+U \"{typed}\" Enter"));
         }
