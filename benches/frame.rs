@@ -68,6 +68,7 @@ fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
         seed: Seed(1),
         library: library.into(),
         apart: Vec::new(),
+        undoable_behind: Vec::new(),
         undoable: Vec::new(),
         notice: None,
     };

@@ -144,7 +144,7 @@ impl OpenDesk {
     fn new(folder: &Path, path: &Path) -> Self {
         let start = StartPane::new(Vec::new(), Vec::new());
         let mut state = State::new(SIZE, Appearance::default(), KeyTable::built_in(), start);
-        let mut session = Session::new(Some(Folders::under(folder)), "Ctrl+S".to_owned());
+        let mut session = Session::new(Some(Folders::under(folder)));
         let (sender, told) = mpsc::channel();
         let mut jobs = Jobs::behind(move |message| _ = sender.send(message));
         jobs.begin();

@@ -22,7 +22,7 @@ use crate::lesson::id::{PassageId, SetupId};
 use crate::lesson::music::Passage;
 use crate::lesson::place::SpotsOf;
 use crate::lesson::placing::lengths::fraction;
-use crate::lesson::placing::moved::moved;
+use crate::lesson::placing::moved::{moved, summed};
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
 use crate::lesson::placing::typed::read as read_typed;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
@@ -87,9 +87,12 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     let new = other_rig(args, &old)?;
     let mut anew = moved(&lesson, passage, &old, &new)?;
     let spots = SpotsOf::new(&lesson, passage);
-    for remark in &anew.remarks {
-        let spot = spots.text(remark.spot);
-        writeln!(streams.notes, "fingerpost: {}: {}", printable(&spot), printable(&remark.text))?;
+    for remark in summed(&anew.remarks) {
+        let place = match remark.spots.as_slice() {
+            [only] => spots.text(*only),
+            [] | [_, _, ..] => remark.bars(),
+        };
+        writeln!(streams.notes, "fingerpost: {}: {}", printable(&place), printable(&remark.text))?;
     }
     if let Some(title) = &args.title {
         anew.passage.title.clone_from(title);

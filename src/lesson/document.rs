@@ -164,7 +164,7 @@ pub struct Voicing {
     /// Where the fingers are.
     pub shape: Shape,
     /// How sure the ear is, string by string as in the shape; shorter or empty means sure.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", rename = "heard", alias = "doubts")]
     pub doubts: Vec<Doubt>,
     /// The setup it is played in.
     #[serde(default, skip_serializing_if = "Option::is_none", rename = "tuning", alias = "setup")]

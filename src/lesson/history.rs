@@ -78,7 +78,8 @@ impl Lesson {
 }
 
 /// A change that was made to a lesson, with what takes it back.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Change {
     reason: Reason,
     place: Option<LessonPlace>,

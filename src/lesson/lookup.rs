@@ -1,6 +1,6 @@
 //! Finding things in a lesson: by identity, and what follows from links.
 
-use super::document::{Lesson, Setup, Voicing};
+use super::document::{Lesson, Setup};
 use super::id::{InstrumentId, ItemId, SegmentId, SetupId};
 use super::lists::each_list;
 use super::music::Passage;
@@ -87,26 +87,9 @@ impl Lesson {
         }
     }
 
-    /// Returns the setup a passage is written for: its own, else its piece's, else the lesson's
-    /// first. `None` when the one it links to is gone or there are no setups.
-    pub fn passage_setup(&self, passage: &Passage) -> Option<&Setup> {
-        match self.stated_passage_setup(passage) {
-            Some(setup) => self.setup(setup),
-            None => self.setups.first(),
-        }
-    }
-
     /// Returns the setup a passage or its piece says; `None` where neither does.
     pub fn stated_passage_setup(&self, passage: &Passage) -> Option<SetupId> {
         passage.setup.or_else(|| self.piece(passage.piece?)?.setup)
-    }
-
-    /// Returns the setup a voicing is played in: its own, else the lesson's first.
-    pub fn voicing_setup(&self, voicing: &Voicing) -> Option<&Setup> {
-        match voicing.setup {
-            Some(setup) => self.setup(setup),
-            None => self.setups.first(),
-        }
     }
 
     /// Returns what `setup` makes of its instrument, or why it makes nothing.
@@ -116,16 +99,6 @@ impl Lesson {
         let instrument =
             self.instrument(setup.instrument).ok_or(SetupError::NoInstrument(setup.instrument))?.body.clone();
         Ok(Rig::new(instrument, setup.tuning.clone(), setup.capo.clone())?)
-    }
-
-    /// Returns the rig a passage is written for; `None` where its setup is gone or makes none.
-    pub fn passage_rig(&self, passage: &Passage) -> Option<Rig> {
-        self.rig(self.passage_setup(passage)?).ok()
-    }
-
-    /// Returns the rig a voicing is played on; `None` where its setup is gone or makes none.
-    pub fn voicing_rig(&self, voicing: &Voicing) -> Option<Rig> {
-        self.rig(self.voicing_setup(voicing)?).ok()
     }
 
     /// Returns how long the whole video shall be: all planned lengths added up.

@@ -39,6 +39,7 @@ pub struct Passage {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub key: Option<Key>,
     /// The meter at the start.
+    #[serde(rename = "time_signature", alias = "meter")]
     pub meter: Meter,
     /// The tempo at the start.
     pub tempo: Tempo,
@@ -120,7 +121,7 @@ impl Feel {
 #[serde(deny_unknown_fields)]
 pub struct Bar {
     /// The meter from here on, where it changes.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none", rename = "time_signature", alias = "meter")]
     pub meter: Option<Meter>,
     /// The tempo from here on, where it changes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -300,6 +301,7 @@ pub enum Technique {
     /// Sounded by a finger of the picking hand on the fretboard.
     Tap,
     /// Sounded by the fretting hand alone, from nowhere.
+    #[serde(rename = "HammerOnFromNowhere", alias = "FrettingHandTap")]
     FrettingHandTap,
     /// Open string touched over this fret.
     NaturalHarmonic,

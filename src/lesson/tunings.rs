@@ -1,16 +1,15 @@
 //! What is played in a tuning and capo, and how it goes to another one: with its frets, or with its sound.
 //!
-//! A tuning and capo is a [`Setup`]. Something that states none is played in the first of the lesson
+//! A tuning and capo is a [`Setup`]. Something that states none is played in that of the segment that plays it
 //! ([`Lesson::passage_setup`]); it counts here like something that states that one.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
-use super::bar_numbers::{BarName, BarNumbers};
-use super::document::{Lesson, OwnedInstrument, Segment, Setup, Voicing};
+use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
 use super::harmony::named_rightly::{name_rightly, said_of_names};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
-use super::links::{Fate, Linked as _};
+use super::keys_along::{KeyChange, SoundMove};
 use super::lookup::SetupError;
 use super::music::Passage;
 use super::place::Spot;
@@ -20,6 +19,7 @@ use crate::instrument::placement::PlacementError;
 use crate::instrument::retuning::CapoStep;
 use crate::instrument::rig::Rig;
 use crate::instrument::tuning::{Capo, Tuning};
+use crate::theory::key::Key;
 
 /// What stays as it is about a passage that goes to another tuning or capo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,28 +61,12 @@ impl TuningStep {
 pub struct Retuned {
     /// The edits, possibly none.
     pub edits: Vec<Edit>,
-    /// What could not be kept, passage by passage.
-    pub remarks: Vec<RetuneRemark>,
+    /// What could not be kept, passage by passage, with its title.
+    pub remarks: Vec<(String, Remark)>,
     /// The names that voicings have lost, because they were said of what those sounded before.
     pub unnamed: Vec<String>,
-}
-
-/// Something about a passage that could not be kept in another tuning, and what was done instead.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RetuneRemark {
-    /// The title of the passage.
-    pub title: String,
-    /// What the bar is called; `None` where all of the passage is meant.
-    pub bar: Option<BarName>,
-    /// What, in words.
-    pub text: String,
-}
-
-impl RetuneRemark {
-    fn new(passage: &Passage, Remark { spot, text }: Remark) -> Self {
-        let bar = spot.bar_index().map(|index| BarNumbers::of(passage).name(index));
-        Self { title: passage.title.clone(), bar, text }
-    }
+    /// What became of the keys, each change once: where frets stay, the sound moves.
+    pub keys: Vec<KeyChange>,
 }
 
 /// A passage that cannot go to another tuning, or a tuning that is none.
@@ -230,7 +214,8 @@ pub fn brought_in(lesson: &Lesson, rig: &Rig, id: SetupId, new_instrument: Instr
     (setup, edits)
 }
 
-/// Takes passages to the tuning `to`, which need not be in the lesson yet.
+/// Takes passages to the tuning `to`, which need not be in the lesson yet. A piece all of whose passages go there goes along: the
+/// tuning that it states, and where frets stay its key. A key that the sound leaves behind moves with it.
 ///
 /// Errors: `to` cannot be played; for [`FretsOrSound::Sound`] also a passage of which nobody knows what it sounds like, or
 /// one that has no place on the neck.
@@ -241,14 +226,78 @@ pub fn passages_to(
     keeping: FretsOrSound,
 ) -> Result<Retuned, RetuneError> {
     let mut done = Retuned::default();
+    let pieces = gone_to(lesson, passages, to, keeping, &mut done)?;
+    let replaced = pieces.into_iter().map(|piece| Edit::Pieces(ListEdit::Replace(piece)));
+    done.edits.extend(replaced);
+    Ok(done)
+}
+
+/// Takes passages to the tuning `to`, and returns the pieces that go along, as they are afterwards: those that are not as before.
+fn gone_to(
+    lesson: &Lesson,
+    passages: &[PassageId],
+    to: &Setup,
+    keeping: FretsOrSound,
+    done: &mut Retuned,
+) -> Result<Vec<Piece>, RetuneError> {
+    let going = Going::of(lesson, passages.iter().copied());
     for passage in passages.iter().filter_map(|id| lesson.passage(*id)) {
-        let mut changed = in_tuning(lesson, passage, to, keeping, &mut done)?;
+        let mut changed = in_tuning(lesson, passage, to, keeping, &going, done)?;
         changed.setup = Some(to.id);
         if changed != *passage {
             done.edits.push(Edit::Passages(ListEdit::Replace(changed)));
         }
     }
-    Ok(done)
+    let mut pieces = Vec::new();
+    for piece in lesson.pieces.iter().filter(|piece| going.pieces.contains_key(&piece.id)) {
+        let mut changed = going.with_key(lesson, piece, to, keeping, done)?;
+        changed.setup = piece.setup.map(|_| to.id);
+        if changed != *piece {
+            pieces.push(changed);
+        }
+    }
+    Ok(pieces)
+}
+
+/// The pieces that go to another tuning, because all their passages do, each with those passages.
+struct Going {
+    pieces: HashMap<PieceId, Vec<PassageId>>,
+}
+
+impl Going {
+    fn of(lesson: &Lesson, passages: impl Iterator<Item = PassageId>) -> Self {
+        let passages: HashSet<PassageId> = passages.collect();
+        let mut pieces: HashMap<PieceId, Vec<PassageId>> = HashMap::new();
+        for (passage, piece) in lesson.pieces_of_passages() {
+            pieces.entry(piece).or_default().push(passage);
+        }
+        pieces.retain(|_, own| own.iter().all(|passage| passages.contains(passage)));
+        Self { pieces }
+    }
+
+    /// Returns the key of the piece of a passage, where the piece stays as it is.
+    fn inherited(&self, lesson: &Lesson, passage: &Passage) -> Option<Key> {
+        let piece = passage.piece.filter(|piece| !self.pieces.contains_key(piece))?;
+        lesson.piece(piece)?.key
+    }
+
+    /// Returns a piece with the key that it has on `to`.
+    fn with_key(
+        &self,
+        lesson: &Lesson,
+        piece: &Piece,
+        to: &Setup,
+        keeping: FretsOrSound,
+        done: &mut Retuned,
+    ) -> Result<Piece, RetuneError> {
+        let (FretsOrSound::Frets, Some(key)) = (keeping, piece.key) else { return Ok(piece.clone()) };
+        let new = rig_of(lesson, to)?;
+        let own = self.pieces.get(&piece.id).into_iter().flatten().filter_map(|id| lesson.passage(*id));
+        let mut moves = own.filter_map(|passage| Some(SoundMove::between(&lesson.passage_rig(passage)?, &new)));
+        let Some(first) = moves.next() else { return Ok(piece.clone()) };
+        let moved = if moves.all(|other| other == first) { first } else { SoundMove::Apart };
+        Ok(Piece { key: Some(moved.taking_along(key, &mut done.keys)), ..piece.clone() })
+    }
 }
 
 /// Puts another version of a tuning in its place, and keeps the frets or the sound of every passage that is played in it.
@@ -262,10 +311,18 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
     if *old != new {
         done.edits.push(Edit::Setups(ListEdit::Replace(new.clone())));
     }
-    for passage in lesson.passages.iter().filter(|passage| passage_in(lesson, passage, new.id)) {
-        let changed = in_tuning(lesson, passage, &new, keeping, &mut done)?;
+    let played: Vec<&Passage> = lesson.passages.iter().filter(|passage| passage_in(lesson, passage, new.id)).collect();
+    let going = Going::of(lesson, played.iter().map(|passage| passage.id));
+    for passage in played {
+        let changed = in_tuning(lesson, passage, &new, keeping, &going, &mut done)?;
         if changed != *passage {
             done.edits.push(Edit::Passages(ListEdit::Replace(changed)));
+        }
+    }
+    for piece in lesson.pieces.iter().filter(|piece| going.pieces.contains_key(&piece.id)) {
+        let changed = going.with_key(lesson, piece, &new, keeping, &mut done)?;
+        if changed != *piece {
+            done.edits.push(Edit::Pieces(ListEdit::Replace(changed)));
         }
     }
     for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, new.id)) {
@@ -303,11 +360,16 @@ pub fn tuning_deleted(
     let mut done = Retuned::default();
     if let Some(instead) = instead {
         let to = lesson.setup(instead).filter(|to| to.id != id).ok_or(RetuneError::Gone)?;
-        done = passages_to(lesson, &lesson.played_in(id).passages, to, keeping)?;
-        let mut led = |_, linked| if linked == id.into() { Fate::To(instead.0) } else { Fate::Stays };
-        for piece in lesson.pieces.iter().filter(|piece| piece.setup == Some(id)) {
-            let mut piece = piece.clone();
-            piece.relink(&mut led);
+        let mut along = gone_to(lesson, &lesson.played_in(id).passages, to, keeping, &mut done)?;
+        for piece in &lesson.pieces {
+            let changed = along.iter().position(|other| other.id == piece.id).map(|place| along.swap_remove(place));
+            let is_along = changed.is_some();
+            let mut piece = changed.unwrap_or_else(|| piece.clone());
+            if piece.setup == Some(id) {
+                piece.setup = Some(instead);
+            } else if !is_along {
+                continue;
+            }
             done.edits.push(Edit::Pieces(ListEdit::Replace(piece)));
         }
         let rig = rig_of(lesson, to)?;
@@ -330,12 +392,17 @@ fn in_tuning(
     passage: &Passage,
     to: &Setup,
     keeping: FretsOrSound,
+    going: &Going,
     done: &mut Retuned,
 ) -> Result<Passage, RetuneError> {
     let new = rig_of(lesson, to)?;
     let title = || passage.title.clone();
     let mut changed = match keeping {
-        FretsOrSound::Frets => passage.clone(),
+        FretsOrSound::Frets => {
+            let Some(old) = lesson.passage_rig(passage) else { return Ok(passage.clone()) };
+            let inherited = going.inherited(lesson, passage);
+            SoundMove::between(&old, &new).with_keys(passage, inherited, &mut done.keys)
+        }
         FretsOrSound::Sound => {
             let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;
             if old == new {
@@ -343,12 +410,12 @@ fn in_tuning(
             }
             let moved =
                 moved(lesson, passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
-            done.remarks.extend(moved.remarks.into_iter().map(|remark| RetuneRemark::new(passage, remark)));
+            done.remarks.extend(moved.remarks.into_iter().map(|remark| (title(), remark)));
             moved.passage
         }
     };
     let said = said_of_names(&name_rightly(&mut changed, new.lowest_is()));
-    done.remarks.extend(said.map(|text| RetuneRemark::new(passage, Remark { spot: Spot::WHOLE, text })));
+    done.remarks.extend(said.map(|text| (title(), Remark::plain(Spot::WHOLE, text))));
     Ok(changed)
 }
 

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use ron::error::Error as RonError;
 
-use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, PRINTED_FORMAT, SETTINGS_FORMAT, is_older_word};
+use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, PRINTED_FORMAT, SETTINGS_FORMAT, is_older_word, word_of_today};
 
 const COMPLETE: &str =
     "the file does not end in `)` and seems cut off: complete it in a text editor, or open an older copy";
@@ -100,8 +100,9 @@ fn of_the_format(error: &RonError) -> Option<(String, Cow<'static, str>)> {
 
 /// Says that a text is expected, with an example where the field is known to hold a special one.
 fn expected_text(field: Option<&str>) -> String {
+    let field = field.map(word_of_today);
     let example = match field {
-        Some("meter") => "4/4",
+        Some("time_signature") => "4/4",
         Some("tempo") => "1/4=92",
         Some("length") => "1/8",
         Some("key") => "Em",

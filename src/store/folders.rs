@@ -97,6 +97,11 @@ impl Folders {
         self.library.join("journals")
     }
 
+    /// Returns the folder for the changes that undo takes back behind a save.
+    pub fn undo(&self) -> PathBuf {
+        self.library.join("undo")
+    }
+
     /// Returns the folder for copies of the demo lessons.
     pub fn demos(&self) -> PathBuf {
         self.library.join("demo-lessons")

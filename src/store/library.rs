@@ -47,7 +47,7 @@ pub struct LibraryVoicing {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<String>,
     /// How sure the ear is, string by string as in the shape; shorter or empty means sure.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", rename = "heard", alias = "doubts")]
     pub doubts: Vec<Doubt>,
     /// The finger on each string, as in the shape; empty means not decided.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -146,6 +146,10 @@ impl UserFile for Library {
 
     fn format(&self) -> u32 {
         self.format
+    }
+
+    fn renew_format(&mut self) {
+        self.format = Self::FORMAT;
     }
 }
 

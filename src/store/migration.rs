@@ -11,6 +11,9 @@
 //!   tremolo bar, a kind of segment and two states of the work on one. Nothing means anything else, so today's types read
 //!   the older words as well, each as the alias of the one that is written, in lessons, journals and drafts alike.
 //!
+//! - **4** has three more of them: `time_signature` for `meter`, `heard` for `doubts`, and `HammerOnFromNowhere`. They are read as in 3.
+//!   Format 2 of the voicing library has `heard` as well.
+//!
 //! When a word gets another meaning, [`SAME_WORDS`] becomes the format that renamed it, and what the older ones need is frozen
 //! in a file of its own here: their types as they were, a step that reads them, and the same for the lines of their
 //! journals. A step leads to the next format only, and the steps are chained.

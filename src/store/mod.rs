@@ -4,7 +4,8 @@
 //! journal ([`journal`]). [`lesson_file`] reads and saves the file itself; [`fault`] says in a
 //! teacher's words what is wrong with a file and where, [`layout`] keeps the text friendly to hand
 //! edits and diffs, and [`atomic`] puts a file in place whole or not at all. Every change of
-//! the disk goes through [`disk`], so that a test can have it fail. What is not in the lesson yet is a [`draft`]. [`library`] and
+//! the disk goes through [`disk`], so that a test can have it fail. What is not in the lesson yet is a [`draft`]; what undo takes back
+//! behind a save is in the [`undo_file`]. [`library`] and
 //! [`settings`] lie in the user's [`folders`], with what was [`printed`], and are changed as a [`user_file`]; the [`demos`] are compiled in.
 //!
 //! Below these: [`formats`] says what is written today, [`migration`] reads what is older, [`ron_file`] reads all of them and `explanation` says
@@ -39,4 +40,5 @@ pub mod ron_file;
 pub mod settings;
 mod temporary;
 pub mod title_of_file;
+pub mod undo_file;
 pub mod user_file;

@@ -299,6 +299,11 @@ impl OpenLesson {
         self.journal.as_ref().and_then(Journal::lesson)
     }
 
+    /// Returns the fingerprint of what the file held when it was read or saved last.
+    pub const fn fingerprint(&self) -> Fingerprint {
+        self.fingerprint
+    }
+
     /// Returns what may be done with the file.
     pub const fn access(&self) -> &Access {
         &self.access

@@ -42,6 +42,10 @@ impl UserFile for PrintedHandouts {
     fn format(&self) -> u32 {
         self.format
     }
+
+    fn renew_format(&mut self) {
+        self.format = Self::FORMAT;
+    }
 }
 
 impl PrintedHandouts {

@@ -183,6 +183,10 @@ impl UserFile for Settings {
     fn format(&self) -> u32 {
         self.format
     }
+
+    fn renew_format(&mut self) {
+        self.format = Self::FORMAT;
+    }
 }
 
 impl Settings {

@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::{Duration, Instant, SystemTime};
 
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
 use super::atomic::{self, WriteError, folder_of, real_path};
 use super::disk::Disk;
@@ -29,6 +29,9 @@ pub trait UserFile: Default + Serialize + DeserializeOwned {
 
     /// Returns the format a file was read with.
     fn format(&self) -> u32;
+
+    /// States the format that is written: what is written has the words of today, whatever it was read with.
+    fn renew_format(&mut self);
 }
 
 /// Why such a file was not changed. What was there before is still there, but for [`UpdateError::Unconfirmed`].
@@ -150,6 +153,7 @@ pub fn update<T: UserFile>(
         let (mut content, before) =
             load_with_fingerprint::<T>(path).map_err(|source| UpdateError::Unreadable { source })?;
         change(&mut content);
+        content.renew_format();
         let text = to_text(&content).map_err(|reason| UpdateError::Unwritable { path: path.to_owned(), reason })?;
         if fingerprint_at(path) == before {
             atomic::replace_on(disk, path, text.as_bytes()).map_err(write)?;
@@ -207,11 +211,25 @@ fn load_with_fingerprint<T: UserFile>(path: &Path) -> Result<(T, Option<Fingerpr
         Err(LoadError::Missing { .. }) => return Ok((T::default(), None)),
         Err(other) => return Err(other),
     };
-    let content: T = parse_whole(path, &bytes)?;
+    let newer = |format| LoadError::Newer { path: path.to_owned(), format, newest: T::FORMAT };
+    let content: T = match parse_whole(path, &bytes) {
+        Ok(content) => content,
+        // Words of a newer format are unknown here, and no fault of the file.
+        Err(error) => return Err(stated_format(&bytes).filter(|format| *format > T::FORMAT).map_or(error, newer)),
+    };
     if content.format() > T::FORMAT {
-        return Err(LoadError::Newer { path: path.to_owned(), format: content.format(), newest: T::FORMAT });
+        return Err(newer(content.format()));
     }
     Ok((content, Some(Fingerprint::of(&bytes))))
+}
+
+/// Returns the format that a file states, whatever else is in it.
+fn stated_format(bytes: &[u8]) -> Option<u32> {
+    #[derive(Deserialize)]
+    struct Stated {
+        format: u32,
+    }
+    options().from_str::<Stated>(std::str::from_utf8(bytes).ok()?).ok().map(|stated| stated.format)
 }
 
 fn fingerprint_at(path: &Path) -> Option<Fingerprint> {

@@ -208,9 +208,11 @@ impl State {
 
     /// Returns the place whose keys work now.
     pub fn pane(&self) -> Pane {
-        if let Some(overlay) = &self.overlay {
-            return overlay.pane();
-        }
+        self.overlay.as_ref().map_or_else(|| self.pane_below(), Overlay::pane)
+    }
+
+    /// Returns where a key is struck once no box is open.
+    pub fn pane_below(&self) -> Pane {
         match &self.view {
             View::Start => Pane::Start,
             View::Desk(desk) if desk.is_covered() => Pane::Recording,

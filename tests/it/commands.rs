@@ -196,7 +196,7 @@ fn a_command_does_its_work_also_where_nobody_reads_its_notes() {
     let folder = tempfile::tempdir().expect("a folder");
     let text = std::fs::read_to_string("demo-lessons/funk-rhythm.lesson.ron").expect("a demo lesson");
     let newer = folder.path().join("newer.lesson.ron");
-    std::fs::write(&newer, text.replacen("format: 3", "format: 4", 1)).expect("written");
+    std::fs::write(&newer, text.replacen("format: 4", "format: 5", 1)).expect("written");
     let mut child = std::process::Command::new(assert_cmd::cargo::cargo_bin("fingerpost"))
         .arg("handout")
         .arg(&newer)

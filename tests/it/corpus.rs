@@ -70,9 +70,9 @@ fn of_today() -> PathBuf {
     corpus().join(format!("format-{LESSON_FORMAT}"))
 }
 
-/// Returns the folders whose files have all that today's may have: format 3 gave some of it another name and nothing else.
-fn of_todays_shape() -> [PathBuf; 2] {
-    [corpus().join("format-2"), of_today()]
+/// Returns the folders whose files have all that today's may have: formats 3 and 4 gave some of it another name and nothing else.
+fn of_todays_shape() -> [PathBuf; 3] {
+    ["format-2", "format-3", "format-4"].map(|format| corpus().join(format))
 }
 
 /// Returns the folders of all formats.
@@ -106,7 +106,8 @@ fn changes(format: &Path) -> Vec<Transaction> {
 
 /// Returns the drafts of a format that hold whole boxes, each with the path of its lesson.
 fn drafts(format: &Path) -> Vec<(PathBuf, Draft)> {
-    let folders = in_folder(&format.join("drafts")).into_iter();
+    let folder = format.join("drafts");
+    let folders = if folder.exists() { in_folder(&folder) } else { Vec::new() }.into_iter();
     folders
         .map(|folder| folder.join("porch.lesson.ron"))
         .map(|path| (path.clone(), draft::left(&path).unwrap()))

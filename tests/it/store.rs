@@ -194,7 +194,7 @@ fn the_layout_is_one_thing_a_line() {
           (
             id: 1,
             title: "long",
-            meter: "4/4",
+            time_signature: "4/4",
             tempo: "1/4=92",
             bars: [
               (
@@ -248,10 +248,10 @@ fn links_to_nothing_and_identities_given_twice_are_read() {
 
 #[test]
 fn a_newer_file_that_still_reads_is_for_reading_only() {
-    let text = lesson_file::to_text(&titled("a")).unwrap().replace("format: 3", "format: 4");
-    assert_eq!(parse(&text).unwrap().origin, Origin::Newer { format: 4 });
+    let text = lesson_file::to_text(&titled("a")).unwrap().replace("format: 4", "format: 5");
+    assert_eq!(parse(&text).unwrap().origin, Origin::Newer { format: 5 });
     let error = parse(&text.replace("title", "heading")).unwrap_err();
-    assert_eq!(error.to_string(), "a.lesson.ron: the file version is 4, and this program reads up to 3");
+    assert_eq!(error.to_string(), "a.lesson.ron: the file version is 5, and this program reads up to 4");
 }
 
 #[test]

@@ -2,16 +2,24 @@
 //! deleted.
 
 use fingerpost::instrument::catalogue;
+use fingerpost::instrument::neck::Fret;
 use fingerpost::instrument::tuning::Capo;
-use fingerpost::lesson::check::{FindingKind, check, choices, is_a_choice};
+use fingerpost::lesson::check::{Checked, Finding, FindingKind, check, choices, is_a_choice};
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, PassageUse, Piece, Segment, SegmentKind, Setup, Voicing};
-use fingerpost::lesson::edit::Edit;
+use fingerpost::lesson::edit::{Edit, ListEdit};
 use fingerpost::lesson::id::{InstrumentId, ItemId, PassageId, PieceId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::keys_along::KeyChange;
 use fingerpost::lesson::music::Passage;
+use fingerpost::lesson::place::LessonPlace;
 use fingerpost::lesson::time::VideoLength;
+use fingerpost::lesson::touched::Touched;
 use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_changed, tuning_deleted};
+use fingerpost::lesson::tunings_along::SegmentsAlong;
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::HandoutOptions;
 use fingerpost::tab::read::own_tuning::own_tuning;
 use fingerpost::tab::read::{ReadHints, read};
+use fingerpost::theory::key::Key;
 use proptest::prelude::*;
 
 const STANDARD: SetupId = SetupId(1);
@@ -190,30 +198,186 @@ fn the_passages_of_a_piece_are_those_that_state_it_and_those_played_for_it_alone
 
 #[test]
 fn a_passage_in_another_tuning_than_its_segment_is_found_and_either_can_follow_the_other() {
-    // Stated by neither, by the segment, by the passage.
-    for state in 0..3 {
+    // Stated by the segments, by the passage.
+    for (state, reason) in [
+        "2 passages of \"Gasworks Lantern\" are in \"standard\", and segments 1 and 2 are played in \"drop D\"",
+        "passage \"passage 1\" is in \"standard\", and this segment is played in \"standard\"",
+    ]
+    .into_iter()
+    .enumerate()
+    {
         let mut lesson = lesson();
         match state {
-            0 => lesson.segments[2].setup = Some(CAPO),
-            1 => lesson.segments[0].setup = Some(DROP_D),
+            0 => lesson.segments[0].setup = Some(DROP_D),
             _ => lesson.passages[0].setup = Some(CAPO),
         }
-        let wrong = |lesson: &Lesson| {
-            let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::PassageSetup);
-            found.collect::<Vec<_>>()
-        };
-        let found = wrong(&lesson);
-        let first = found.first().unwrap_or_else(|| panic!("{state}: nothing is found"));
+        let found = of_kind(&lesson, FindingKind::PassageSetup);
+        let [first] = &found[..] else { panic!("{state}: {found:?}") };
+        assert_eq!(first.reason, reason);
         assert!(is_a_choice(first) && first.remedy.contains("same frets or same sound"), "{first:?}");
         let ways = choices(&lesson, first);
-        assert!(ways[0].text.starts_with("play the segment in"), "{}", ways[0].text);
-        assert!(ways[1].text.ends_with("same frets") && ways[2].text.ends_with("same sound, new frets"));
+        assert!(ways[0].text.starts_with("play the segment"), "{}", ways[0].text);
+        assert!(ways[1].text.ends_with(": same frets") && ways[2].text.ends_with("same sound, new frets"));
         for way in ways {
             let mut mended = lesson.clone();
             mended.apply_all(way.edits.clone()).unwrap();
-            assert!(wrong(&mended).len() < found.len(), "{state}: {}", way.text);
+            assert_eq!(of_kind(&mended, FindingKind::PassageSetup), [], "{state}: {}", way.text);
+            // What plays something else stays in its tuning.
+            let third = |lesson: &Lesson| lesson.segment_setup(SegmentId(3)).map(|setup| setup.id);
+            assert_eq!(third(&mended), third(&lesson), "{state}: {}", way.text);
         }
     }
+}
+
+fn of_kind(lesson: &Lesson, kind: FindingKind) -> Vec<Finding> {
+    check(lesson).into_iter().filter(|finding| finding.kind == kind).collect()
+}
+
+#[test]
+fn what_states_no_tuning_is_in_that_of_the_segment_that_plays_it() {
+    let mut lesson = lesson();
+    let of_third = |lesson: &Lesson| lesson.passage_setup(&lesson.passages[2]).unwrap().id;
+    let of_chord = |lesson: &Lesson| lesson.voicing_setup(&lesson.voicings[0]).unwrap().id;
+    lesson.segments[2].setup = Some(CAPO);
+    assert_eq!(of_kind(&lesson, FindingKind::PassageSetup), []);
+    assert_eq!((of_third(&lesson), of_chord(&lesson)), (CAPO, STANDARD));
+    // The handout prints it there too.
+    let pages = handout(&lesson, &HandoutOptions::default()).pages;
+    let text: String = pages.iter().flat_map(|page| &page.lines).map(|line| format!("{line}\n")).collect();
+    assert!(text.contains("Capo         fret 2"), "{text}");
+    // A voicing is in the tuning of the passage that holds it, and of the segment that shows it before that.
+    lesson.passages[2].bars[0].voices[0].0[0].voicing = Some(VoicingId(1));
+    assert_eq!(of_chord(&lesson), CAPO);
+    lesson.segments[1].voicings.push(VoicingId(1));
+    assert_eq!(of_chord(&lesson), STANDARD);
+    assert_eq!(of_kind(&lesson, FindingKind::AssumedSetup), []);
+    // Played in two tunings, it could be in either.
+    lesson.segments[1].passages.push(PassageUse::whole(PassageId(3)));
+    lesson.segments[2].voicings.push(VoicingId(1));
+    let found = of_kind(&lesson, FindingKind::AssumedSetup);
+    let reasons: Vec<&str> = found.iter().map(|finding| finding.reason.as_str()).collect();
+    let names = "\"standard\" and \"standard\"";
+    assert_eq!(
+        reasons,
+        [
+            format!("it states no tuning, and is played in {names}"),
+            format!("it states no tuning, and is shown in {names}"),
+        ]
+    );
+    for finding in found {
+        let ways = choices(&lesson, &finding);
+        assert_eq!(ways.len(), 2, "{ways:?}");
+        for (way, id) in ways.iter().zip([STANDARD, CAPO]) {
+            let mut stated = lesson.clone();
+            stated.apply_all(way.edits.clone()).unwrap();
+            let found = of_kind(&stated, FindingKind::AssumedSetup);
+            assert!(found.iter().all(|other| other.place != finding.place), "{found:?}");
+            let stated = [stated.passages[2].setup, stated.voicings[0].setup];
+            assert!(stated.contains(&Some(id)) && stated.contains(&None), "{stated:?}");
+        }
+    }
+    // Played by nothing, it is taken to be in the first; where all tunings are alike, nothing is said.
+    lesson.segments.iter_mut().for_each(|segment| segment.passages.retain(|used| used.passage != PassageId(3)));
+    lesson.voicings.clear();
+    lesson.segments.iter_mut().for_each(|segment| segment.voicings.clear());
+    lesson.passages[2].bars[0].voices[0].0[0].voicing = None;
+    let found = of_kind(&lesson, FindingKind::AssumedSetup);
+    assert!(found.len() == 1 && found[0].reason.contains("taken to be in \"standard\""), "{found:?}");
+    assert_eq!((of_third(&lesson), choices(&lesson, &found[0]).len()), (STANDARD, 3));
+    lesson.setups.truncate(1);
+    lesson.segments[2].setup = None;
+    assert_eq!(of_kind(&lesson, FindingKind::AssumedSetup), []);
+}
+
+/// What is kept of the findings while the lesson changes is what a whole check finds.
+#[test]
+fn a_change_of_a_segment_is_seen_by_what_takes_its_tuning() {
+    let mut lesson = lesson();
+    // Fret 20 is on the neck of a guitar without a capo and past its end with one at the second fret.
+    lesson.passages[2].bars[0].voices[0].0[0].notes[0].fret = Fret::new(22).unwrap();
+    let mut checked = Checked::default();
+    checked.follow(&lesson, &Touched::everything());
+    assert_eq!(checked.findings(), check(&lesson));
+    let edits = vec![Edit::Segments(ListEdit::Replace(Segment { setup: Some(CAPO), ..lesson.segments[2].clone() }))];
+    let mut touched = Touched::default();
+    touched.note(&edits);
+    lesson.apply_all(edits).unwrap();
+    checked.follow(&lesson, &touched);
+    assert_eq!(checked.findings(), check(&lesson));
+    assert_eq!(of_kind(&lesson, FindingKind::OffTheNeck).len(), 1);
+}
+
+#[test]
+fn keys_move_as_far_as_the_sound_of_the_frets_and_with_the_sound_they_stay() {
+    let key = |text: &str| Some(text.parse::<Key>().unwrap());
+    let mut lesson = lesson();
+    lesson.pieces[0].key = key("G");
+    lesson.passages[0].key = key("Em");
+    lesson.passages[0].bars[0].key = key("D");
+    let all = [PassageId(1), PassageId(2)];
+    let keys = |lesson: &Lesson| {
+        let [first, second, ..] = &lesson.passages[..] else { panic!() };
+        [lesson.pieces[0].key, first.key, first.bars[0].key, second.key]
+    };
+    let to = |lesson: &Lesson, passages: &[PassageId], id, keeping| {
+        let retuned = passages_to(lesson, passages, lesson.setup(id).unwrap(), keeping).unwrap();
+        (keys(&after(lesson, &retuned)), retuned.keys)
+    };
+    let moved = |from: &str, to: &str| KeyChange::Moved { from: from.parse().unwrap(), to: to.parse().unwrap() };
+    // Two frets up: a whole step.
+    let (up, told) = to(&lesson, &all, CAPO, FretsOrSound::Frets);
+    assert_eq!(up, [key("A"), key("F#m"), key("E"), None]);
+    assert_eq!(told, [moved("Em", "F#m"), moved("D", "E"), moved("G", "A")]);
+    assert_eq!(to(&lesson, &all, CAPO, FretsOrSound::Sound), (keys(&lesson), vec![]));
+    // The piece stays where another of its passages does, and the one that goes states the key that it had from it.
+    let (one, _) = to(&lesson, &all[1..], CAPO, FretsOrSound::Frets);
+    assert_eq!(one, [key("G"), key("Em"), key("D"), None], "it does not state its piece");
+    lesson.passages[1].piece = Some(PieceId(1));
+    let (one, _) = to(&lesson, &all[1..], CAPO, FretsOrSound::Frets);
+    assert_eq!(one, [key("G"), key("Em"), key("D"), key("A")]);
+    // One string alone moves no key.
+    let (low, told) = to(&lesson, &all, DROP_D, FretsOrSound::Frets);
+    assert_eq!(low, keys(&lesson));
+    assert!(told.contains(&KeyChange::Stays("G".parse().unwrap())), "{told:?}");
+    // A tuning that is changed or deleted takes its keys along as well.
+    let lower = setup(STANDARD, "half step down", None);
+    let changed = tuning_changed(&lesson, lower.clone(), FretsOrSound::Frets).unwrap();
+    assert_eq!(keys(&after(&lesson, &changed))[0], key("G").map(|key| key.moved(-1)));
+    let deleted = tuning_deleted(&lesson, STANDARD, Some(CAPO), FretsOrSound::Frets).unwrap();
+    let deleted = after(&lesson, &deleted);
+    assert_eq!((keys(&deleted)[0], deleted.pieces[0].setup), (key("A"), Some(CAPO)));
+}
+
+#[test]
+fn segments_that_play_a_piece_come_along_and_the_others_stay_in_their_tuning() {
+    let mut lesson = lesson();
+    // About the piece without music, a retuning that leads to it, and one that also plays something else.
+    let more =
+        |id, kind, setup| Segment { setup, ..Segment::new(SegmentId(id), kind, "", VideoLength::from_seconds(9)) };
+    let talk = Segment { pieces: vec![PieceId(1)], ..more(4, SegmentKind::Talk, Some(STANDARD)) };
+    let hello = more(7, SegmentKind::Welcome, Some(CAPO));
+    lesson.segments.splice(0..0, [hello, more(5, SegmentKind::Retuning, Some(STANDARD)), talk]);
+    let both = vec![PassageUse::whole(PassageId(1)), PassageUse::whole(PassageId(3))];
+    lesson.segments.push(Segment { passages: both, ..more(6, SegmentKind::PlayAlong, None) });
+    let all = [PassageId(1), PassageId(2)];
+    let to = lesson.setup(DROP_D).unwrap().clone();
+    let along = SegmentsAlong::of(&lesson, &all, &to);
+    let ids = |numbers: &[u32]| numbers.iter().map(|number| SegmentId(*number)).collect::<Vec<_>>();
+    assert_eq!((&along.playing, &along.beside, along.torn), (&ids(&[1, 2]), &ids(&[5, 4]), 1));
+    let before = lesson.tunings_in_force();
+    let mut retuned = lesson.clone();
+    retuned.apply_all(passages_to(&lesson, &all, &to, FretsOrSound::Frets).unwrap().edits).unwrap();
+    retuned.apply_all(along.edits(&retuned, DROP_D)).unwrap();
+    for ((id, now), (_, was)) in retuned.tunings_in_force().into_iter().zip(before) {
+        let comes = along.playing.contains(&id) || along.beside.contains(&id);
+        assert_eq!(now, if comes { Some(DROP_D) } else { was }, "{id:?}");
+    }
+    let left = of_kind(&retuned, FindingKind::PassageSetup);
+    assert!(left.len() == 1 && left[0].place == LessonPlace::Segment(SegmentId(6)), "{left:?}");
+    assert_eq!(of_kind(&retuned, FindingKind::LedElsewhere), []);
+    // One passage of two takes no segment along that is about the piece.
+    let along = SegmentsAlong::of(&lesson, &all[..1], &to);
+    assert_eq!((along.playing, along.beside), (ids(&[1]), vec![]));
 }
 
 /// Six lines of tab under a line of words.

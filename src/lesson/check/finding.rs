@@ -151,6 +151,8 @@ pub enum FindingKind {
     BarRange,
     /// A passage played in a setup it is not written for.
     PassageSetup,
+    /// A passage or a voicing that states no setup, where it is not clear which one is meant.
+    AssumedSetup,
     /// A segment without a planned length.
     PlannedLength,
     /// A recorded end before its start.

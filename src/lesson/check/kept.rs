@@ -9,11 +9,11 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    bars, chapters, gaps, joins, links, names, neck, numbers, repeats, retuning, segments, strings, techniques, text,
-    tuplets, unused, voicings,
+    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning, segments, strings,
+    techniques, text, tuplets, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
-use crate::lesson::id::{ItemId, PassageId, VoicingId};
+use crate::lesson::id::{ItemId, PassageId, SetupId, VoicingId};
 use crate::lesson::links::Linked;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
@@ -34,6 +34,8 @@ pub struct Checked {
 #[derive(Debug, Clone)]
 struct OfPassage {
     id: PassageId,
+    /// The setup that it was taken to be in; segments can change that.
+    setup: Option<SetupId>,
     /// The voicings that its events link to.
     voicings: Vec<VoicingId>,
     findings: Vec<Finding>,
@@ -43,6 +45,8 @@ struct OfPassage {
 #[derive(Debug, Clone)]
 struct OfVoicing {
     id: VoicingId,
+    /// The setup that it was taken to be in; segments and passages can change that.
+    setup: Option<SetupId>,
     findings: Vec<Finding>,
 }
 
@@ -80,7 +84,9 @@ impl Checked {
         findings.extend(self.voicings.iter().flat_map(|voicing| &voicing.findings).cloned());
         findings.extend(self.names.iter().cloned());
         unused::check(lesson, &mut findings);
+        assumed::check(lesson, &mut findings);
         segments::check(lesson, &mut findings);
+        elsewhere::check(lesson, &mut findings);
         retuning::check(lesson, &mut findings);
         gaps::check(lesson, &mut findings);
         chapters::check(lesson, &mut findings);
@@ -98,7 +104,7 @@ impl Checked {
             || touched.voicings == Items::All
             || self.chord_names != names;
         self.chord_names = names;
-        if !all && touched.passages.is_empty() && touched.voicings.is_empty() {
+        if !all && touched.passages.is_empty() && touched.voicings.is_empty() && touched.segments.is_empty() {
             return;
         }
         let stands = |kept: &OfPassage| {
@@ -106,22 +112,25 @@ impl Checked {
         };
         let mut kept = still_standing(std::mem::take(&mut self.passages), |kept| kept.id, stands);
         let found = |passage: &Passage| match kept.remove(&passage.id) {
-            Some(kept) => kept,
-            None => look_at_passage(lesson, passage, known, rigs),
+            Some(kept) if kept.setup == rigs.setup_of_passage(lesson, passage) => kept,
+            Some(_) | None => look_at_passage(lesson, passage, known, rigs),
         };
         self.passages = lesson.passages.iter().map(found).collect();
     }
 
     fn follow_voicings(&mut self, lesson: &Lesson, touched: &Touched, known: &KnownLinks, rigs: &Rigs) {
         let all = !touched.instruments.is_empty() || !touched.setups.is_empty() || touched.voicings == Items::All;
-        if !all && touched.voicings.is_empty() {
+        // What states no tuning takes that of the segment or the passage that it belongs to.
+        let elsewhere = !touched.segments.is_empty() || !touched.passages.is_empty() || !touched.pieces.is_empty();
+        let moved = elsewhere && lesson.voicings.iter().any(|voicing| voicing.setup.is_none());
+        if !all && !moved && touched.voicings.is_empty() {
             return;
         }
         let stands = |kept: &OfVoicing| !all && !touched.voicings.has(&kept.id);
         let mut kept = still_standing(std::mem::take(&mut self.voicings), |kept| kept.id, stands);
         let found = |voicing: &Voicing| match kept.remove(&voicing.id) {
-            Some(kept) => kept,
-            None => look_at_voicing(lesson, voicing, known, rigs),
+            Some(kept) if kept.setup == rigs.setup_of_voicing(lesson, voicing) => kept,
+            Some(_) | None => look_at_voicing(lesson, voicing, known, rigs),
         };
         self.voicings = lesson.voicings.iter().map(found).collect();
         self.names.clear();
@@ -151,7 +160,7 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs:
     });
     voicings.sort_unstable();
     voicings.dedup();
-    OfPassage { id: passage.id, voicings, findings }
+    OfPassage { id: passage.id, setup: rigs.setup_of_passage(lesson, passage), voicings, findings }
 }
 
 fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &KnownLinks, rigs: &Rigs) -> OfVoicing {
@@ -159,7 +168,7 @@ fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &KnownLinks, rigs:
     known.check_one(LessonPlace::of(voicing.id), voicing, &mut findings);
     text::check_voicing(voicing, &mut findings);
     voicings::check(voicing, rigs.of_voicing(lesson, voicing), &mut findings);
-    OfVoicing { id: voicing.id, findings }
+    OfVoicing { id: voicing.id, setup: rigs.setup_of_voicing(lesson, voicing), findings }
 }
 
 /// Where everything stands in its list.

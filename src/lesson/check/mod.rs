@@ -7,15 +7,18 @@
 //! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
 //! - joins and techniques: `joins`, `techniques`;
 //! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
-//! - segments, setups and chapters, what no segment has and what is used nowhere: `segments`, `retuning`, `chapters`, `gaps`, `unused`;
+//! - segments, setups and chapters, what no segment has, what is used nowhere, in another tuning or in one that nobody stated: `segments`, `retuning`, `chapters`, `gaps`, `unused`,
+//!   `elsewhere`, `assumed`;
 //! - text and numbers: `text`, `numbers`.
 //!
 //! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
 //! decide. A finding never stops anything: a lesson full of them can be opened, shown and changed.
 
+mod assumed;
 mod bars;
 mod chapters;
 mod checks;
+mod elsewhere;
 pub mod finding;
 mod gaps;
 mod joins;

@@ -1,17 +1,20 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
+use super::assumed::differing;
+use super::elsewhere::{PlayedElsewhere, played_elsewhere};
 use super::finding::{Finding, FindingKind, Severity};
 use super::gaps::{WayOut, gaps};
 use super::names::better_names;
 use super::retuning::{Mending, led_elsewhere, too_soon};
 use super::segments::plays_alike;
 use crate::instrument::catalogue::tuning_label;
+use crate::lesson::assumed_tunings::AssumedTunings;
 use crate::lesson::cut_video::{CutVideo, within};
 use crate::lesson::deleting::{deleted, used_nowhere};
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup, Voicing};
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
-use crate::lesson::id::{ItemId, PassageId, SegmentId};
+use crate::lesson::id::{ItemId, PassageId, SegmentId, SetupId};
 use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::links::Fate;
 use crate::lesson::music::{Bar, Passage};
@@ -22,6 +25,7 @@ use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::lesson::tunings::{FretsOrSound, passages_to};
+use crate::lesson::tunings_along::played_in;
 
 /// The length given to a segment for which none is planned or recorded. Our own setting.
 const USUAL_LENGTH: VideoLength = VideoLength::from_seconds(60);
@@ -91,6 +95,7 @@ pub fn is_a_choice(finding: &Finding) -> bool {
         || matches!(
             finding.kind,
             FindingKind::PassageSetup
+                | FindingKind::AssumedSetup
                 | FindingKind::LedElsewhere
                 | FindingKind::ContradictedName
                 | FindingKind::MissingName
@@ -103,8 +108,9 @@ pub fn is_a_choice(finding: &Finding) -> bool {
 /// where only the place itself can be changed.
 pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
     match (finding.kind, finding.place) {
-        (FindingKind::PassageSetup, LessonPlace::Segment(id)) => {
-            only(&lesson.segments, id).and_then(|segment| ways_to_one_tuning(lesson, segment)).unwrap_or_default()
+        (FindingKind::PassageSetup, LessonPlace::Segment(_)) => ways_to_one_tuning(lesson, finding).unwrap_or_default(),
+        (FindingKind::AssumedSetup, LessonPlace::Passage(..) | LessonPlace::Voicing(..)) => {
+            ways_to_state(lesson, finding)
         }
         (FindingKind::LedElsewhere, LessonPlace::Segment(id)) => ways_to_lead(lesson, id).unwrap_or_default(),
         (FindingKind::ShortOrPickup, LessonPlace::Passage(id, spot)) => {
@@ -191,45 +197,65 @@ fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot, doing: &str) -> V
     better_names(lesson, passage, spot).into_iter().filter_map(with_name).collect()
 }
 
-/// Returns what brings a segment and what it plays into one tuning: the segment goes to the passages, or each of them to
-/// the segment. `None` where nobody knows the tuning of the segment, or two segments share an identity.
-fn ways_to_one_tuning(lesson: &Lesson, segment: &Segment) -> Option<Vec<Remedy>> {
-    let here = lesson.segment_setup(segment.id)?;
-    let mut ways: Vec<Remedy> = Vec::new();
-    let elsewhere: Vec<(&Passage, &Setup)> = segment
-        .passages
-        .iter()
-        .filter_map(|used| lesson.passage(used.passage))
-        .filter_map(|passage| Some((passage, lesson.passage_setup(passage)?)))
-        .filter(|(_, written)| !plays_alike(written, here))
-        .collect();
-    for (_, written) in &elsewhere {
-        let text = format!("play the segment in \"{}\"", written.name);
-        let done = format!("the segment is now played in \"{}\"", written.name);
-        let mut edits = vec![in_tuning(segment, written)];
+/// Returns what brings segments and what they play into one tuning: the segments go to the passages, or those to the segments.
+/// `None` where nothing of the kind is found any more, or two segments share an identity.
+fn ways_to_one_tuning(lesson: &Lesson, finding: &Finding) -> Option<Vec<Remedy>> {
+    let all = played_elsewhere(lesson);
+    let PlayedElsewhere { passages, segments, written, here, .. } =
+        all.iter().find(|played| played.finding().is_some_and(|found| found == *finding))?;
+    for segment in &lesson.segments {
+        only(&lesson.segments, segment.id)?;
+    }
+    let word = if segments.len() == 1 { "segment" } else { "segments" };
+    let is = if segments.len() == 1 { "is" } else { "are" };
+    let coming = segments.iter().map(|(_, segment)| segment.id).collect();
+    let mut ways = vec![Remedy {
+        text: format!("play the {word} in \"{}\"", written.name),
+        done: format!("the {word} {is} now played in \"{}\"", written.name),
         // What follows stays in the tuning that it is in.
-        let next = lesson.segment_index(segment.id).and_then(|at| lesson.segments.get(at + 1));
-        if let Some(next) = next.filter(|next| next.setup.is_none()) {
-            only(&lesson.segments, next.id)?;
-            edits.push(in_tuning(next, here));
-        }
-        let way = Remedy { text, done, edits };
-        if !ways.contains(&way) {
-            ways.push(way);
-        }
+        edits: played_in(lesson, &coming, written.id),
+    }];
+    let (what, is) = match passages.as_slice() {
+        [only] => (format!("\"{}\"", only.title), "is"),
+        several => (format!("the {} passages", several.len()), "are"),
+    };
+    let ids: Vec<PassageId> = passages.iter().map(|passage| passage.id).collect();
+    for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
+        let Ok(retuned) = passages_to(lesson, &ids, here, keeping) else { continue };
+        let text = format!("{what} in \"{}\": {words}", here.name);
+        let done = format!("{what} {is} now in \"{}\": {words}", here.name);
+        ways.push(Remedy { text, done, edits: retuned.edits });
     }
-    for (passage, _) in &elsewhere {
-        for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
-            let Ok(retuned) = passages_to(lesson, &[passage.id], here, keeping) else { continue };
-            let text = format!("\"{}\" in \"{}\": {words}", passage.title, here.name);
-            let done = format!("\"{}\" is now in \"{}\": {words}", passage.title, here.name);
-            let way = Remedy { text, done, edits: retuned.edits };
-            if !way.edits.is_empty() && !ways.contains(&way) {
-                ways.push(way);
-            }
-        }
-    }
+    ways.retain(|way| !way.edits.is_empty());
     Some(ways)
+}
+
+/// Returns the tunings that something could state which states none: those in which it is played, or all where nothing plays it.
+fn ways_to_state(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
+    let assumed = AssumedTunings::of(lesson);
+    let (mut passage, mut voicing) = (None, None);
+    if let LessonPlace::Passage(id, _) = finding.place {
+        passage = only(&lesson.passages, id);
+    } else if let LessonPlace::Voicing(id, _) = finding.place {
+        voicing = only(&lesson.voicings, id);
+    }
+    let played = match (passage, voicing) {
+        (Some(passage), _) if lesson.stated_passage_setup(passage).is_none() => assumed.of_passage(passage.id),
+        (None, Some(voicing)) if voicing.setup.is_none() => assumed.of_voicing(voicing.id),
+        (_, _) => return Vec::new(),
+    };
+    let all: Vec<SetupId> = lesson.setups.iter().map(|setup| setup.id).collect();
+    let way = |setup: &Setup| {
+        let stated = Some(setup.id);
+        let passage =
+            passage.map(|passage| Edit::Passages(ListEdit::Replace(Passage { setup: stated, ..passage.clone() })));
+        let voicing =
+            voicing.map(|voicing| Edit::Voicings(ListEdit::Replace(Voicing { setup: stated, ..voicing.clone() })));
+        let text = format!("it is in \"{}\"", setup.name);
+        let done = format!("it is in \"{}\" now", setup.name);
+        Remedy { text, done, edits: passage.into_iter().chain(voicing).collect() }
+    };
+    differing(lesson, if played.is_empty() { &all } else { played }).into_iter().map(way).collect()
 }
 
 /// Returns what has a retuning segment and what is played after it agree: either goes to the tuning of the other. `None` where
@@ -463,6 +489,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::UsedNowhere
         // There are several ways: see `choices`.
         | FindingKind::PassageSetup
+        | FindingKind::AssumedSetup
         | FindingKind::NoSegment
         | FindingKind::NothingRetuned
         // There are two ways: see `choices`.

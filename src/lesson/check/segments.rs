@@ -3,7 +3,6 @@
 use super::finding::{Finding, FindingKind};
 use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup, VideoCut};
-use crate::lesson::id::SetupId;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{RecordedStretch, TakenSegment, first_out_of_order, in_video_order, stretches};
@@ -11,10 +10,7 @@ use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::quote::quoted;
 
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
-    // What the segments so far say they are played in; asked anew for each, a long lesson takes long.
-    let mut stated: Option<SetupId> = None;
     for segment in &lesson.segments {
-        stated = segment.setup.or(stated);
         if segment.planned == VideoLength::ZERO {
             findings.push(Finding::warning(
                 FindingKind::PlannedLength,
@@ -23,8 +19,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 "plan a length",
             ));
         }
-        let here = stated.map_or_else(|| lesson.setups.first(), |id| lesson.setup(id));
-        played(lesson, here, segment, findings);
+        played(lesson, segment, findings);
     }
     recorded(lesson, findings);
     cuts(lesson, findings);
@@ -101,8 +96,8 @@ fn recorded(lesson: &Lesson, findings: &mut Vec<Finding>) {
     findings.extend(found.into_iter().map(|(_, finding)| finding));
 }
 
-/// Checks what `segment` plays; `here` is the setup that it, or one before it, says, else the lesson's first.
-fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &mut Vec<Finding>) {
+/// Checks how much of what `segment` plays, and how often.
+fn played(lesson: &Lesson, segment: &Segment, findings: &mut Vec<Finding>) {
     let place = LessonPlace::Segment(segment.id);
     for played in &segment.passages {
         let Some(passage) = lesson.passage(played.passage) else { continue };
@@ -129,19 +124,6 @@ fn played(lesson: &Lesson, here: Option<&Setup>, segment: &Segment, findings: &m
                 place,
                 format!("passage \"{title}\" is slowed down to {} per cent", played.slow_percent),
                 "expected 1 to 100 per cent of the written tempo",
-            ));
-        }
-        if let (Some(written), Some(here)) = (lesson.passage_setup(passage), here)
-            && !plays_alike(written, here)
-        {
-            let (written, here) = (quoted(&written.name), quoted(&here.name));
-            findings.push(Finding::warning(
-                FindingKind::PassageSetup,
-                place,
-                format!("passage \"{title}\" is in \"{written}\", and this segment is played in \"{here}\""),
-                format!(
-                    "play the segment in \"{written}\", or move the passage to \"{here}\": same frets or same sound"
-                ),
             ));
         }
     }

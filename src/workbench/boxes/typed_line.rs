@@ -6,7 +6,10 @@ use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::EntryAction;
 use crate::workbench::questions::passage::PassageQuestion;
 use crate::workbench::questions::question::Question;
+use crate::workbench::questions::recording::RecordingQuestion;
+use crate::workbench::questions::timeline::TimelineQuestion;
 use crate::workbench::typing::lines::{NoRoom, TypedLine};
+use crate::workbench::typing::time_words::TypedTime;
 
 /// A line to type.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,6 +49,27 @@ impl EntryBox {
     /// Returns the line with answers that can be chosen instead of typing one.
     pub fn offering(self, offers: Vec<String>) -> Self {
         Self { offers, ..self }
+    }
+
+    /// Says what was understood of a time that is being typed; nothing where the line is for something else.
+    pub fn understood(&self) -> Option<String> {
+        let sort = match &self.question {
+            Question::Timeline(TimelineQuestion::Length(_) | TimelineQuestion::Target) => TypedTime::Length,
+            Question::Timeline(TimelineQuestion::Recorded(_)) => TypedTime::Recorded,
+            Question::Timeline(TimelineQuestion::SplitAt(_)) => TypedTime::Cut,
+            Question::Timeline(TimelineQuestion::Cuts(_)) => TypedTime::LeftOut,
+            Question::Recording(RecordingQuestion::Clock) => TypedTime::Instant,
+            Question::Timeline(_)
+            | Question::Start(_)
+            | Question::Desk(_)
+            | Question::Passage(_)
+            | Question::Fretboard(_)
+            | Question::Readings(_)
+            | Question::Library(_)
+            | Question::Program(_)
+            | Question::Sound(_) => return None,
+        };
+        sort.understood(self.line.text())
     }
 
     /// Returns which of the offered answers stands in the line.

@@ -66,6 +66,9 @@ pub(super) fn draw_entry(entry: &EntryBox, region: &mut Region<'_>) {
     draw_typed(&entry.line, top, Typing::Here, &mut inside);
     if entry.line.is_selected() {
         inside.right(top + 1, "typing replaces this; an arrow key keeps it", Role::Faint);
+    } else if let Some(words) = entry.understood() {
+        let width = inside.width();
+        inside.cut(0, top + 1, width, &format!("= {words}"), Role::Good);
     }
     let role = if entry.error.is_some() { Role::Bad } else { Role::Faint };
     for (line, text) in advice.iter().enumerate() {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::store::open_lesson::Access;
+use crate::store::undo_file::UndoFolder;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -16,7 +17,7 @@ use crate::workbench::editing::header_changes::retitle_lesson;
 use crate::workbench::keys::action::{
     DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, RecordingAction,
 };
-use crate::workbench::messages::effect::FileEffect;
+use crate::workbench::messages::effect::{FileEffect, WorkToSave};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
@@ -71,13 +72,13 @@ impl Desk {
     /// Has the lesson saved.
     pub fn save(&mut self, to: SaveAs) -> PaneReply {
         self.lesson.begin_saving();
-        PaneReply::want(FileEffect::Save(Box::new(self.lesson.lesson().clone()), to))
+        PaneReply::want(FileEffect::Save(Box::new(work_of(self)), to))
     }
 
     /// Starts a save in another folder or another file.
     pub fn save_at(&mut self, path: PathBuf) -> PaneReply {
         self.lesson.begin_saving();
-        PaneReply::want(FileEffect::SaveAt(Box::new(self.lesson.lesson().clone()), path))
+        PaneReply::want(FileEffect::SaveAt(Box::new(work_of(self)), path))
     }
 
     /// Does what was asked of the passage; `digit` is what it was asked with.
@@ -254,4 +255,10 @@ impl Desk {
             }
         })
     }
+}
+
+/// Returns the lesson to be saved, with the changes that undo takes back behind the save.
+fn work_of(desk: &Desk) -> WorkToSave {
+    let changes = desk.steps.history.changes(UndoFolder::MOST);
+    WorkToSave { lesson: desk.lesson.lesson().clone(), changes }
 }

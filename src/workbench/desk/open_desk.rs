@@ -73,7 +73,7 @@ impl Desk {
     pub fn new(opened: OpenedLesson) -> Self {
         let mut library = LibraryPane::default();
         library.fill(opened.library);
-        let undoable = opened.undoable;
+        let (saved, since) = (opened.undoable_behind, opened.undoable);
         let mut desk = Self {
             lesson: EditedLesson::new(opened.lesson, opened.path, opened.access, opened.state, opened.seed),
             focus: Focus::default(),
@@ -91,7 +91,7 @@ impl Desk {
             steps: Steps::default(),
         };
         let now = Moment::of(&desk.fretboard, &desk.timeline, &desk.passage);
-        desk.steps.go_on_behind(desk.lesson.go_on_behind(undoable), &now);
+        desk.steps.go_on_behind(desk.lesson.go_on_behind(saved, since), &now);
         desk
     }
 

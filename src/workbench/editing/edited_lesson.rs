@@ -151,19 +151,22 @@ impl EditedLesson {
         }
     }
 
-    /// Counts changes as made that led from the file to the lesson as it stands, in order, and returns them to be taken back.
-    /// Without them, the lesson is as its file has it.
-    pub fn go_on_behind(&mut self, changes: Vec<Change>) -> Vec<MadeChange> {
-        let mut made = Vec::new();
-        if !changes.is_empty() {
+    /// Counts changes as made, in order, and returns them to be taken back: `saved` led to what the file holds, and `since` from there
+    /// to the lesson as it stands.
+    pub fn go_on_behind(&mut self, saved: Vec<Change>, since: Vec<Change>) -> Vec<MadeChange> {
+        let is_known = self.saved.is_some() || !since.is_empty();
+        let mut made: Vec<MadeChange> = saved.into_iter().map(|change| self.count_as_made(change)).collect();
+        if is_known {
             self.saved = Some(self.stands);
         }
-        for change in changes {
-            self.revision += 1;
-            let before = std::mem::replace(&mut self.stands, Version(self.revision));
-            made.push(MadeChange { change, stands: PlaceInHistory::ForItself, before, after: self.stands });
-        }
+        made.extend(since.into_iter().map(|change| self.count_as_made(change)));
         made
+    }
+
+    fn count_as_made(&mut self, change: Change) -> MadeChange {
+        self.revision += 1;
+        let before = std::mem::replace(&mut self.stands, Version(self.revision));
+        MadeChange { change, stands: PlaceInHistory::ForItself, before, after: self.stands }
     }
 
     /// Returns what it holds.

@@ -3,6 +3,7 @@
 //! A step is what one key did: a change of the lesson, if it made one, and what happened beside it, which the history
 //! carries without knowing it.
 
+use crate::lesson::history::Change;
 use crate::workbench::editing::edited_lesson::{MadeChange, PlaceInHistory};
 
 /// What one key did.
@@ -73,6 +74,14 @@ impl<B> History<B> {
             from.push(step)
         }
         Some(gone)
+    }
+
+    /// Returns the changes of the lesson among the last steps that can be taken back, `most` of them, in order.
+    pub fn changes(&self, most: usize) -> Vec<Change> {
+        let made = self.done.iter().filter_map(|step| Some(step.made.as_ref()?.change.clone()));
+        let mut last: Vec<Change> = made.rev().take(most).collect();
+        last.reverse();
+        last
     }
 
     /// Returns how many steps can be taken back.

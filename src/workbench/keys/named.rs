@@ -49,6 +49,19 @@ impl KeyTable {
         self.named(text, |row| self.way_from(here, row))
     }
 
+    /// Returns `text` without those of its clauses, which are apart by semicolons, that name actions which no key does at `here`. The
+    /// first one stays: it says what happened.
+    pub fn working_at(&self, here: Pane, text: &str) -> String {
+        let works = |row: &Row| self.key_for(here, row.action).is_some();
+        let fits = |clause: &&str| {
+            let mut named = clause.split('{').skip(1).filter_map(|from| self.row_of(from.split_once('}')?.0));
+            named.all(works)
+        };
+        let mut clauses = text.split("; ");
+        let first = clauses.next().unwrap_or_default();
+        std::iter::once(first).chain(clauses.filter(fits)).collect::<Vec<_>>().join("; ")
+    }
+
     fn named(&self, text: &str, way: impl Fn(&Row) -> String) -> String {
         let mut named = String::with_capacity(text.len());
         let mut rest = text;
@@ -125,6 +138,19 @@ mod tests {
         assert_eq!(own.name_keys("{Desk(Undo)}{Desk(Undo)"), "Ctrl+Y{Desk(Undo)");
         let lost = table.with_own(r#"[(action: Library(Take), keys: ["u"])]"#).unwrap();
         assert_eq!(lost.name_keys("{Desk(Undo)} undoes"), "Ctrl+F \"undo\" undoes", "it has no key any more");
+    }
+
+    #[test]
+    fn what_names_keys_that_do_nothing_here_is_left_out() {
+        let table = KeyTable::built_in();
+        let text =
+            "2 changes are back; {Desk(Save)} saves, {Desk(Undo)} undoes; they are whole; {Entry(Cancel)} cancels";
+        assert_eq!(
+            table.working_at(Pane::Timeline, text),
+            "2 changes are back; {Desk(Save)} saves, {Desk(Undo)} undoes; they are whole"
+        );
+        assert_eq!(table.working_at(Pane::Entry, text), "2 changes are back; they are whole; {Entry(Cancel)} cancels");
+        assert_eq!(table.working_at(Pane::Entry, "{Desk(Undo)} undoes"), "{Desk(Undo)} undoes", "something is said");
     }
 
     #[test]

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
-use crate::lesson::history::Transaction;
+use crate::lesson::history::{Change, Transaction};
 use crate::store::draft::Draft;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{HandoutChoice, ListeningSettings, NeckSettings};
@@ -66,9 +66,9 @@ pub enum FileEffect {
     /// Keep in the journal the versions that wait to be decided about.
     KeepApart(Vec<Edit>),
     /// Save the lesson.
-    Save(Box<Lesson>, SaveAs),
+    Save(Box<WorkToSave>, SaveAs),
     /// Save the lesson in another folder, or another file, which is the lesson's file from then on.
-    SaveAt(Box<Lesson>, PathBuf),
+    SaveAt(Box<WorkToSave>, PathBuf),
     /// Throw away the changes that are not saved, and close the open lesson.
     Discard,
     /// Keep, beside the open lesson, the draft of what is not in it yet.
@@ -101,6 +101,21 @@ pub enum FileEffect {
     KeepHandoutChoice(HandoutChoice),
     /// Keep the name of the theme in the settings; an empty name stands for the terminal's own colours.
     KeepTheme(String),
+}
+
+/// A lesson that is to be saved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkToSave {
+    /// The lesson.
+    pub lesson: Lesson,
+    /// The last changes that led to it, in order: undo goes on behind the save.
+    pub changes: Vec<Change>,
+}
+
+impl From<Lesson> for WorkToSave {
+    fn from(lesson: Lesson) -> Self {
+        Self { lesson, changes: Vec::new() }
+    }
 }
 
 /// What is to be done to the library.

@@ -188,6 +188,8 @@ pub struct OpenedLesson {
     pub library: Shelf,
     /// The versions of things that another program has changed as well, to be decided about.
     pub apart: Vec<Edit>,
+    /// The last changes that led to what the file holds, in order: undo goes on behind the save.
+    pub undoable_behind: Vec<Change>,
     /// The changes that were brought back, in order: undo goes on behind them.
     pub undoable: Vec<Change>,
     /// What the person should know first, above all what was recovered.

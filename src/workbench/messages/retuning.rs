@@ -3,7 +3,9 @@
 use crate::lesson::check::contradicted;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
+use crate::lesson::keys_along::KeyChange;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::placing::moved::{Remark, SummedRemark, summed};
 use crate::lesson::tunings::{FretsOrSound, Retuned};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
@@ -37,21 +39,12 @@ pub fn make(
     retuned: Retuned,
     done: String,
 ) -> PaneReply {
-    let several =
-        retuned.remarks.iter().any(|one| Some(&one.title) != retuned.remarks.first().map(|first| &first.title));
-    let remarks: Vec<ListLine> = retuned
-        .remarks
-        .iter()
-        .map(|remark| {
-            let bar = remark.bar.map(|bar| bar.to_string()).unwrap_or_default();
-            let text = if several { format!("{}: {}", remark.title, remark.text) } else { remark.text.clone() };
-            ListLine { head: bar, text, ..ListLine::default() }
-        })
-        .collect();
+    let remarks = lost(&retuned.remarks);
     let unnamed = match &retuned.unnamed[..] {
         [] => String::new(),
         names => format!("; these sound different now and lost their names: {}", names.join(", ")),
     };
+    let keys = key_words(&retuned.keys);
     let edits: Vec<Edit> = first.into_iter().chain(retuned.edits).collect();
     if edits.is_empty() {
         return PaneReply::say(Notice::note("no change"));
@@ -65,5 +58,28 @@ pub fn make(
     };
     let list = (changed.is_ok() && !remarks.is_empty())
         .then(|| Overlay::List(ListBox::new("What was lost", Counted::Details, remarks)));
-    PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{unnamed}{misfits}")) }
+    PaneReply { overlay: list, ..PaneReply::to_change(changed, format!("{done}{keys}{unnamed}{misfits}")) }
+}
+
+/// Lists what could not be kept: what is said of several notes of a passage once, with its bars.
+fn lost(remarks: &[(String, Remark)]) -> Vec<ListLine> {
+    let several = remarks.iter().any(|(title, _)| Some(title) != remarks.first().map(|(first, _)| first));
+    let of_one_passage = |remarks: &[(String, Remark)]| -> Vec<ListLine> {
+        let title = remarks.first().map_or("", |(title, _)| title.as_str());
+        let line = |sum: SummedRemark| {
+            let text = if several { format!("{title}: {}", sum.text) } else { sum.text.clone() };
+            ListLine { head: sum.bars(), text, ..ListLine::default() }
+        };
+        summed(remarks.iter().map(|(_, remark)| remark)).into_iter().map(line).collect()
+    };
+    remarks.chunk_by(|(one, _), (next, _)| one == next).flat_map(of_one_passage).collect()
+}
+
+/// Says what became of keys, after what was done.
+fn key_words(keys: &[KeyChange]) -> String {
+    let word = |key: &KeyChange| match key {
+        KeyChange::Moved { from, to } => format!("; the key is {to} now, it was {from}"),
+        KeyChange::Stays(key) => format!("; the key still says {key}, though some strings sound different"),
+    };
+    keys.iter().map(word).collect()
 }

@@ -95,7 +95,7 @@ pub enum PassagePick {
     /// The passage goes to this tuning; what stays as it is has to be asked.
     Tuning(WantedTuning),
     /// These passages go to this tuning, and keep this.
-    Retune(WantedTuning, FretsOrSound, Retuning),
+    Retune(WantedTuning, FretsOrSound, Retuning, TheirSegments),
 }
 
 /// What becomes of a suggested name.
@@ -125,4 +125,13 @@ pub enum Retuning {
     This,
     /// All of a piece, and the piece with them.
     Piece(PieceId),
+}
+
+/// What becomes of the segments that play passages which go to another tuning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TheirSegments {
+    /// They stay in their own tuning.
+    Stay,
+    /// They are played in the new one as well.
+    ComeAlong,
 }

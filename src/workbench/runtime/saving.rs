@@ -3,12 +3,14 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::lesson::document::Lesson;
+use crate::lesson::history::Change;
 use crate::store::draft::{Draft, DraftPlaces};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
-use crate::store::open_lesson::{OpenLesson, name_beside};
+use crate::store::open_lesson::{Access, FormatRenewal, OpenLesson, name_beside};
+use crate::store::undo_file::UndoFolder;
+use crate::workbench::messages::effect::WorkToSave;
 use crate::workbench::messages::message::{Message, SavedFile};
 use crate::workbench::questions::program::SaveAs;
 use crate::workbench::runtime::draft_file::DraftFile;
@@ -74,31 +76,46 @@ impl Session {
     }
 
     /// Saves the lesson in another folder, under its name, or in another file.
-    pub(super) fn save_at(&mut self, lesson: &Lesson, to: &Path) -> Message {
+    pub(super) fn save_at(&mut self, work: &WorkToSave, to: &Path) -> Message {
         let Some(file) = &mut self.file else {
             return Message::Saved(Err("no lesson is open".to_owned()));
         };
         let path = lesson_path(to, file.path());
-        match file.save_as(&path, lesson, Replace::Nothing) {
-            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
+        match file.save_as(&path, &work.lesson, Replace::Nothing) {
+            Ok(renewed) => self.saved(&work.changes, renewed),
             Err(error) => Message::Saved(Err(format!("{error}; {}", error.hint()))),
         }
     }
 
-    pub(super) fn save(&mut self, lesson: &Lesson, to: SaveAs) -> Message {
+    /// Keeps the changes that undo takes back behind the save, and returns that the lesson was saved.
+    fn saved(&self, changes: &[Change], renewed: FormatRenewal) -> Message {
+        let Some(file) = &self.file else { return Message::Saved(Err("no lesson is open".to_owned())) };
+        if let Some((folders, lesson)) = self.folders.as_ref().zip(file.identity()) {
+            UndoFolder::of(folders).keep(lesson, file.fingerprint(), changes);
+        }
+        Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed }))
+    }
+
+    /// Returns the last changes that led to what the file holds of a lesson that was just opened.
+    pub(super) fn undoable_behind(&self, file: &OpenLesson) -> Vec<Change> {
+        let known = self.folders.as_ref().zip(file.identity()).filter(|_| *file.access() == Access::Full);
+        known.map_or_else(Vec::new, |(folders, lesson)| UndoFolder::of(folders).left(lesson, file.fingerprint()))
+    }
+
+    pub(super) fn save(&mut self, work: &WorkToSave, to: SaveAs) -> Message {
         let Some(file) = &mut self.file else {
             return Message::Saved(Err("no lesson is open".to_owned()));
         };
         let saved = match to {
-            SaveAs::Itself => file.save(lesson),
-            SaveAs::Over => file.overwrite(lesson),
+            SaveAs::Itself => file.save(&work.lesson),
+            SaveAs::Over => file.overwrite(&work.lesson),
             SaveAs::NewFile => {
                 let path = name_beside(file.path());
-                file.save_as(&path, lesson, Replace::Nothing)
+                file.save_as(&path, &work.lesson, Replace::Nothing)
             }
         };
         match saved {
-            Ok(renewed) => Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed })),
+            Ok(renewed) => self.saved(&work.changes, renewed),
             Err(error @ (SaveError::ChangedOnDisk { .. } | SaveError::Gone { .. })) => {
                 Message::SaveConflict(without_path(&error))
             }

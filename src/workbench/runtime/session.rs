@@ -48,8 +48,6 @@ pub struct Session {
     handouts: WrittenHandouts,
     /// Reads and writes the library.
     keeper: Keeper,
-    /// The key that saves, for notices about unsaved changes.
-    save_key: String,
     /// The number of changes that were handed to the journal.
     pub(super) changes: u64,
     /// Whether a job is syncing the journal to the disk.
@@ -94,7 +92,7 @@ pub(super) enum Syncing {
 
 impl Session {
     /// Returns a new session that keeps library and settings in `folders`, if there are any.
-    pub fn new(folders: Option<Folders>, save_key: String) -> Self {
+    pub fn new(folders: Option<Folders>) -> Self {
         let keeper = Keeper::new(folders.clone());
         let settings = SettingsFile::new(folders.clone());
         let disk = disk_of(folders.as_ref());
@@ -108,7 +106,6 @@ impl Session {
             lock: LockNews::None,
             draft: DraftFile::default(),
             keeper,
-            save_key,
             changes: 0,
             syncing: Syncing::Idle,
             journal: JournalStands::Working,
@@ -162,14 +159,14 @@ impl Session {
                 let failed = self.file.as_mut().and_then(|file| file.keep_apart(apart).err());
                 self.heard_of_journal(failed.as_ref()).into_iter().collect()
             }
-            FileEffect::Save(lesson, to) => {
+            FileEffect::Save(work, to) => {
                 let before = self.file.as_ref().map(|file| file.path().to_owned());
-                let saved = self.save(&lesson, to);
+                let saved = self.save(&work, to);
                 self.with_protection(before, saved)
             }
-            FileEffect::SaveAt(lesson, path) => {
+            FileEffect::SaveAt(work, path) => {
                 let before = self.file.as_ref().map(|file| file.path().to_owned());
-                let saved = self.save_at(&lesson, &path);
+                let saved = self.save_at(&work, &path);
                 self.with_protection(before, saved)
             }
             FileEffect::WriteHandout(lesson, options, existing) => {
@@ -246,7 +243,7 @@ impl Session {
         let open_lesson::Opened { lesson, state, file } = opened;
         let path = file.path().to_owned();
         let access = file.access().clone();
-        let told: Vec<String> = file.notices().iter().map(|notice| self.told(notice)).collect();
+        let told: Vec<String> = file.notices().iter().map(told).collect();
         let said = told.join("; ");
         let notice = (!said.is_empty()).then(|| Notice::note(said));
         self.journal = JournalStands::Working;
@@ -264,6 +261,7 @@ impl Session {
             | open_lesson::OpeningNotice::NoLock => None,
         });
         let undoable = undoable.unwrap_or_default();
+        let undoable_behind = self.undoable_behind(&file);
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
         let library = Shelf::default();
@@ -276,21 +274,10 @@ impl Session {
             seed,
             library,
             apart,
+            undoable_behind,
             undoable,
             notice,
         })))
-    }
-
-    /// Returns the words for a notice of the store. For recovered changes they say how many there are, and the key that saves.
-    fn told(&self, notice: &open_lesson::OpeningNotice) -> String {
-        let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
-        if recovered.file == FileSince::Changed || !recovered.apart.is_empty() {
-            return notice.to_string();
-        }
-        let count = recovered.reasons.len();
-        let changes = if count == 1 { "change" } else { "changes" };
-        let one_by_one = if count == 1 { "{Desk(Undo)} undoes it" } else { "{Desk(Undo)} undoes them one by one" };
-        format!("brought back {count} unsaved {changes}; {} saves, {one_by_one}", self.save_key)
     }
 
     fn create(&mut self, wanted: &NewLesson) -> Message {
@@ -375,6 +362,18 @@ fn with_notice(message: Message, text: String) -> Message {
     }
 }
 
+/// Returns the words for a notice of the store. For recovered changes they say how many there are, and which actions keep them or take them back.
+fn told(notice: &open_lesson::OpeningNotice) -> String {
+    let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
+    if recovered.file == FileSince::Changed || !recovered.apart.is_empty() {
+        return notice.to_string();
+    }
+    let count = recovered.reasons.len();
+    let changes = if count == 1 { "change" } else { "changes" };
+    let one_by_one = if count == 1 { "{Desk(Undo)} undoes it" } else { "{Desk(Undo)} undoes them one by one" };
+    format!("brought back {count} unsaved {changes}; {{Desk(Save)}} saves, {one_by_one}")
+}
+
 #[cfg(test)]
 mod tests {
     use std::sync::Arc;
@@ -390,6 +389,7 @@ mod tests {
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::handout;
     use crate::text::paper::Paper;
+    use crate::workbench::messages::effect::WorkToSave;
     use crate::workbench::questions::program::SaveAs;
 
     /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.
@@ -397,7 +397,7 @@ mod tests {
         let path = folder.join("own.lesson.ron");
         let rig = crate::workbench::editing::rigs::standard_guitar();
         lesson_file::save(&path, &Lesson::blank(random::lesson_id(), "Own", &rig), Replace::Nothing).unwrap();
-        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        let mut session = Session::new(None);
         opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once()));
         let header = Header { title: "Changed".to_owned(), ..Header::default() };
         let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
@@ -418,11 +418,38 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let (session, path) = changed_lesson(folder.path());
         drop(session);
-        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        let mut session = Session::new(None);
         let back = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once()));
         assert_eq!(back.lesson.header.title, "Changed");
         let text = back.notice.unwrap().text;
-        assert!(text.starts_with("brought back 1 unsaved change; Ctrl+S saves, {Desk(Undo)} undoes it"), "{text}");
+        assert!(
+            text.starts_with("brought back 1 unsaved change; {Desk(Save)} saves, {Desk(Undo)} undoes it"),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn changes_behind_a_save_are_known_at_the_next_opening_unless_the_file_was_changed_since() {
+        let folder = tempfile::tempdir().unwrap();
+        let (session, path) = changed_lesson(folder.path());
+        drop(session);
+        let open = || {
+            let folders = Folders::under(&folder.path().join("home"));
+            let mut session = Session::new(Some(folders));
+            let opened = opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once()));
+            (session, opened)
+        };
+        let (mut session, back) = open();
+        assert_eq!((back.undoable_behind, back.undoable.len()), (Vec::new(), 1));
+        let work = WorkToSave { lesson: back.lesson.clone(), changes: back.undoable.clone() };
+        let saved = session.perform(FileEffect::Save(Box::new(work), SaveAs::Itself), &mut Jobs::at_once()).pop();
+        assert!(matches!(saved, Some(Message::Saved(Ok(_)))), "{saved:?}");
+        drop(session);
+        let (session, again) = open();
+        assert_eq!((again.undoable_behind, again.undoable, again.state), (back.undoable, vec![], SavedState::Saved));
+        drop(session);
+        lesson_file::save(&path, &Lesson { id: again.lesson.id, ..Lesson::default() }, Replace::Anything).unwrap();
+        assert_eq!(open().1.undoable_behind, []);
     }
 
     #[test]
@@ -455,9 +482,9 @@ mod tests {
         let (mut session, _) = changed_lesson(folder.path());
         drop(folder);
         let rig = crate::workbench::editing::rigs::standard_guitar();
-        let lesson = Box::new(Lesson::blank(random::lesson_id(), "Own", &rig));
+        let lesson = Lesson::blank(random::lesson_id(), "Own", &rig);
         let Some(Message::Saved(Err(text))) =
-            session.perform(FileEffect::Save(lesson, SaveAs::Over), &mut Jobs::at_once()).pop()
+            session.perform(FileEffect::Save(Box::new(lesson.into()), SaveAs::Over), &mut Jobs::at_once()).pop()
         else {
             panic!("it cannot be saved in a folder that is gone");
         };
@@ -477,10 +504,10 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("old.lesson.ron");
         fs::write(&path, "(format: 1, lesson: (header: (title: \"Old\")))").unwrap();
-        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        let mut session = Session::new(None);
         let lesson = opened(session.perform(FileEffect::Open(path), &mut Jobs::at_once())).lesson;
         let mut save = || {
-            let effect = FileEffect::Save(Box::new(lesson.clone()), SaveAs::Itself);
+            let effect = FileEffect::Save(Box::new(lesson.clone().into()), SaveAs::Itself);
             match session.perform(effect, &mut Jobs::at_once()).pop() {
                 Some(Message::Saved(Ok(saved))) => saved.renewed,
                 other => panic!("{other:?}"),
@@ -493,7 +520,7 @@ mod tests {
     fn what_is_chosen_is_kept_in_the_settings() {
         let home = tempfile::tempdir().unwrap();
         let folders = Folders::under(home.path());
-        let mut session = Session::new(Some(folders.clone()), "Ctrl+S".to_owned());
+        let mut session = Session::new(Some(folders.clone()));
         let neck = NeckSettings { left_handed: true, ..NeckSettings::default() };
         let listening = ListeningSettings { volume: 30, ..ListeningSettings::default() };
         session.perform(FileEffect::KeepNeckSettings(neck), &mut Jobs::at_once());
@@ -509,7 +536,7 @@ mod tests {
         let (mut session, path) = changed_lesson(folder.path());
         let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
         session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
-        session = Session::new(None, "Ctrl+S".to_owned());
+        session = Session::new(None);
         for _ in 0..2 {
             let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
             assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));
@@ -524,7 +551,7 @@ mod tests {
     fn of_handouts_laid_out_behind_the_keys_the_last_one_asked_for_comes_last() {
         let lesson =
             Arc::new(Lesson::blank(random::lesson_id(), "Own", &crate::workbench::editing::rigs::standard_guitar()));
-        let mut session = Session::new(None, "Ctrl+S".to_owned());
+        let mut session = Session::new(None);
         let (sender, told) = mpsc::channel();
         let mut jobs = Jobs::behind(move |message| _ = sender.send(message));
         let letter = HandoutOptions { paper: Paper::Letter, ..HandoutOptions::default() };

@@ -15,7 +15,6 @@ use crate::store::settings::Settings;
 use crate::text::quote::written_out;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::jobs::queue::Jobs;
-use crate::workbench::keys::action::{Action, DeskAction, Pane};
 use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::Message;
@@ -68,8 +67,6 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
     let (chosen, faded) = appearance(&settings, folders.as_ref());
     let keys = key_table(folders.as_ref())?;
-    let save = keys.key_for(Pane::Desk, Action::Desk(DeskAction::Save));
-    let save = save.map_or_else(|| "saving".to_owned(), |key| key.to_string());
     let mut state = State::new(Size::default(), chosen, keys, start_pane(&settings));
     state.chosen.neck = settings.neck;
     state.playback.settings = settings.listening.clone();
@@ -84,7 +81,7 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     let keyless = told_lost_keys(&state.keys, folders.as_ref());
     state.said.messages.extend(keyless.clone());
     let trouble = trouble.or(keyless).or(faded);
-    let mut session = Session::new(folders, save);
+    let mut session = Session::new(folders);
     open_first(&mut state, &mut session, jobs, &open, &settings)?;
     // Only recovered changes are more urgent; the key for messages shows both.
     if state.desk().is_none_or(|desk| desk.lesson.is_saved()) {

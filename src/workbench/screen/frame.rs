@@ -323,9 +323,18 @@ fn draw_status(state: &State, region: &mut Region<'_>) {
         region.text(1, y, &rest, role);
         return;
     }
-    let more = state.keys.key_for(state.pane(), MESSAGES).map_or(String::new(), |key| format!("{key}: all of it"));
+    let more = way_to_messages(state);
     let left = region.right(y, &format!("{more} "), Role::Key);
     region.cut(1, y, left.saturating_sub(3), &rest, role);
+}
+
+/// Says which key shows the whole of a message that is cut; under a box in which it means something else, that it does so later.
+fn way_to_messages(state: &State) -> String {
+    if let Some(key) = state.keys.key_for(state.pane(), MESSAGES) {
+        return format!("{key}: all of it");
+    }
+    let below = state.pane_below();
+    state.keys.key_for(below, MESSAGES).map_or_else(String::new, |key| format!("after this box, {key}: all of it"))
 }
 
 const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);

@@ -10,49 +10,29 @@ const LONGEST: VideoLength = VideoLength::from_seconds(24 * 3600);
 /// The forms of a time that may be typed, for error messages.
 const TYPED: &str = "a time: minutes and seconds, as in `1:30`, `1:23.4`, `90s` or `2m`";
 
-/// The meaning of a number without a unit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Bare {
-    /// The number is in seconds, since nobody adds minutes by the dozen.
-    Seconds,
-    /// The number is in minutes, as of a whole video.
-    Minutes,
-    /// A whole number from 10 on is in seconds and any other in minutes, as of a part of a video: 90 and 1.5 are the same.
-    SecondsOrMinutes,
-    /// The number could be minutes or seconds, so it is refused.
-    Unclear,
-}
+/// The rule for a number without a unit, as every prompt for a time says it.
+pub const BARE_NUMBER: &str = "A number alone is seconds.";
 
-/// The first whole number that means seconds where smaller ones mean minutes.
-const FIRST_SECONDS: u64 = 10;
-
-/// Reads a planned length of a segment: `1:30`, `90s`, `2m`, or `+15` and `-5` relative to the length `now`. A number alone is in
-/// seconds from 10 on, and in minutes below: `90` and `1.5`.
+/// Reads a planned length of a segment or of the whole video: `1:30`, `90s`, `2m`, or `+15` and `-5` relative to the length `now`. A
+/// number alone is in seconds, here as in every time that is typed.
 ///
 /// Errors: the text is not such a length; the words say what is expected.
 pub fn read_length(text: &str, now: VideoLength) -> Result<VideoLength, String> {
-    read_from(text, now, Bare::SecondsOrMinutes)
+    read_from(text, now)
 }
 
-/// Reads how long a whole video should be, as [`read_length`] does; a number alone is in minutes.
-///
-/// Errors: the text is not such a length; the words say what is expected.
-pub fn read_goal(text: &str, now: VideoLength) -> Result<VideoLength, String> {
-    read_from(text, now, Bare::Minutes)
-}
-
-fn read_from(text: &str, now: VideoLength, bare: Bare) -> Result<VideoLength, String> {
+fn read_from(text: &str, now: VideoLength) -> Result<VideoLength, String> {
     let text = text.trim();
     let wanted = match (text.strip_prefix('+'), text.strip_prefix('-')) {
-        (Some(more), _) => now + read_amount(more, Bare::Seconds)?,
+        (Some(more), _) => now + read_amount(more)?,
         (None, Some(less)) => {
-            let less = read_amount(less, Bare::Seconds)?;
+            let less = read_amount(less)?;
             let left = now.0.checked_sub(less.0);
             VideoLength(left.ok_or_else(|| format!("it is only {now} long: cannot be {less} shorter"))?)
         }
         // What was shown is rounded; where it was left as it was, so is the length.
         (None, None) if text == now.to_string() => now,
-        (None, None) => read_amount(text, bare)?,
+        (None, None) => read_amount(text)?,
     };
     if wanted > LONGEST { Err(format!("{wanted} is more than a day")) } else { Ok(wanted) }
 }
@@ -86,7 +66,7 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
 ///
 /// Errors: the text is not an instant; the words say what is expected.
 pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
-    read_from(text, VideoLength(now.0), Bare::Unclear).map(|length| VideoTime(length.0)).map_err(|error| {
+    read_from(text, VideoLength(now.0)).map(|length| VideoTime(length.0)).map_err(|error| {
         if error.starts_with("it is only") { format!("it is {now}: it cannot go back so far") } else { error }
     })
 }
@@ -96,7 +76,7 @@ pub fn read_instant(text: &str, now: VideoTime) -> Result<VideoTime, String> {
 /// Errors: the text is not such a place; the words say what is expected.
 pub fn read_cut(text: &str, long: VideoLength) -> Result<VideoLength, String> {
     let text = text.trim();
-    read_from(text, if text.starts_with('-') { long } else { VideoLength::ZERO }, Bare::Unclear)
+    read_from(text, if text.starts_with('-') { long } else { VideoLength::ZERO })
 }
 
 /// The typed shift of recorded times.
@@ -110,11 +90,11 @@ impl Shift<'_> {
         let Recorded { start, end } = recorded;
         match self {
             Self::Later(more) => {
-                let more = read_amount(more, Bare::Seconds)?;
+                let more = read_amount(more)?;
                 Ok(Recorded { start: start + more, end: end.map(|end| end + more) })
             }
             Self::Earlier(less) => {
-                let less = read_amount(less, Bare::Seconds)?;
+                let less = read_amount(less)?;
                 let earlier = |time: VideoTime| time.0.checked_sub(less.0).map(VideoTime);
                 let cannot = || format!("it starts at {start}: cannot be {less} earlier");
                 Ok(Recorded { start: earlier(start).ok_or_else(cannot)?, end: end.and_then(earlier) })
@@ -147,7 +127,7 @@ fn read_span(text: &str, shown: &[Recorded]) -> Result<Recorded, String> {
 fn read_shown(text: &str, mut shown: impl Iterator<Item = VideoTime>) -> Result<VideoTime, String> {
     match shown.find(|known| known.to_string() == text.trim()) {
         Some(known) => Ok(known),
-        None => read_amount(text, Bare::Unclear).map(|length| VideoTime(length.0)),
+        None => read_amount(text).map(|length| VideoTime(length.0)),
     }
 }
 
@@ -187,38 +167,19 @@ pub fn write_cuts(cuts: &[VideoCut]) -> String {
     cuts.iter().map(|cut| format!("{}-{}", cut.from, cut.to)).collect::<Vec<_>>().join(", ")
 }
 
-fn read_amount(text: &str, bare: Bare) -> Result<VideoLength, String> {
+fn read_amount(text: &str) -> Result<VideoLength, String> {
     let text = text.trim();
     if let Some(length) = read_units(text) {
         return length;
     }
     let is_number = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
-    let is_seconds = text.parse::<u64>().is_ok_and(|number| number >= FIRST_SECONDS);
     match text.parse::<VideoLength>() {
-        Ok(length) if is_number => match bare {
-            Bare::Seconds => Ok(length),
-            Bare::SecondsOrMinutes if is_seconds => Ok(length),
-            Bare::Minutes | Bare::SecondsOrMinutes => {
-                let minutes = length.0.checked_mul(60).map(VideoLength);
-                minutes.ok_or_else(|| format!("{} is more than a day", quoted(text)))
-            }
-            Bare::Unclear => Err(unclear(text, length)),
-        },
         Ok(length) => Ok(length),
         Err(_) if is_number && text.parse::<f64>().is_ok_and(|number| number > f64::from(u32::MAX / 1000)) => {
             Err(format!("{} is more than a day", quoted(text)))
         }
         // A lesson file allows fewer forms than a person may type.
         Err(error) => Err(too_many_seconds(text).unwrap_or_else(|| TimeError { expected: TYPED, ..error }.to_string())),
-    }
-}
-
-/// Returns the words that ask whether a bare number means minutes or seconds.
-fn unclear(text: &str, seconds: VideoLength) -> String {
-    let minutes = seconds.0.checked_mul(60).filter(|minutes| *minutes <= LONGEST.0).map(VideoLength);
-    match minutes {
-        Some(minutes) => format!("{text} what? write {minutes} or {seconds}"),
-        None => format!("{text} what? write {seconds}"),
     }
 }
 
@@ -286,22 +247,22 @@ mod tests {
     }
 
     #[test]
-    fn a_number_alone_is_read_as_players_mean_it_or_asked_about() {
+    fn a_number_alone_is_in_seconds_wherever_a_time_is_typed() {
         let now = VideoLength::from_seconds(90);
-        for (text, length, goal) in [
-            ("90", "1:30", "1:30:00"),
-            ("10", "0:10", "10:00"),
-            ("9", "9:00", "9:00"),
-            ("2", "2:00", "2:00"),
-            ("1.5", "1:30", "1:30"),
-            ("12.5", "12:30", "12:30"),
-            ("+90", "3:00", "3:00"),
-        ] {
-            assert_eq!(read_length(text, now).map(|read| read.to_string()).as_deref(), Ok(length), "{text}");
-            assert_eq!(read_goal(text, now).map(|read| read.to_string()).as_deref(), Ok(goal), "{text}");
-        }
-        for (text, expected) in [("2", "2 what? write 2:00 or 0:02"), ("1.5", "1.5 what? write 1:30 or 0:01.5")] {
-            assert_eq!(read_cut(text, now).unwrap_err(), expected, "{text}");
+        for (text, length) in
+            [("90", "1:30"), ("10", "0:10"), ("9", "0:09"), ("2", "0:02"), ("1.5", "0:01.5"), ("700", "11:40")]
+        {
+            let text_of = |read: Result<VideoLength, String>| read.map(|read| read.to_string());
+            assert_eq!(text_of(read_length(text, now)).as_deref(), Ok(length), "{text}");
+            assert_eq!(text_of(read_cut(text, now)).as_deref(), Ok(length), "{text}");
+            let instant = read_instant(text, VideoTime::START).map(|read| read.to_string());
+            assert_eq!(instant.as_deref(), Ok(length), "{text}");
+            let recorded = read_recorded(text, None).map(|read| read.map(write_recorded));
+            assert_eq!(recorded, Ok(Some(length.to_owned())), "{text}");
+            let cuts = read_cuts(&format!("0-{text}"), &[]).map(|cuts| write_cuts(&cuts));
+            assert_eq!(cuts, Ok(format!("0:00-{length}")), "{text}");
+            let longer = read_length(&format!("+{text}"), now).map(|read| read.0);
+            assert_eq!(longer, read_length(text, now).map(|read| read.0 + now.0), "{text}");
         }
     }
 
@@ -334,7 +295,7 @@ mod tests {
         }
         assert_eq!(read("0:10").unwrap_err(), "after 0:10 comes where the video goes on, as in 0:10-0:25");
         assert_eq!(read("0:25-0:10").unwrap_err(), "it would go on at 0:10, before it is cut at 0:25");
-        for text in ["soon", "0:10-", "0:10-0:25 1:00", "10-25"] {
+        for text in ["soon", "0:10-", "0:10-0:25 1:00", "25-10"] {
             assert!(read(text).is_err(), "{text}");
         }
     }

@@ -11,6 +11,7 @@ use crate::workbench::messages::effect::{Effect, FileEffect, SoundEffect};
 use crate::workbench::messages::message::{Message, Mouse, OpenedLesson};
 use crate::workbench::messages::notice::{Notice, Weight};
 use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::messages::said::UnderBox;
 use crate::workbench::panes::library::pane::SearchTyping;
 use crate::workbench::panes::passage::take_pasted_tab;
 use crate::workbench::panes::start::library_list::library_list;
@@ -53,8 +54,7 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
         }
     }
     if let Some(notice) = reply.notice {
-        let notice = Notice { text: state.keys.name_keys(&notice.text), ..notice };
-        state.said.say(notice);
+        state.said.say_with_keys(notice, &state.keys);
         state.said.is_refusal = by_hand && undeclared.is_none();
         // Whoever has just opened a lesson looks for the hints first.
         state.said.just_now &= !opens;
@@ -76,6 +76,9 @@ pub fn update(state: &mut State, message: Message) -> Vec<Effect> {
     if at_desk && state.desk().is_none() {
         effects.push(SoundEffect::Stop.into());
     }
+    let under_box = if state.overlay.is_some() { UnderBox::Yes } else { UnderBox::No };
+    let here = state.pane();
+    state.said.name_keys_at(here, under_box, &state.keys);
     // Whoever leaves does nothing more afterwards, so what is left behind is kept first.
     effects.extend(state.draft.take_handed_over());
     effects.extend(reply.effect);
@@ -344,6 +347,7 @@ mod tests {
             seed: Seed(1),
             library: Shelf::default(),
             apart: Vec::new(),
+            undoable_behind: Vec::new(),
             undoable: Vec::new(),
             notice: None,
         };

@@ -179,7 +179,8 @@ fn a_passage_is_placed_anew_for_another_tuning() {
     fingerpost(&["place", "--lesson", path, "--passage", number, "--tuning", "standard", "--instrument", "ukulele"])
         .assert()
         .code(0)
-        .stderr(contains("E2 is not on the instrument: it is played 2 octaves higher, E4"));
+        .stderr(contains("bar 1: 3 notes are not on the instrument: they are played 2 octaves higher\n"))
+        .stderr(contains("string 4: D3 is not on the instrument: it is played an octave higher, D4\n"));
     fingerpost(&["place", "--lesson", path, "--passage", "low", "--tuning", "drop D", "--ascii"])
         .assert()
         .code(0)

@@ -21,17 +21,21 @@ use fingerpost::instrument::tuning::{Capo, Tuning};
 use fingerpost::instrument::tuning_text::read_near;
 use fingerpost::instrument::voicing::request::Sought;
 use fingerpost::lesson::check::check;
-use fingerpost::lesson::document::Recorded;
+use fingerpost::lesson::document::{Header, Lesson, Recorded};
+use fingerpost::lesson::edit::Edit;
+use fingerpost::lesson::history::{Change, Reason, Transaction};
 use fingerpost::lesson::id::{LessonId, PassageId};
 use fingerpost::lesson::music::BendAmount;
 use fingerpost::lesson::placing::typed;
 use fingerpost::lesson::time::{Length, Meter, Tempo, VideoLength, VideoTime};
 use fingerpost::store::fingerprint::Fingerprint;
+use fingerpost::store::folders::Folders;
 use fingerpost::store::journal::WhyKept;
 use fingerpost::store::journal::lines::{Lines, Trouble};
 use fingerpost::store::library::Library;
 use fingerpost::store::printed::PrintedHandouts;
 use fingerpost::store::settings::Settings;
+use fingerpost::store::undo_file::{self, UndoFolder};
 use fingerpost::store::{draft, lesson_file, user_file};
 use fingerpost::tab::handout::options::SegmentPick;
 use fingerpost::tab::read::{ReadHints, read};
@@ -85,6 +89,7 @@ pub fn doors() -> Vec<Door> {
         files("long lesson file", 1, Place::Line, &["corpus"], "lesson.ron", 30_000, lesson),
         files("journal", 5, Place::Line, &["corpus"], "journal", 8_000, journal),
         files("draft", 2, Place::Whole, &["corpus"], "draft", 10_000, draft_beside),
+        Door { examples: vec![undo_behind_a_save()], ..texts("undo", 2, Place::Whole, &[], undo_file) },
         files("library", 3, Place::Line, &["corpus"], "library.ron", 10_000, user_file::<Library>),
         files("settings", 3, Place::Line, &["corpus"], "settings.ron", 10_000, user_file::<Settings>),
         texts("handouts", 1, Place::Line, &[PRINTED], user_file::<PrintedHandouts>),
@@ -307,6 +312,25 @@ fn draft_beside(input: &[u8]) -> Heard {
     fs::write(folder.path().join(".porch.lesson.ron.draft"), input).unwrap();
     // What cannot be read of a draft is passed over.
     let _ = draft::left(&folder.path().join("porch.lesson.ron"));
+    Heard::Taken
+}
+
+const UNDO_OF: LessonId = LessonId::new([7; LessonId::BYTES]);
+
+/// What undo takes back behind a save, as the program keeps it.
+fn undo_behind_a_save() -> Vec<u8> {
+    let home = TempDir::new().unwrap();
+    let folders = Folders::under(home.path());
+    let header = Header { title: "Porch".into(), ..Header::default() };
+    let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
+    let change = Change::make(&mut Lesson::default(), change).unwrap();
+    UndoFolder::of(&folders).keep(UNDO_OF, Fingerprint::of(b""), &[change]);
+    fs::read(folders.undo().join(format!("{UNDO_OF}.undo.ron"))).unwrap()
+}
+
+fn undo_file(input: &[u8]) -> Heard {
+    // What cannot be read of it is passed over.
+    let _ = undo_file::read(input, UNDO_OF, Fingerprint::of(b""));
     Heard::Taken
 }
 

@@ -369,11 +369,11 @@ fn a_draft_is_the_old_one_or_the_new_one() {
 #[test]
 fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kept() {
     let (folder, path) = folder_with_lesson();
-    let mut session = Session::new(None, "Ctrl+S".to_owned());
+    let mut session = Session::new(None);
     session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
     let written = Draft { fingers: "x 3 2 0 1 0".into(), ..Draft::default() };
     session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
-    session.perform(FileEffect::Save(Box::new(titled("start")), SaveAs::NewFile), &mut Jobs::at_once());
+    session.perform(FileEffect::Save(Box::new(titled("start").into()), SaveAs::NewFile), &mut Jobs::at_once());
     assert_eq!(draft::left(&path), None);
     assert_eq!(draft::left(&path.with_file_name("a 2.lesson.ron")), Some(written.clone()));
     let mut keep = || session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
@@ -389,7 +389,7 @@ fn a_draft_goes_along_to_another_file_and_is_told_of_once_where_it_cannot_be_kep
 
 /// A session on the same files, and what it is told.
 pub fn session_on(folders: Folders, path: &Path) -> Session {
-    let mut session = Session::new(Some(folders), "Ctrl+S".to_owned());
+    let mut session = Session::new(Some(folders));
     let opened = session.perform(FileEffect::Open(path.to_owned()), &mut Jobs::at_once());
     assert!(matches!(opened.first(), Some(Message::Opened(Ok(_)))), "{opened:?}");
     session
@@ -437,7 +437,8 @@ fn the_person_at_the_keys_is_told() {
         let keep = FileEffect::ChangeLibrary(keep, Notice::done("in the library"));
         let kept = session.perform(keep, &mut Jobs::at_once());
         let themed = session.perform(FileEffect::KeepTheme("lamp".into()), &mut Jobs::at_once());
-        let saved = session.perform(FileEffect::Save(Box::new(lesson.clone()), SaveAs::Itself), &mut Jobs::at_once());
+        let saved =
+            session.perform(FileEffect::Save(Box::new(lesson.clone().into()), SaveAs::Itself), &mut Jobs::at_once());
         failing.disarm();
         drop(session);
         match &recorded[..] {

@@ -73,7 +73,7 @@ fn unbroken(text: &str) -> String {
     all.replace(",)", ")").replace(",]", "]")
 }
 
-/// Puts the words of format 3 in the place of the older ones, in all but texts. `tuning` had another meaning, so it goes
+/// Puts the words of today in the place of the older ones, in all but texts. `tuning` had another meaning, so it goes
 /// first.
 fn words_of_today(text: &str) -> String {
     let outside_of_texts = |(number, part): (usize, &str)| {
@@ -175,7 +175,7 @@ fn no_change_makes_it_another_lesson_whichever_version_wrote_the_journal() {
 
 #[test]
 fn a_file_written_by_hand_needs_no_identity_and_a_wrong_one_is_told() {
-    let text = "(format: 3, lesson: (header: (title: \"a\")))";
+    let text = "(format: 4, lesson: (header: (title: \"a\")))";
     let read = |text: &str| lesson_file::parse(Path::new("a.lesson.ron"), text.as_bytes());
     let loaded = read(text).unwrap();
     assert_eq!(loaded.origin, Origin::Current);

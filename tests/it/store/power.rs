@@ -246,7 +246,7 @@ fn a_session_brings_the_journal_to_the_disk_behind_the_keys_and_before_it_lets_g
     let (folder, path) = folder_with_lesson();
     let power = Power::over(path.parent().unwrap());
     let home = fs::canonicalize(folder.path()).unwrap();
-    let mut session = Session::new(Some(Folders::under(&home).on(power.disk())), "Ctrl+S".to_owned());
+    let mut session = Session::new(Some(Folders::under(&home).on(power.disk())));
     session.perform(FileEffect::Open(path), &mut Jobs::at_once());
     let mut lesson = titled("start");
     let mut states = vec![lesson.clone()];

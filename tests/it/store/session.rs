@@ -341,12 +341,12 @@ fn what_cannot_be_opened_gets_no_lock_file_beside_it() {
 fn newer_and_write_protected_lessons_open_for_reading_only() {
     let (_folder, path) = folder_with_lesson();
     let text = fs::read_to_string(&path).unwrap();
-    fs::write(&path, text.replace("format: 3", "format: 9")).unwrap();
+    fs::write(&path, text.replace("format: 4", "format: 9")).unwrap();
     let mut opened = open(&path);
     assert_eq!(
         notices(&opened),
         [
-            "opened for reading only: its file version is 9, from a newer fingerpost, and saving would lose what version 3 cannot hold"
+            "opened for reading only: its file version is 9, from a newer fingerpost, and saving would lose what version 4 cannot hold"
         ]
     );
     assert!(opened.file.save(&opened.lesson).is_err());

@@ -144,7 +144,7 @@ fn a_lesson_made_or_a_demo_copied_is_there_when_it_is_opened() {
     at_every_call(|failing, disk, place| {
         let home = TempDir::new().unwrap();
         let folders = Folders::under(home.path()).on(disk.clone());
-        let mut session = Session::new(Some(folders), "Ctrl+S".to_owned()).making_lessons_in(home.path());
+        let mut session = Session::new(Some(folders)).making_lessons_in(home.path());
         let (instrument, tuning) = ("guitar".to_owned(), String::new());
         let wanted = NewLesson { title: "Porch".into(), template: String::new(), instrument, tuning };
         let demo = DEMOS.iter().min_by_key(|demo| demo.text.len()).unwrap();
@@ -169,7 +169,7 @@ fn a_lesson_that_is_said_to_be_saved_elsewhere_is_there() {
     let failures = at_every_call(|failing, disk, place| {
         let (mut session, path, _, kept) = session(disk);
         let there = kept[1].path().join("there.lesson.ron");
-        let save = || FileEffect::SaveAt(Box::new(titled("mine")), there.clone());
+        let save = || FileEffect::SaveAt(Box::new(titled("mine").into()), there.clone());
         failing.arm();
         let saved = session.perform(save(), &mut Jobs::at_once());
         failing.disarm();
@@ -196,7 +196,8 @@ fn a_second_window_takes_no_draft_along_that_it_has_not_written() {
     let (mut first, path, folders, _kept) = session(&Disk::real());
     first.perform(FileEffect::KeepDraft(Box::new(fingers("x 0 2 2 1 0"))), &mut Jobs::at_once());
     let mut second = session_on(folders.clone(), &path);
-    let saved = second.perform(FileEffect::Save(Box::new(titled("mine")), SaveAs::NewFile), &mut Jobs::at_once());
+    let saved =
+        second.perform(FileEffect::Save(Box::new(titled("mine").into()), SaveAs::NewFile), &mut Jobs::at_once());
     assert!(matches!(saved.last(), Some(Message::Saved(Ok(_)))), "{saved:?}");
     assert_eq!(places(&path, &folders).left(), Some(fingers("x 0 2 2 1 0")));
     assert_eq!(places(&path.with_file_name("a 2.lesson.ron"), &folders).left(), None);
@@ -211,7 +212,7 @@ fn the_draft_of_a_lesson_that_was_renamed_or_moved_is_found() {
     let (mut session, path, folders, kept) = session(&Disk::real());
     session.perform(FileEffect::KeepDraft(Box::new(written.clone())), &mut Jobs::at_once());
     let open = |path: &Path| {
-        let mut session = Session::new(Some(folders.clone()), "Ctrl+S".to_owned());
+        let mut session = Session::new(Some(folders.clone()));
         let told = session.perform(FileEffect::Open(path.to_owned()), &mut Jobs::at_once());
         (session, told)
     };
@@ -285,7 +286,7 @@ fn no_key_waits_for_another_window_that_is_writing_the_settings() {
     let Asked::Held(lock) = Lock::ask(&folders.settings()) else { panic!("it is free") };
     let (sender, heard) = mpsc::channel();
     let mut jobs = Jobs::by_hand(move |message| sender.send(message).unwrap());
-    let mut session = Session::new(Some(folders.clone()), "Ctrl+S".to_owned());
+    let mut session = Session::new(Some(folders.clone()));
     session.perform(FileEffect::Open(path), &mut jobs);
     let [first, _] = necks();
     assert!(session.perform(FileEffect::KeepNeckSettings(first), &mut jobs).is_empty());
@@ -337,7 +338,7 @@ fn a_lesson_that_is_renamed_while_it_is_open_is_told_with_the_next_change_and_on
 fn no_draft_is_offered_in_a_lesson_that_is_for_reading_only() {
     let (mut first, path, folders, _kept) = session(&Disk::real());
     first.perform(FileEffect::KeepDraft(Box::new(fingers("x 0 2 2 1 0"))), &mut Jobs::at_once());
-    let mut second = Session::new(Some(folders), "Ctrl+S".to_owned());
+    let mut second = Session::new(Some(folders));
     let opened = second.perform(FileEffect::Open(path), &mut Jobs::at_once());
     assert!(matches!(opened.first(), Some(Message::Opened(Ok(_)))));
     assert!(!opened.iter().any(|message| matches!(message, Message::Drafted(_))), "{opened:?}");
@@ -346,7 +347,7 @@ fn no_draft_is_offered_in_a_lesson_that_is_for_reading_only() {
 #[test]
 fn a_new_lesson_can_be_read_again() {
     let home = TempDir::new().unwrap();
-    let mut session = Session::new(None, "Ctrl+S".to_owned()).making_lessons_in(home.path());
+    let mut session = Session::new(None).making_lessons_in(home.path());
     let wanted = NewLesson {
         title: "Porch".into(),
         template: String::new(),

@@ -114,8 +114,23 @@ fn a_broken_library_is_reported_and_never_written_over() {
     assert!(refused.to_string().ends_with("; it is left as it is, and nothing is added to it"), "{refused}");
     assert_eq!(fs::read_to_string(folders.library()).unwrap(), broken);
 
-    fs::write(folders.library(), "(format: 2, voicings: [])").unwrap();
-    assert!(matches!(Library::load(&folders), Err(LoadError::Newer { format: 2, .. })));
+    for newer in ["(format: 3, voicings: [])", "(format: 3, voicings: [(title: \"Em9\", frets: [\"x\", 7])])"] {
+        fs::write(folders.library(), newer).unwrap();
+        let found = Library::load(&folders);
+        assert!(matches!(found, Err(LoadError::Newer { format: 3, newest: 2, .. })), "{newer}: {found:?}");
+    }
+}
+
+#[test]
+fn a_library_of_an_older_format_is_written_in_todays_with_its_words() {
+    let (_home, folders) = folders();
+    Library::keep(&folders, &[]).unwrap();
+    let older =
+        r#"(format: 1, voicings: [(name: "C", shape: "x 3 2 0 1 0", tuning: "E2 A2 D3 G3 B3 E4", doubts: [Unsure])])"#;
+    fs::write(folders.library(), older).unwrap();
+    Library::keep(&folders, &[voicing("x 7 5 7 7 x", "Em9", "", "a")]).unwrap();
+    let text = fs::read_to_string(folders.library()).unwrap();
+    assert!(text.contains("format: 2,") && text.contains("heard: [Unsure]") && !text.contains("doubts"), "{text}");
 }
 
 /// As an editor does, which asks for no lock.

@@ -25,7 +25,7 @@ use super::user_files::voicing;
 const EACH: usize = 40;
 
 fn window_on(folders: &Folders) -> Session {
-    Session::new(Some(folders.clone()), "Ctrl+S".to_owned())
+    Session::new(Some(folders.clone()))
 }
 
 /// Keeps a voicing and returns what the window is told.

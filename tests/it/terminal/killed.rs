@@ -19,6 +19,7 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::library::Library;
 use fingerpost::store::open_lesson::{Access, OpenLesson, OpeningNotice, SavedState};
 use fingerpost::store::settings::Settings;
+use fingerpost::store::undo_file::UndoFolder;
 use fingerpost::workbench::keys::keystroke::Keystroke;
 use fingerpost::workbench::library::item::LibraryItem;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect};
@@ -121,6 +122,8 @@ fn without_chance(mut lesson: Lesson) -> Lesson {
 struct GivenBack {
     lesson: Lesson,
     state: SavedState,
+    /// What undo goes on with behind the last save.
+    undoable_behind: Vec<Change>,
     /// What undo goes on with.
     undoable: Vec<Change>,
 }
@@ -130,7 +133,11 @@ fn recovered(home: &Path) -> GivenBack {
     let undoable = opened.file.notices().iter().find_map(|notice| {
         if let OpeningNotice::Recovered(recovered) = notice { Some(recovered.undoable.clone()) } else { None }
     });
-    GivenBack { lesson: opened.lesson, state: opened.state, undoable: undoable.unwrap_or_default() }
+    let folders = Folders::under(home);
+    let left = |identity| UndoFolder::of(&folders).left(identity, opened.file.fingerprint());
+    let undoable_behind = opened.file.identity().map(left).unwrap_or_default();
+    let undoable = undoable.unwrap_or_default();
+    GivenBack { lesson: opened.lesson, state: opened.state, undoable_behind, undoable }
 }
 
 /// A workbench in memory that stands as the program will when it opens the lesson.
@@ -150,6 +157,7 @@ fn measure(home: &Path, given: &GivenBack) -> Bench {
         seed: Seed(1),
         library,
         apart: Vec::new(),
+        undoable_behind: given.undoable_behind.clone(),
         undoable: given.undoable.clone(),
         notice: None,
     }))));

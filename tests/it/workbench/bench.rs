@@ -107,6 +107,7 @@ impl Bench {
             seed,
             library,
             apart: Vec::new(),
+            undoable_behind: Vec::new(),
             undoable: Vec::new(),
             notice: None,
         };
@@ -123,6 +124,7 @@ impl Bench {
             seed: Seed(1),
             library: self.items(),
             apart: Vec::new(),
+            undoable_behind: Vec::new(),
             undoable: Vec::new(),
             notice: None,
         }
@@ -142,8 +144,8 @@ impl Bench {
                     }
                     None
                 }
-                Effect::Files(FileEffect::Save(lesson, _)) => {
-                    self.saved = Some(*lesson);
+                Effect::Files(FileEffect::Save(work, _)) => {
+                    self.saved = Some(work.lesson);
                     let path = self.desk().lesson.path().to_owned();
                     Some(Message::Saved(Ok(SavedFile { path, renewed: FormatRenewal::No })))
                 }

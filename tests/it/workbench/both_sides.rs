@@ -168,7 +168,7 @@ fn keeping_what_is_in_the_file_can_be_undone_as_well() {
     let mut bench = waiting((100, 30), versions.clone());
     let before = bench.lesson().clone();
     bench.strike("Enter");
-    assert_eq!(bench.notice(), "kept as it is in the file; u undoes; 1 of 2 left");
+    assert_eq!(bench.notice(), "kept as it is in the file; 1 of 2 left");
     line_with(&bench, "Changed on both sides, 1 of 2 left");
     bench.strike("Esc u");
     assert_eq!(bench.notice(), "undone: kept as it is in the file; changed on both sides: 2 of 2 left");

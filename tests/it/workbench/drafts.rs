@@ -13,6 +13,7 @@ use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::library::shelf::Shelf;
 use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, OpenedLesson};
+use fingerpost::workbench::messages::notice::Notice;
 use fingerpost::workbench::messages::said::Said;
 use fingerpost::workbench::update::routing::update;
 
@@ -86,6 +87,34 @@ fn words_come_back_in_their_box_with_the_cursor_and_are_answered_where_they_were
 }
 
 #[test]
+fn what_came_back_names_no_key_that_is_typed_into_the_box_and_the_sign_of_more_says_when_its_key_works() {
+    let mut before = Bench::small((80, 24));
+    before.strike("Down Enter Home \"Not so \"");
+    let told = "brought back 12 unsaved changes; {Desk(Save)} saves, {Desk(Undo)} undoes them one by one";
+    let recovered = |more: &str| {
+        let mut bench = Bench::start_screen((80, 24));
+        let notice = Some(Notice::note(format!("{told}{more}")));
+        let opened = OpenedLesson { notice, ..before.opened() };
+        bench.send(Message::Opened(Ok(Box::new(opened))));
+        bench
+    };
+    let mut bench = recovered("");
+    let whole = "brought back 12 unsaved changes; Ctrl+S saves, u undoes them one by one";
+    assert_eq!(bench.notice(), whole, "no box is open");
+    bench.send(Message::Drafted(Box::new(before.draft.clone())));
+    assert!(matches!(bench.state.overlay, Some(Overlay::Entry(_))));
+    assert_eq!(bench.notice(), "brought back 12 unsaved changes; what you were writing is back in its box");
+    assert!(bench.screen().contains("what you were writing is back in its box"), "{}", bench.screen());
+    // All of it is there to be read later.
+    assert!(bench.state.said.messages.iter().any(|said| said.text.starts_with(whole)));
+    let mut bench = recovered(&format!("; {}", "the file holds comments written by hand ".repeat(3)));
+    bench.send(Message::Drafted(Box::new(before.draft.clone())));
+    assert!(bench.screen().contains("after this box, M: all of it"), "{}", bench.screen());
+    bench.strike("Esc");
+    assert_eq!(bench.notice(), "", "it has been read");
+}
+
+#[test]
 fn only_answering_or_leaving_a_box_takes_its_words_away() {
     let mut bench = Bench::small(SIZE);
     bench.strike("Down Enter Home \"Not so \"");
@@ -120,6 +149,7 @@ fn words_wait_under_a_box_that_has_to_be_answered_first() {
         seed: Seed(1),
         library: Shelf::default(),
         apart: vec![Edit::Segments(ListEdit::Replace(other))],
+        undoable_behind: Vec::new(),
         undoable: Vec::new(),
         notice: None,
     }))));

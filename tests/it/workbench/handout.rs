@@ -129,7 +129,7 @@ fn paper_characters_and_talking_points_are_kept_for_the_next_time() {
     assert_eq!(bench.wanted, expected);
     let home = tempfile::tempdir().unwrap();
     let folders = Folders::under(home.path());
-    let mut session = Session::new(Some(folders.clone()), "Ctrl+S".to_owned());
+    let mut session = Session::new(Some(folders.clone()));
     for effect in bench.wanted {
         let Effect::Files(effect) = effect else { panic!("{effect:?}") };
         assert_eq!(session.perform(effect, &mut Jobs::at_once()).len(), 0);

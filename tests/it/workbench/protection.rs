@@ -80,10 +80,8 @@ fn whoever_quits_with_a_full_disk_can_save_in_another_place() {
     let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
     assert_eq!(entry.line.text(), "~/workbench.lesson.ron");
     bench.strike("Ctrl+U \"/stick\" Enter");
-    let Some(Effect::Files(FileEffect::SaveAt(lesson, path))) = bench.wanted.pop() else {
-        panic!("{:?}", bench.wanted)
-    };
-    assert_eq!((&*lesson, path.to_str()), (bench.lesson(), Some("/stick")));
+    let Some(Effect::Files(FileEffect::SaveAt(work, path))) = bench.wanted.pop() else { panic!("{:?}", bench.wanted) };
+    assert_eq!((&work.lesson, path.to_str()), (bench.lesson(), Some("/stick")));
     let path = "/stick/workbench.lesson.ron".into();
     bench.send(Message::Saved(Ok(SavedFile { path, renewed: FormatRenewal::No })));
     assert_eq!(bench.wanted.pop(), Some(Effect::Terminal(TerminalEffect::Quit)));

@@ -119,7 +119,7 @@ fn a_segment_is_split_and_joined_and_each_is_one_step_of_undo() {
     assert!(bench.segments().contains("Two shapes 1:40"), "counted from its end: {}", bench.segments());
     bench.strike("u u u");
     assert_eq!(bench.lesson(), &small_lesson());
-    for text in ["2:00", "0:00", "-2:00", "soon", "2"] {
+    for text in ["2:00", "0:00", "-2:00", "soon", "120"] {
         bench.strike(&format!("X \"{text}\" Enter"));
         assert!(!error(&bench).is_empty(), "{text}");
         bench.strike("Esc");

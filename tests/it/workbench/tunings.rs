@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use fingerpost::instrument::neck::{Fret, StringNumber};
-use fingerpost::lesson::check::{check, remedy};
+use fingerpost::lesson::check::{FindingKind, check, remedy};
 use fingerpost::lesson::document::{Lesson, Recorded, Segment, SegmentKind, Setup};
 use fingerpost::lesson::fresh::{IdSource, Seed};
 use fingerpost::lesson::id::{SegmentId, SetupId};
 use fingerpost::lesson::music::{Bar, Event, Note, Passage, Voice};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
+use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::editing::rigs::describe;
 use proptest::prelude::*;
 
@@ -36,9 +37,59 @@ fn a_passage_goes_to_another_tuning_with_its_frets() {
     let lesson = bench.lesson();
     assert_eq!(passage(lesson).bars, passage(&small_lesson()).bars, "every fret stays");
     assert_ne!(tuning(lesson), tuning(&small_lesson()));
-    assert!(bench.notice().ends_with("same frets"), "{}", bench.notice());
+    // A capo at the second fret raises what the same frets sound by a whole step.
+    assert!(bench.notice().ends_with("same frets; the key is D now, it was C"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
+}
+
+#[test]
+fn the_segments_that_play_a_passage_come_along_in_one_step() {
+    let wrong = |bench: &Bench| {
+        let found = check(bench.lesson()).into_iter().filter(|found| found.kind == FindingKind::PassageSetup);
+        found.count()
+    };
+    for (keys, same_bars) in [("End Up Enter", true), ("End Enter", false)] {
+        let mut bench = at_the_passage();
+        bench.strike("E Enter");
+        for line in
+            ["same frets, and the segment that plays it", "same sound, new frets, and the segment that plays it"]
+        {
+            assert!(bench.screen().contains(line), "{}", bench.screen());
+        }
+        bench.strike(keys);
+        assert_ne!(tuning(bench.lesson()), tuning(&small_lesson()));
+        assert_eq!(passage(bench.lesson()).bars == passage(&small_lesson()).bars, same_bars);
+        assert!(bench.notice().contains("; its segment is played in it too"), "{}", bench.notice());
+        let in_force = |lesson: &Lesson| lesson.tunings_in_force().into_iter().map(|(_, id)| id).collect::<Vec<_>>();
+        let mut expected = in_force(&small_lesson());
+        expected[1] = Some(SetupId(2));
+        assert_eq!((in_force(bench.lesson()), wrong(&bench)), (expected, 0));
+        bench.strike("Esc u");
+        assert_eq!(bench.lesson(), &small_lesson());
+    }
+    // Without them there is one thing to find, and nothing is offered where they are in that tuning already.
+    let mut bench = at_the_passage();
+    bench.strike("E Enter Enter");
+    assert_eq!(wrong(&bench), 1);
+    let mut lesson = small_lesson();
+    lesson.segments[1].setup = Some(SetupId(2));
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("Down P E Enter");
+    assert!(bench.screen().contains("what stays?") && !bench.screen().contains("that plays it"), "{}", bench.screen());
+}
+
+#[test]
+fn what_is_lost_of_many_notes_is_told_once_with_its_bars() {
+    let mut lesson = small_lesson();
+    // Each bar has a note that no ukulele has.
+    let low = lesson.passages[0].bars[1].clone();
+    lesson.passages[0].bars = vec![low; 9];
+    let mut bench = Bench::on(lesson, (120, 36));
+    bench.strike("Down P E End Enter Ctrl+U \"D#3 A3 D4 G4 B4 E5\" Enter Down Enter");
+    let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+    let lines: Vec<(&str, &str)> = list.lines.iter().map(|line| (line.head.as_str(), line.text.as_str())).collect();
+    assert_eq!(lines, [("bars 1-9", "9 notes are not on the instrument: they are played an octave higher")]);
 }
 
 #[test]

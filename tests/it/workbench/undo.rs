@@ -6,9 +6,10 @@ use fingerpost::lesson::history::{Change, Reason, Transaction};
 use fingerpost::lesson::id::SegmentId;
 use fingerpost::store::open_lesson::SavedState;
 use fingerpost::workbench::keys::action::Focus;
-use fingerpost::workbench::messages::effect::{Effect, TerminalEffect};
+use fingerpost::workbench::messages::effect::{Effect, FileEffect, TerminalEffect};
 use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use fingerpost::workbench::panes::fretboard::grip::Grip;
+use fingerpost::workbench::update::routing::update;
 use proptest::prelude::*;
 
 use super::bench::{Bench, small_lesson};
@@ -77,6 +78,49 @@ fn undone_behind_a_recovery_the_lesson_is_as_its_file_has_it() {
     assert!(bench.desk().lesson.is_saved() && !bench.screen().contains("not saved yet"), "{}", bench.screen());
     bench.strike("U");
     assert!(!bench.desk().lesson.is_saved());
+}
+
+#[test]
+fn undo_goes_on_behind_a_save_and_behind_what_came_back_since() {
+    let mut lesson = small_lesson();
+    let retitled = |title: &str| {
+        let segment = Segment { title: title.to_owned(), ..small_lesson().segments[0].clone() };
+        Transaction::one(Reason::RetitleSegment, Edit::Segments(ListEdit::Replace(segment)))
+    };
+    let [one, two, three] = ["one", "two", "three"].map(|title| Change::make(&mut lesson, retitled(title)).unwrap());
+    let undoable_behind = vec![one, two];
+    let mut saved = lesson.clone();
+    saved.apply_all(three.taking_back().edits).unwrap();
+    for (lesson, state, undoable) in
+        [(saved.clone(), SavedState::Saved, vec![]), (lesson, SavedState::Unsaved, vec![three])]
+    {
+        let since = undoable.len();
+        let small = Bench::small((100, 30)).opened();
+        let opened = OpenedLesson { lesson, state, undoable_behind: undoable_behind.clone(), undoable, ..small };
+        let mut bench = Bench::start_screen((100, 30));
+        bench.send(Message::Opened(Ok(Box::new(opened))));
+        bench.replayed = bench.lesson().clone();
+        (0..since).for_each(|_| _ = bench.strike("u"));
+        assert_eq!((bench.lesson(), bench.desk().lesson.is_saved()), (&saved, true), "{since}");
+        bench.strike("u");
+        assert_eq!((bench.lesson().segments[0].title.as_str(), bench.desk().lesson.is_saved()), ("one", false));
+        bench.strike("u");
+        assert_eq!((bench.lesson(), bench.desk().lesson.is_saved()), (&small_lesson(), false));
+        bench.strike("u U U");
+        assert_eq!((bench.lesson(), bench.desk().lesson.is_saved()), (&saved, true));
+    }
+}
+
+#[test]
+fn a_save_hands_over_the_changes_that_led_to_it() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Enter Home \"x\" Enter F 3 T Enter Home \"y\" Enter u");
+    let mut lesson = bench.lesson().clone();
+    let effects = update(&mut bench.state, Message::Key("Ctrl+S".parse().unwrap()));
+    let Some(Effect::Files(FileEffect::Save(work, _))) = effects.into_iter().next() else { panic!("nothing is saved") };
+    assert_eq!(work.changes.len(), 1, "what was undone is none, and fingers are no change");
+    lesson.apply_all(work.changes[0].taking_back().edits).unwrap();
+    assert_eq!(lesson, small_lesson());
 }
 
 #[test]

@@ -21,7 +21,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::music::Passage;
 
-pub use remark::Remark;
+pub use remark::{Remark, SummedRemark, summed};
 
 /// A passage on its new rig.
 #[derive(Debug, Clone, PartialEq)]

@@ -46,11 +46,14 @@ pub(super) struct PlannedLine {
     pub(super) members: Vec<Vec<usize>>,
 }
 
+/// Notes what could not be kept of a note, and in which words it is said of several.
+type NotedOfNotes<'t> = dyn FnMut(String, String) + 't;
+
 /// Says of every note what it is to be.
 pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut Vec<Remark>) -> Vec<Plan> {
     let mut planned: Vec<Plan> = Vec::with_capacity(notes.len());
     for listed in notes {
-        let mut tell = |text: String| remarks.push(Remark { spot: listed.spot, text });
+        let mut tell = |text: String, several: String| remarks.push(Remark::of_a_note(listed.spot, text, several));
         let plan = match listed.from {
             Some((from, Join::Tie)) => Plan::TiedTo(from),
             Some((_, Join::HammerOn | Join::PullOff | Join::Slide | Join::SlideAndPick)) | None => {
@@ -62,7 +65,7 @@ pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut 
     planned
 }
 
-fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
     let note = listed.note;
     let place = Place { string: note.string, fret: note.fret };
     let has = |frets: FretUse| note.techniques.iter().any(|technique| technique.frets() == frets);
@@ -77,18 +80,22 @@ fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut dyn FnMut(String))
     match old.sounding(note.string, note.fret) {
         Ok(sounding) => pitch(sounding, new, tell),
         Err(error) if new.wire(place).is_ok() => {
-            tell(format!("its pitch is not known ({error}): it stays at {place}"));
+            let several = "notes have no known pitch: they stay at their frets".to_owned();
+            tell(format!("its pitch is not known ({error}): it stays at {place}"), several);
             Plan::At(place)
         }
         Err(error) => {
-            tell(format!("its pitch is not known ({error}) and the new instrument has no {place}: it is left out"));
+            let text =
+                format!("its pitch is not known ({error}) and the new instrument has no {place}: it is left out");
+            let several = "notes have no known pitch, and the new instrument lacks their frets: they are left out";
+            tell(text, several.to_owned());
             Plan::Nothing
         }
     }
 }
 
 /// Plans a dead note: it stays on its string.
-fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+fn dead(place: Place, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
     let last = new.strings().next();
     let string = last.map_or(place.string, |last| last.min(place.string));
     let highest = new.last_fret(string).unwrap_or(Fret::OPEN);
@@ -97,7 +104,11 @@ fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
     match kept {
         Some(kept) => {
             if kept != place {
-                tell(format!("a dead note at {place}, which is not there any more: it goes to {kept}"));
+                let several = "dead notes are at frets that are not there any more: they go to the nearest";
+                tell(
+                    format!("a dead note at {place}, which is not there any more: it goes to {kept}"),
+                    several.to_owned(),
+                );
             }
             Plan::At(kept)
         }
@@ -106,7 +117,7 @@ fn dead(place: Place, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
 }
 
 /// Plans a harmonic: it goes where the same pitch rings, on the string nearest to its own.
-fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
     let strong = new.natural_harmonics_sounding(sounding);
     let written = strong.iter().filter(|harmonic| harmonic.node.partial() <= HIGHEST_PARTIAL).filter_map(|harmonic| {
         // A touch lies on the neck: at most at its last fret.
@@ -124,15 +135,20 @@ fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &
     }
     let name = Pitch::usual(sounding);
     if new.places(sounding).is_empty() {
-        tell(format!("the harmonic {name} rings on no string any more, and there is no fret for it"));
+        let several = "harmonics ring on no string any more, and there is no fret for them";
+        tell(
+            format!("the harmonic {name} rings on no string any more, and there is no fret for it"),
+            several.to_owned(),
+        );
     } else {
-        tell(format!("the harmonic {name} rings on no string any more: it is stopped instead"));
+        let several = "harmonics ring on no string any more: they are stopped instead";
+        tell(format!("the harmonic {name} rings on no string any more: it is stopped instead"), several.to_owned());
     }
     pitch(sounding, new, tell)
 }
 
 /// Plans a pitch: it stays, or goes to the nearest octave.
-fn pitch(sounding: MidiNote, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
+fn pitch(sounding: MidiNote, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
     let there = |note: MidiNote| !new.places(note).is_empty();
     if there(sounding) {
         return Plan::Pitch { note: sounding, raised: 0 };
@@ -145,11 +161,13 @@ fn pitch(sounding: MidiNote, new: &Rig, tell: &mut dyn FnMut(String)) -> Plan {
             let count = raised.abs() / 12;
             let far = if count == 1 { "an octave".to_owned() } else { format!("{count} octaves") };
             let way = if raised > 0 { "higher" } else { "lower" };
-            tell(format!("{name} is not on the instrument: it is played {far} {way}, {}", Pitch::usual(note)));
+            let text = format!("{name} is not on the instrument: it is played {far} {way}, {}", Pitch::usual(note));
+            tell(text, format!("notes are not on the instrument: they are played {far} {way}"));
             Plan::Pitch { note, raised }
         }
         None => {
-            tell(format!("{name} is not on the instrument in any octave: it is left out"));
+            let several = "notes are not on the instrument in any octave: they are left out";
+            tell(format!("{name} is not on the instrument in any octave: it is left out"), several.to_owned());
             Plan::Nothing
         }
     }
@@ -228,8 +246,10 @@ fn wanted(
                     touch = Touch::Stopped;
                 } else {
                     let name = Pitch::usual(note);
-                    let text = format!("{name} is there only as an open string: the {} is deleted", technique.name());
-                    remarks.push(Remark { spot: listed.spot, text });
+                    let technique = technique.name();
+                    let text = format!("{name} is there only as an open string: the {technique} is deleted");
+                    let several = format!("notes are there only as open strings: their {technique} is deleted");
+                    remarks.push(Remark::of_a_note(listed.spot, text, several));
                 }
             }
             NoteTarget::Pitch(note)
@@ -279,7 +299,8 @@ fn thin_out(
         if let (Some(plan), Some(listed)) = (planned.get_mut(gone), notes.get(gone)) {
             *plan = Plan::Nothing;
             let text = format!("no hand can hold its chord any more: {name} is left out of it");
-            remarks.push(Remark { spot: listed.spot, text });
+            let several = "notes are left out of their chords, which no hand can hold any more";
+            remarks.push(Remark::of_a_note(listed.spot, text, several));
         }
     }
 }

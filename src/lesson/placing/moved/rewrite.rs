@@ -56,7 +56,8 @@ pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Re
                 if let Some(voicing) = event.voicing.take() {
                     let said = work.lesson.voicing(voicing).map_or_else(|| "its voicing".to_owned(), called);
                     let text = format!("the link to {said} is deleted: its shape is for the old tuning");
-                    remarks.push(Remark { spot, text });
+                    let several = "links to voicings are deleted: their shapes are for the old tuning";
+                    remarks.push(Remark::of_a_note(spot, text, several));
                 }
             }
         }
@@ -108,7 +109,7 @@ impl Work<'_> {
         }
         let placed = self.held(listed, places)?;
         let Place { string, fret } = placed.place;
-        let mut tell = |text: String| remarks.push(Remark { spot: known.spot, text });
+        let mut tell = |text: String, several: String| remarks.push(Remark::of_a_note(known.spot, text, several));
         let touched = matches!(plan, Plan::Harmonic(_));
         let techniques = known.note.techniques.iter();
         let techniques = techniques.filter_map(|technique| self.technique(*technique, known, plan, placed, &mut tell));
@@ -132,7 +133,7 @@ impl Work<'_> {
         known: &Listed<'_>,
         plan: &Plan,
         placed: Placed,
-        tell: &mut dyn FnMut(String),
+        tell: &mut dyn FnMut(String, String),
     ) -> Option<Technique> {
         let Place { string, fret } = placed.place;
         let raised = match plan {
@@ -162,36 +163,52 @@ impl Work<'_> {
             other => return Some(other),
         };
         if kept.is_none() {
-            tell(format!("the {} cannot be played at {}: it is deleted", technique.name(), placed.place));
+            let name = technique.name();
+            tell(
+                format!("the {name} cannot be played at {}: it is deleted", placed.place),
+                format!("notes lose their {name}, which cannot be played where they are now"),
+            );
         }
         kept
     }
 
     /// Returns a join as it is now played; `None` where the two notes are apart.
-    fn join(&self, join: Join, from: Place, to: Option<Placed>, tell: &mut dyn FnMut(String)) -> Option<Join> {
+    fn join(&self, join: Join, from: Place, to: Option<Placed>, tell: &mut dyn FnMut(String, String)) -> Option<Join> {
         let name = join.name();
         let Some(to) = to.map(|to| to.place) else {
-            tell(format!("the {name} leads to a note that is left out: it is deleted"));
+            tell(
+                format!("the {name} leads to a note that is left out: it is deleted"),
+                format!("notes lose their {name}, which leads to a note that is left out"),
+            );
             return None;
         };
         if join == Join::Tie {
             return Some(join);
         }
         if from.string != to.string {
-            tell(format!(
-                "the {name} has its two notes on strings {} and {} now: both are picked",
-                from.string, to.string
-            ));
+            tell(
+                format!(
+                    "the {name} has its two notes on strings {} and {} now: both are picked",
+                    from.string, to.string
+                ),
+                format!("notes lose their {name}: the next note is on another string now, and is picked"),
+            );
             return None;
         }
         let slides = join.row().family == JoinFamily::Slide;
         if slides && (from.fret == Fret::OPEN || to.fret == Fret::OPEN) {
-            tell(format!("the {name} would start or end on an open string: both notes are picked"));
+            tell(
+                format!("the {name} would start or end on an open string: both notes are picked"),
+                format!("notes lose their {name}, which would start or end on an open string: both notes are picked"),
+            );
             return None;
         }
         match (join, to.fret.cmp(&from.fret)) {
             (_, std::cmp::Ordering::Equal) => {
-                tell(format!("the {name} has both notes at one fret now: both are picked"));
+                tell(
+                    format!("the {name} has both notes at one fret now: both are picked"),
+                    format!("notes lose their {name}: both notes are at one fret now, and are picked"),
+                );
                 None
             }
             (Join::HammerOn, std::cmp::Ordering::Less) => Some(Join::PullOff),
@@ -222,7 +239,8 @@ impl Work<'_> {
                     } else {
                         let spot = Spot::bar(index).voice(number).event(place);
                         let text = "the words over it are no chord name that could be moved with the capo: check them";
-                        remarks.push(Remark { spot, text: text.to_owned() });
+                        let several = "notes have words over them that are no chord names and could not move with the capo: check them";
+                        remarks.push(Remark::of_a_note(spot, text, several));
                     }
                 }
             }
@@ -246,7 +264,8 @@ impl Work<'_> {
                 .sounding(known.note.string, known.note.fret)
                 .map_or(String::new(), |note| format!("{} ", Pitch::usual(note)));
             let text = format!("{name}cannot ring to its end: its string or finger is needed before");
-            remarks.push(Remark { spot: known.spot, text });
+            let several = "notes cannot ring to their end: their string or finger is needed before";
+            remarks.push(Remark::of_a_note(known.spot, text, several));
         }
     }
 }

@@ -42,7 +42,7 @@ pub(super) const fn reason_of_pick(pick: &PassagePick) -> Reason {
         P::Names(..) => Reason::NameChord,
         P::Delete | P::DeleteEverywhere(_) => Reason::RemovePassage,
         P::Feel(_) => Reason::ChangeFeel,
-        P::Tuning(_) | P::Retune(_, FretsOrSound::Frets, _) => Reason::ChooseSetup,
-        P::Retune(_, FretsOrSound::Sound, _) => Reason::PlaceAnew,
+        P::Tuning(_) | P::Retune(_, FretsOrSound::Frets, _, _) => Reason::ChooseSetup,
+        P::Retune(_, FretsOrSound::Sound, _, _) => Reason::PlaceAnew,
     }
 }

@@ -2,12 +2,12 @@
 
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Piece};
-use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::Reason;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::tunings::{FretsOrSound, passages_to};
+use crate::lesson::tunings_along::SegmentsAlong;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -19,7 +19,7 @@ use crate::workbench::messages::retuning::{done_words, make, words};
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::shown::rig_of;
-use crate::workbench::questions::passage::{PassagePick, PassageQuestion, Retuning, WantedTuning};
+use crate::workbench::questions::passage::{PassagePick, PassageQuestion, Retuning, TheirSegments, WantedTuning};
 use crate::workbench::questions::pick::Pick;
 
 /// Lists the tunings to which the passage could go.
@@ -32,9 +32,10 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> PaneReply {
         others.map(|setup| line(setup.name.clone(), PassagePick::Tuning(WantedTuning::Known(setup.id)))).collect();
     lines.push(line("another tuning or capo...".to_owned(), PassagePick::Ask(PassageQuestion::Tuning)));
     let name = lesson.passage_setup(here.passage).map_or_else(|| "none".to_owned(), |setup| setup.name.clone());
+    let assumed = if now.is_none() { ", which it does not state itself" } else { "" };
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Tuning and capo of the passage",
-        format!("Now: {name}. Whether frets or sound stay is asked next."),
+        format!("Now: {name}{assumed}. Whether frets or sound stay is asked next."),
         lines,
     )))
 }
@@ -47,80 +48,137 @@ pub(super) fn take_typed(open: &mut EditedLesson, passage: Option<PassageId>, te
     if wanted == now && open.lesson().stated_passage_setup(passage).is_some() {
         return Ok(PaneReply::note(format!("the passage is in {} already: no change", describe(&wanted))));
     }
-    Ok(ask_what_stays(open, Some(passage.id), WantedTuning::Typed(text.to_owned())))
+    let id = passage.id;
+    Ok(ask_what_stays(open, Some(id), WantedTuning::Typed(text.to_owned())))
 }
 
-/// Asks what stays when a passage goes to another tuning, and whether the other passages of its piece come along.
-pub(super) fn ask_what_stays(open: &EditedLesson, passage: Option<PassageId>, to: WantedTuning) -> PaneReply {
+/// What is wanted of a passage that goes to another tuning.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct WantedRetuning<'a> {
+    /// The tuning.
+    pub(super) to: &'a WantedTuning,
+    /// What stays.
+    pub(super) keeping: FretsOrSound,
+    /// The passages that go.
+    pub(super) which: Retuning,
+    /// What becomes of the segments that play them.
+    pub(super) segments: TheirSegments,
+}
+
+/// Asks what stays when a passage goes to another tuning, and whether the other passages of its piece and the segments that play
+/// them come along.
+pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>, to: WantedTuning) -> PaneReply {
+    let Some(passage) = passage.and_then(|id| open.lesson().passage(id)).cloned() else { return nothing_shown() };
+    let Some(name) = name_of(open.lesson(), &passage, &to) else { return gone() };
+    let target = match target(open, &passage, &to) {
+        Ok(target) => target.setup,
+        Err(notice) => return PaneReply::say(notice),
+    };
     let lesson = open.lesson();
-    let Some(passage) = passage.and_then(|id| lesson.passage(id)) else { return nothing_shown() };
-    let Some(name) = name_of(lesson, passage, &to) else { return gone() };
-    let pick = |keeping, which| Pick::Passage(PassagePick::Retune(to.clone(), keeping, which));
-    let mut lines: Vec<(String, Pick)> = [FretsOrSound::Frets, FretsOrSound::Sound]
-        .map(|keeping| (words(keeping).to_owned(), pick(keeping, Retuning::This)))
-        .into();
-    if let Some((piece, count)) = piece_with_others(lesson, passage) {
-        for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
-            let line = format!("all {count} passages of \"{}\", {}", piece.title, done_words(keeping));
-            lines.push((line, pick(keeping, Retuning::Piece(piece.id))));
+    let piece = piece_with_others(lesson, &passage);
+    let both = [FretsOrSound::Frets, FretsOrSound::Sound];
+    let pick = |keeping, which, segments| Pick::Passage(PassagePick::Retune(to.clone(), keeping, which, segments));
+    let mut lines: Vec<(String, Pick)> = Vec::new();
+    for keeping in both {
+        lines.push((words(keeping).to_owned(), pick(keeping, Retuning::This, TheirSegments::Stay)));
+    }
+    let whole =
+        |piece: &Piece, count, keeping| format!("all {count} passages of \"{}\", {}", piece.title, done_words(keeping));
+    if let Some((piece, count)) = piece {
+        for keeping in both {
+            let which = Retuning::Piece(piece.id);
+            lines.push((whole(piece, count, keeping), pick(keeping, which, TheirSegments::Stay)));
         }
     }
-    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        format!("\"{}\" in {name}: what stays?", passage.title),
-        Advice::NONE,
-        lines,
-    )))
+    let mut advice = Advice::NONE;
+    for which in std::iter::once(Retuning::This).chain(piece.map(|(piece, _)| Retuning::Piece(piece.id))) {
+        let along = SegmentsAlong::of(lesson, &passages_meant(lesson, &passage, which), &target);
+        let playing = match along.playing.len() {
+            0 => continue,
+            1 => "the segment that plays",
+            _ => "the segments that play",
+        };
+        advice = format!("A segment that comes along is played in {name} too.").into();
+        let count = if along.playing.len() > 1 { format!(" ({})", along.playing.len()) } else { String::new() };
+        for keeping in both {
+            let line = match piece.filter(|_| which != Retuning::This) {
+                None => format!("{}, and {playing} it{count}", done_words(keeping)),
+                Some((piece, passages)) => format!("{}, and {playing} them{count}", whole(piece, passages, keeping)),
+            };
+            lines.push((line, pick(keeping, which, TheirSegments::ComeAlong)));
+        }
+    }
+    let title = format!("\"{}\" in {name}: what stays?", passage.title);
+    PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
 }
 
 /// Takes the passage, or all of its piece, to another tuning, and lists what could not be kept.
 pub(super) fn retune(
     open: &mut EditedLesson,
     passage: Option<PassageId>,
-    to: &WantedTuning,
-    keeping: FretsOrSound,
-    which: Retuning,
+    wanted: WantedRetuning<'_>,
     reason: Reason,
 ) -> PaneReply {
     let Some(passage) = passage.and_then(|id| open.lesson().passage(id)).cloned() else { return nothing_shown() };
-    let target = match to {
-        WantedTuning::Known(id) => match open.lesson().setup(*id) {
-            Some(setup) => TypedTuning { setup: setup.clone(), edits: Vec::new() },
-            None => return gone(),
-        },
-        WantedTuning::Typed(text) => {
-            let body = rig_of(open.lesson(), &passage).instrument().clone();
-            match tuning_as_typed(open, &body, text) {
-                Ok(typed) => typed,
-                Err(error) => return PaneReply::say(Notice::trouble(error)),
-            }
-        }
+    let target = match target(open, &passage, wanted.to) {
+        Ok(target) => target,
+        Err(notice) => return PaneReply::say(notice),
     };
     // What is placed needs a lesson that has the tuning's instrument.
     let mut with_it = open.lesson().clone();
     if let Err(error) = with_it.apply_all(target.edits.clone()) {
         return PaneReply::say(Notice::trouble(error.to_string()));
     }
-    let (passages, mut first) = (passages_meant(&with_it, &passage, which), target.edits);
-    let mut retuned = match passages_to(&with_it, &passages, &target.setup, keeping) {
+    let (passages, mut first) = (passages_meant(&with_it, &passage, wanted.which), target.edits);
+    let along = SegmentsAlong::of(&with_it, &passages, &target.setup);
+    let mut retuned = match passages_to(&with_it, &passages, &target.setup, wanted.keeping) {
         Ok(retuned) => retuned,
         Err(error) => return PaneReply::say(Notice::trouble(error.to_string())),
     };
-    if let Retuning::Piece(id) = which
-        && let Some(piece) =
-            open.lesson().piece(id).filter(|piece| piece.setup.is_some_and(|now| now != target.setup.id))
-    {
-        let piece = Piece { setup: Some(target.setup.id), ..piece.clone() };
-        retuned.edits.push(Edit::Pieces(ListEdit::Replace(piece)));
+    let mut segments = String::new();
+    if wanted.segments == TheirSegments::ComeAlong {
+        retuned.edits.extend(along.edits(&with_it, target.setup.id));
+        segments = segment_words(&along);
     }
     if retuned.edits.is_empty() {
         first.clear();
     }
-    let what = match which {
+    let what = match wanted.which {
         Retuning::This => format!("\"{}\" is in {}", passage.title, target.setup.name),
         Retuning::Piece(_) => format!("{} passages are in {}", passages.len(), target.setup.name),
     };
     let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
-    make(open, reason, Some(place), first, retuned, format!("{what}: {}", done_words(keeping)))
+    let done = format!("{what}: {}{segments}", done_words(wanted.keeping));
+    make(open, reason, Some(place), first, retuned, done)
+}
+
+/// Returns the tuning that is wanted, with the edits that bring it into the lesson. Errors: why there is none.
+fn target(open: &mut EditedLesson, passage: &Passage, to: &WantedTuning) -> Result<TypedTuning, Notice> {
+    match to {
+        WantedTuning::Known(id) => match open.lesson().setup(*id) {
+            Some(setup) => Ok(TypedTuning { setup: setup.clone(), edits: Vec::new() }),
+            None => Err(gone_notice()),
+        },
+        WantedTuning::Typed(text) => {
+            let body = rig_of(open.lesson(), passage).instrument().clone();
+            tuning_as_typed(open, &body, text).map_err(Notice::trouble)
+        }
+    }
+}
+
+/// Says which segments came along, after what was done, and which could not.
+fn segment_words(along: &SegmentsAlong) -> String {
+    let playing = match along.playing.len() {
+        0 => String::new(),
+        1 => "; its segment is played in it too".to_owned(),
+        count => format!("; {count} segments are played in it too"),
+    };
+    let torn = match along.torn {
+        0 => String::new(),
+        1 => "; one segment stays, because it plays something else as well".to_owned(),
+        count => format!("; {count} segments stay, because they play something else as well"),
+    };
+    format!("{playing}{torn}")
 }
 
 fn passages_meant(lesson: &Lesson, passage: &Passage, which: Retuning) -> Vec<PassageId> {
@@ -147,7 +205,11 @@ fn name_of(lesson: &Lesson, passage: &Passage, to: &WantedTuning) -> Option<Stri
 }
 
 fn gone() -> PaneReply {
-    PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
+    PaneReply::say(gone_notice())
+}
+
+fn gone_notice() -> Notice {
+    Notice::note("that tuning is not in the lesson any more")
 }
 
 /// Returns what the passage that is shown is played on; `None` where none is, or where its strings are not known.

@@ -160,8 +160,9 @@ impl PassagePane {
             PassagePick::Delete => whole_passage::delete_or_ask(open, self.shown.id()),
             PassagePick::DeleteEverywhere(passage) => whole_passage::delete(open, Some(passage)),
             PassagePick::Tuning(tuning) => retuning::ask_what_stays(open, self.shown.id(), tuning),
-            PassagePick::Retune(tuning, keeping, which) => {
-                retuning::retune(open, self.shown.id(), &tuning, keeping, which, self.next.reason)
+            PassagePick::Retune(tuning, keeping, which, segments) => {
+                let wanted = retuning::WantedRetuning { to: &tuning, keeping, which, segments };
+                retuning::retune(open, self.shown.id(), wanted, self.next.reason)
             }
         }
     }

@@ -23,7 +23,7 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::recording::pane::{Guard, KnownTimes, RecordingPane, Stamped, TakeStage, whole};
 use crate::workbench::panes::recording::words::{Replaced, StartsToo};
 use crate::workbench::questions::recording::RecordingQuestion;
-use crate::workbench::typing::time::read_instant;
+use crate::workbench::typing::time::{BARE_NUMBER, read_instant};
 
 /// Two strokes closer together than this count as one, because a pedal bounces or a key was held too long. In
 /// milliseconds; the value is our own choice.
@@ -82,7 +82,9 @@ impl RecordingPane {
                 return PaneReply::ask(Overlay::Entry(EntryBox::new(
                     RecordingQuestion::Clock,
                     format!("The clock shows {}", whole(self.clock.time())),
-                    "The time of the video, as in 1:23 or 1:02:03; +5 or -5 moves the clock by seconds.",
+                    format!(
+                        "The time of the video, as in 1:23 or 1:02:03. {BARE_NUMBER} +5 or -5 moves the clock by seconds."
+                    ),
                     "",
                 )));
             }

@@ -19,7 +19,7 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::timeline::{Marked, SegmentText, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::lines::TypedLines;
-use crate::workbench::typing::time::write_cuts;
+use crate::workbench::typing::time::{BARE_NUMBER, write_cuts};
 
 /// Asks for the title of a segment to put in at `place`.
 pub(super) fn ask_new_segment(place: usize) -> PaneReply {
@@ -39,7 +39,9 @@ pub(super) fn ask_cuts(segment: &Segment) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::Cuts(segment.id),
         format!("What is cut out of \"{}\"", segment.title),
-        "From and to in the recording, as in 0:10-0:25; several with commas between. Leave empty: nothing is cut out.",
+        format!(
+            "From and to in the recording, as in 0:10-0:25; several with commas between. {BARE_NUMBER} Leave empty: nothing is cut out."
+        ),
         write_cuts(&segment.cuts),
     )))
 }

@@ -35,7 +35,7 @@ use crate::workbench::panes::timeline::mending::mend_gravest;
 use crate::workbench::panes::timeline::moving::move_segment;
 use crate::workbench::panes::timeline::piece;
 use crate::workbench::questions::timeline::{SegmentText, TimelineQuestion};
-use crate::workbench::typing::time::write_recorded;
+use crate::workbench::typing::time::{BARE_NUMBER, write_recorded};
 
 /// How long a new segment is planned until somebody says otherwise.
 pub(super) const NEW_LENGTH: VideoLength = VideoLength::from_seconds(60);
@@ -230,7 +230,7 @@ impl TimelinePane {
             TimelineAction::SetTarget => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Target,
                 "Goal: length of the whole video",
-                "Minutes and seconds as in 12:00, or 12m. Leave empty: no goal.",
+                format!("Minutes and seconds as in 12:00, or 12m. {BARE_NUMBER} Leave empty: no goal."),
                 lesson.header.target.map(|target| target.to_string()).unwrap_or_default(),
             ))),
             TimelineAction::ListPieces => piece::list(lesson),
@@ -284,13 +284,15 @@ impl TimelinePane {
             TimelineAction::Retime => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
-                "Minutes and seconds as in 1:30, or seconds alone as in 90; 2m or 1.5 for minutes; +15 or -5 adds or subtracts seconds.",
+                format!("Minutes and seconds as in 1:30, or 2m. {BARE_NUMBER} +15 or -5 adds or takes off seconds."),
                 "",
             ))),
             TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Recorded(id),
                 "Recorded from and to, before anything is cut out",
-                "Start, or start-end: 1:23 or 1:23-2:40. +15 or -5 shifts by seconds. Leave empty: not recorded.",
+                format!(
+                    "Start, or start-end: 1:23 or 1:23-2:40. {BARE_NUMBER} +15 or -5 shifts by seconds. Leave empty: not recorded."
+                ),
                 segment.recorded.map(write_recorded).unwrap_or_default(),
             ))),
             TimelineAction::EditCuts => ask_cuts(segment),
@@ -326,7 +328,7 @@ impl TimelinePane {
             TimelineAction::Split => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::SplitAt(id),
                 format!("Split \"{}\", {} long", segment.title, segment.planned),
-                "Where to split it: 0:40 from its start, or -0:20 from its end.",
+                format!("Where to split it: 0:40 from its start, or -0:20 from its end. {BARE_NUMBER}"),
                 "",
             ))),
             TimelineAction::MoveToPlace => ask_place(open.lesson(), segment),

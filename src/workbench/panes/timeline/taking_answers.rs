@@ -23,7 +23,7 @@ use crate::workbench::panes::timeline::piece_list::PieceLine;
 use crate::workbench::panes::timeline::tunings::{self, add_setup};
 use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::time::{
-    is_shift, read_cut, read_cuts, read_goal, read_length, read_recorded, write_cuts, write_recorded,
+    is_shift, read_cut, read_cuts, read_length, read_recorded, write_cuts, write_recorded,
 };
 
 impl TimelinePane {
@@ -121,7 +121,7 @@ fn cut(open: &mut EditedLesson, id: SegmentId, text: &str) -> Result<PaneReply, 
 /// Takes the length that the whole video should have; nothing typed is no goal.
 fn aim_for(open: &mut EditedLesson, text: &str) -> Result<PaneReply, String> {
     let now = open.lesson().header.target.unwrap_or_default();
-    let target = if text.trim().is_empty() { None } else { Some(read_goal(text, now)?) };
+    let target = if text.trim().is_empty() { None } else { Some(read_length(text, now)?) };
     let done = target.map_or("no goal".to_owned(), |target| format!("the goal is {target}"));
     Ok(PaneReply::of_change(open, done, |open| set_target(open, target)))
 }
