@@ -8,9 +8,9 @@ use super::outcome::{Outcome, Streams};
 use crate::lesson::check::ChapterFault;
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::time::VideoLength;
-use crate::plan::chapters::{Basis, Chapter, ChapterError, chapter_text, chapters, faults};
+use crate::plan::chapters::{Basis, Chapter, ChapterError, chapters, faults, published_text};
 
-/// Prints one `0:00 Title` line for each segment, and says what of the list video hosts do not take.
+/// Prints one `0:00 Title` line for each segment, behind one that says which video they are of where that is cut, and says what of the list video hosts do not take.
 ///
 /// Errors: a file that cannot be read as a lesson, a lesson without chapters, or output that cannot be written.
 pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
@@ -39,7 +39,7 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
             }
         }
     }
-    streams.out.write_all(chapter_text(&list).as_bytes())?;
+    streams.out.write_all(published_text(&lesson, basis, &list).as_bytes())?;
     for fault in faults(&lesson, basis, &list) {
         writeln!(streams.notes, "{}", words(fault, &list))?;
     }

@@ -1,5 +1,6 @@
 //! `fingerpost handout`: the lesson on paper. Its pages are laid out by `tab`.
 
+use std::fs;
 use std::path::Path;
 
 use anyhow::{Context as _, Result, anyhow, bail};
@@ -31,13 +32,15 @@ pub fn run(args: &HandoutArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         None => streams.out.write_all(text.as_bytes())?,
         Some(path) => {
             refuse_lesson_files(path, Some(&args.file), "a handout", "-o handout.txt")?;
+            let replaced = fs::read(path).is_ok_and(|earlier| earlier != text.as_bytes());
             atomic::replace(path, text.as_bytes())
                 .map_err(|error| anyhow!("{}: {error}; {}", shown(path), error.hint()))?;
             if let (Some(folders), Some(id)) = (&folders, lesson.id) {
                 // Where that cannot be remembered, the workbench asks once before it replaces the file.
                 let _remembered = PrintedHandouts::remember(folders, id, Fingerprint::of(text.as_bytes()));
             }
-            writeln!(streams.notes, "wrote {}", shown(path))?;
+            let instead = if replaced { ", in place of what was there" } else { "" };
+            writeln!(streams.notes, "wrote {}{instead}", shown(path))?;
         }
     }
     Ok(Outcome::Fine)

@@ -7,6 +7,7 @@ use anyhow::{Result, anyhow, bail};
 
 use super::lesson_file::shown;
 use super::outcome::Streams;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::PassageId;
@@ -77,12 +78,12 @@ pub fn new_id(opened: &Opened) -> PassageId {
 ///
 /// Errors: an identity that is taken, or a lesson that cannot be saved.
 pub fn add(mut opened: Opened, path: &Path, passage: Passage, streams: &mut Streams<'_>) -> Result<()> {
-    let (said, bars) = (LessonPlace::of(passage.id), passage.bars.len());
+    let (said, bars) = (LessonPlace::of(passage.id), BarNumbers::of(&passage).count());
     let at = opened.lesson.passages.len();
     opened.lesson.apply(Edit::Passages(ListEdit::Insert { at, item: passage }))?;
     let renewed = opened.file.save(&opened.lesson).map_err(|error| anyhow!("{error}; {}", error.hint()))?;
     let (path, said) = (shown(path), said.text(&opened.lesson));
-    writeln!(streams.out, "{path}: added {said}, {bars} {}", if bars == 1 { "bar" } else { "bars" })?;
+    writeln!(streams.out, "{path}: added {said}, {bars}")?;
     if let Some(more) = renewed.told() {
         writeln!(streams.notes, "fingerpost: {path}: {more}")?;
     }

@@ -75,7 +75,7 @@ pub enum AnswerForm {
 /// Errors: a symbol that cannot be read, a chord without a voicing that keeps to `request`, or output that cannot be
 /// written.
 pub fn run(text: &str, rig: &Rig, request: &Request, form: AnswerForm, out: &mut dyn Write) -> Result<Outcome> {
-    let symbols = symbols(text)?;
+    let symbols: Vec<ChordSymbol> = symbols(text)?.iter().map(|symbol| rig.lowest_is().named(symbol)).collect();
     let Path { steps, .. } = path(rig, None, &symbols, request)?;
     match form {
         AnswerForm::Json => {

@@ -230,6 +230,7 @@ impl Finder {
         {
             bail!("{top} is no note of {symbol}, which has {}: it cannot be the top note", tones(&symbol));
         }
+        let symbol = self.rig.lowest_is().named(&symbol);
         ChordTones::of(&symbol, self.rig.tuning().strings().len())?;
         Ok(symbol)
     }

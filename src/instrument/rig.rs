@@ -14,6 +14,7 @@ use super::neck::{Fret, Place, Shape, StringNumber};
 use super::tuning::{Capo, Tuning};
 use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, Pitch};
+use crate::theory::reading::Lowest;
 
 /// An instrument as it is set up to be played.
 ///
@@ -388,10 +389,10 @@ impl Rig {
         Ok(shape)
     }
 
-    /// Returns whether some open string sounds above one with a lower number, as on the ukulele or the
-    /// banjo: the lowest pitch of a chord is then not heard as its bass.
-    pub fn is_reentrant(&self) -> bool {
-        !self.strings().filter_map(|string| self.open(string)).is_sorted_by_key(Pitch::midi)
+    /// Returns what the lowest pitch of a chord is to the ear, which the tuning decides: see [`Tuning::lowest_is`]. A capo over
+    /// some of the strings makes no tuning re-entrant: the lowest string stays the lowest.
+    pub fn lowest_is(&self) -> Lowest {
+        self.tuning.lowest_is()
     }
 
     /// Returns how the same shapes are named when one looks at the hand: without a capo that lies

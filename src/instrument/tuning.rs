@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::neck::{Fret, StringNumber};
 use crate::text::quote::quoted;
 use crate::theory::pitch::Pitch;
+use crate::theory::reading::Lowest;
 
 /// The open strings without a capo, highest string number first (for standard: low to high).
 ///
@@ -32,6 +33,14 @@ impl Tuning {
     /// Returns the open pitch of `string`; `None` when it is not there.
     pub fn open(&self, string: StringNumber) -> Option<Pitch> {
         self.0.get(string.index(self.0.len())?).copied()
+    }
+
+    /// Returns what the lowest pitch of a chord is to the ear; whatever names chords, keeps their names or prints them asks here.
+    ///
+    /// It is no bass where the tuning is re-entrant: some string sounds above one with a lower number, as on the ukulele or the
+    /// banjo. Common practice.
+    pub fn lowest_is(&self) -> Lowest {
+        if self.0.is_sorted_by_key(|pitch| pitch.midi()) { Lowest::Bass } else { Lowest::AnyTone }
     }
 }
 

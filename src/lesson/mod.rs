@@ -4,7 +4,7 @@
 //! kinds of [`time`] in them ([`seconds`] are for sound); what the teacher calls a thing is [`named`]. [`lookup`] finds things, [`assumed_tunings`] the tuning of what states none, and [`check`]
 //! what is wrong with them; [`blank`] is the lesson to start from; [`edit`] is
 //! the only door through which it changes, [`history`] takes changes back, [`reason`] says why they were made. [`place`] says where
-//! something is; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
+//! something is, [`bar_numbers`] which number a bar has for players; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
 //! shifts segments, [`recording`] has them in the order of the video, [`cut_video`] leaves out
 //! what was taken again; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
 //! leading to the next note; [`harmony`] says which chords the notes make and whether a name agrees; [`tunings`] takes what is played in one tuning to another, [`keys_along`] says what becomes of keys then, [`tunings_along`] which segments come along, [`kept_tunings`] keeps that of each segment while their list changes, [`deleting`] deletes a thing with the links to it;
@@ -14,6 +14,7 @@
 //! lesson is stored or shown.
 
 pub mod assumed_tunings;
+pub mod bar_numbers;
 pub mod blank;
 pub mod check;
 pub mod cut_video;

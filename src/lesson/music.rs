@@ -204,6 +204,14 @@ impl Event {
         Self { notes, ..Self::rest(length) }
     }
 
+    /// Writes words over this moment, behind those that stand there.
+    pub fn say(&mut self, words: &str) {
+        self.text = Some(match self.text.as_deref() {
+            None | Some("") => words.to_owned(),
+            Some(known) => format!("{known}, {words}"),
+        });
+    }
+
     /// Returns whether nothing starts here.
     pub fn is_rest(&self) -> bool {
         self.notes.is_empty()

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use serde::{Deserialize, Serialize};
 
+use super::bar_numbers::{BarName, BarNumbers};
 use super::document::Lesson;
 use super::id::{ItemId, SegmentId};
 use super::lists::each_list;
@@ -16,7 +17,7 @@ use crate::text::quote::quoted;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Spot {
-    /// The bar; a pickup is bar 1 here, as it stands in the list of bars.
+    /// The bar, by its place in the list of bars; what players call it says [`BarNumbers`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bar: Option<u32>,
     /// The voice.
@@ -64,12 +65,19 @@ impl Spot {
         let mut say = |word: &str, number: Option<String>| {
             if let Some(number) = number {
                 // Writing to a string cannot fail.
-                let _ = write!(text, ", {word} {number}");
+                let gap = if number.is_empty() { "" } else { " " };
+                let _ = write!(text, ", {word}{gap}{number}");
             }
         };
         let number = |number: Option<u32>| number.map(|number| number.to_string());
         let bar = self.bar_index().zip(passage).and_then(|(index, passage)| passage.bars.get(index));
-        say("bar", number(self.bar));
+        match (self.bar_index(), passage.map(BarNumbers::of)) {
+            (Some(index), Some(numbers)) => match numbers.name(index) {
+                BarName::Pickup => say("pickup", Some(String::new())),
+                BarName::Number(number) => say("bar", Some(number.to_string())),
+            },
+            (_, None) | (None, _) => say("bar", number(self.bar)),
+        }
         say("voice", number(self.voice.filter(|voice| *voice > 1 || bar.is_none_or(|bar| bar.voices.len() > 1))));
         match passage.and_then(|passage| self.beat(passage, meter)) {
             Some(beat) => say("beat", Some(beat)),

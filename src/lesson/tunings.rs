@@ -7,10 +7,12 @@ use std::collections::{HashMap, HashSet};
 
 use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
+use super::harmony::named_rightly::{name_rightly, said_of_names};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
 use super::keys_along::{KeyChange, SoundMove};
 use super::lookup::SetupError;
 use super::music::Passage;
+use super::place::Spot;
 use super::placing::moved::{Remark, moved};
 use crate::instrument::catalogue;
 use crate::instrument::placement::PlacementError;
@@ -338,7 +340,7 @@ fn with_names_of(lesson: &Lesson, voicing: &Voicing, new: &Rig, done: &mut Retun
     let old = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
     let played = |rig: &Rig| rig.notes_as_played(&voicing.shape).ok();
     if voicing.readings.is_empty() || old.is_none_or(|old| played(&old) == played(new)) {
-        return voicing.clone();
+        return Voicing { readings: new.lowest_is().all_rightly(&voicing.readings), ..voicing.clone() };
     }
     done.unnamed.extend(voicing.name().map(str::to_owned));
     Voicing { readings: Vec::new(), ..voicing.clone() }
@@ -394,14 +396,14 @@ fn in_tuning(
     done: &mut Retuned,
 ) -> Result<Passage, RetuneError> {
     let new = rig_of(lesson, to)?;
-    match keeping {
+    let title = || passage.title.clone();
+    let mut changed = match keeping {
         FretsOrSound::Frets => {
             let Some(old) = lesson.passage_rig(passage) else { return Ok(passage.clone()) };
             let inherited = going.inherited(lesson, passage);
-            Ok(SoundMove::between(&old, &new).with_keys(passage, inherited, &mut done.keys))
+            SoundMove::between(&old, &new).with_keys(passage, inherited, &mut done.keys)
         }
         FretsOrSound::Sound => {
-            let title = || passage.title.clone();
             let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;
             if old == new {
                 return Ok(passage.clone());
@@ -409,9 +411,12 @@ fn in_tuning(
             let moved =
                 moved(lesson, passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
             done.remarks.extend(moved.remarks.into_iter().map(|remark| (title(), remark)));
-            Ok(moved.passage)
+            moved.passage
         }
-    }
+    };
+    let said = said_of_names(&name_rightly(&mut changed, new.lowest_is()));
+    done.remarks.extend(said.map(|text| (title(), Remark::plain(Spot::WHOLE, text))));
+    Ok(changed)
 }
 
 fn rig_of(lesson: &Lesson, setup: &Setup) -> Result<Rig, RetuneError> {

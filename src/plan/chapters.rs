@@ -4,7 +4,7 @@ use crate::lesson::check::{ChapterFault, chapter_faults};
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::recording::{TakenSegment, in_video_order};
-use crate::lesson::time::VideoTime;
+use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::charset::Charset;
 use crate::text::safe::one_line;
 
@@ -72,6 +72,21 @@ pub fn faults(lesson: &Lesson, basis: Basis, list: &[Chapter]) -> Vec<ChapterFau
         Basis::Recorded(_) => None,
     };
     chapter_faults(&starts, end)
+}
+
+/// Returns what is published: the list that [`chapters`] returns for `lesson`, as text. Where something is cut out of the video, a
+/// first line says which of the two videos the times are of, so that nobody takes one list for the other.
+///
+/// That line goes along under the video: what has no time in front is no chapter there. Common practice of video hosts; no
+/// published source was read.
+pub fn published_text(lesson: &Lesson, basis: Basis, list: &[Chapter]) -> String {
+    let is_cut = CutVideo::of(&lesson.segments).left_out() > VideoLength::ZERO;
+    let first = match basis {
+        Basis::Recorded(VideoVersion::Cut) if is_cut => "Chapters (cut video)\n",
+        Basis::Recorded(VideoVersion::Uncut) if is_cut => "Chapters (uncut video)\n",
+        Basis::Recorded(_) | Basis::Planned => "",
+    };
+    format!("{first}{}", chapter_text(list))
 }
 
 /// Returns the list as text, one chapter a line: `0:00 Welcome`, with hours from the first hour on.

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::BarRange;
 use crate::lesson::music::{Bar, Passage, Voice};
 use crate::lesson::seconds::Seconds;
@@ -13,14 +14,14 @@ use super::order;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LengthError {
     /// The passage does not have the bars that are asked for.
-    #[error("bars {first} to {last} are not in a passage of {bars} bars; expected bars from 1 to {bars}")]
+    #[error("{asked} are not in a passage of {has}; expected bars from 1 to {last}")]
     NoSuchBars {
-        /// The first bar asked for, counted from 1.
-        first: u32,
-        /// The last bar asked for.
-        last: u32,
-        /// How many there are.
-        bars: usize,
+        /// The bars asked for, in words.
+        asked: String,
+        /// The bars that there are, in words.
+        has: String,
+        /// The last number that a bar has.
+        last: usize,
     },
     /// Nothing can be played at no tempo.
     #[error("0 per cent of the tempo is no tempo; expected 1 to 255")]
@@ -132,7 +133,8 @@ pub fn checked_places(passage: &Passage, range: Option<BarRange>) -> Result<Rang
         Some(BarRange { first, last })
             if first == 0 || first > last || usize::try_from(last).is_ok_and(|last| last > bars) =>
         {
-            Err(LengthError::NoSuchBars { first, last, bars })
+            let (numbers, range) = (BarNumbers::of(passage), BarRange { first, last });
+            Err(LengthError::NoSuchBars { asked: numbers.range(range), has: numbers.count(), last: numbers.last() })
         }
         _ => Ok(places),
     }

@@ -7,6 +7,7 @@
 //! harmonic sounds at another one.
 
 use crate::instrument::neck::Fret;
+use crate::lesson::bar_numbers::BarName;
 use crate::lesson::id::PassageId;
 use crate::lesson::seconds::Seconds;
 use crate::lesson::time::Ticks;
@@ -265,6 +266,8 @@ pub struct ScoreMark {
     pub passage: Option<PassageId>,
     /// The index of the bar in the passage; `None` in the count-in.
     pub bar: Option<usize>,
+    /// What that bar is called.
+    pub called: Option<BarName>,
     /// The time since the start of the bar.
     pub tick: Ticks,
 }

@@ -42,3 +42,37 @@ pub enum Lowest {
     /// Common practice; no published source.
     AnyTone,
 }
+
+impl Lowest {
+    /// Returns `symbol` as players name it: where nobody hears a bass, none of the chord's own notes is named as one. A bass that
+    /// is no note of the chord stays, as the name would lose a note with it.
+    pub fn named(self, symbol: &ChordSymbol) -> ChordSymbol {
+        match self {
+            Self::AnyTone if symbol.is_inversion() => symbol.over_its_root(),
+            Self::Bass | Self::AnyTone => symbol.clone(),
+        }
+    }
+
+    /// Returns the name that players would write for `written`; `None` where that is how they write it, and for what is no chord symbol.
+    pub fn better_name(self, written: &str) -> Option<String> {
+        let symbol: ChordSymbol = written.trim().parse().ok()?;
+        let named = self.named(&symbol);
+        (named != symbol).then(|| named.to_string())
+    }
+
+    /// Returns `written` as players would write it: the better name where there is one.
+    pub fn rightly(self, written: &str) -> String {
+        self.better_name(written).unwrap_or_else(|| written.to_owned())
+    }
+
+    /// Returns names as players would write them, each once.
+    pub fn all_rightly(self, written: &[String]) -> Vec<String> {
+        let mut names = Vec::with_capacity(written.len());
+        for name in written.iter().map(|name| self.rightly(name)) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    }
+}

@@ -326,8 +326,8 @@ impl Naming<'_> {
         symbol.push_str(root.as_str());
         symbol.push_str(&quality.suffix);
         let lowest = if self.is_no_bass() { Lowest::AnyTone } else { Lowest::Bass };
-        let is_unnamed_inversion = candidate.kind == ReadingKind::Inversion && self.is_no_bass();
-        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !is_unnamed_inversion {
+        let is_unnamed = self.is_no_bass() && candidate.kind != ReadingKind::ForeignBass;
+        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !is_unnamed {
             symbol.push('/');
             symbol.push_str(bass.as_str());
         }

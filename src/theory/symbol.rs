@@ -149,6 +149,17 @@ impl ChordSymbol {
         self.bass
     }
 
+    /// Returns whether the written bass is one of the chord's own notes.
+    pub fn is_inversion(&self) -> bool {
+        let own = |bass: NoteName| self.tones().iter().any(|tone| tone.pitch_class() == bass.pitch_class());
+        self.bass.is_some_and(own)
+    }
+
+    /// Returns the same chord with its root as its bass.
+    pub fn over_its_root(&self) -> Self {
+        Self { bass: None, ..self.clone() }
+    }
+
     /// Returns the degrees of the whole chord, from the root up; a foreign bass is not among them.
     pub fn formula(&self) -> &[Degree] {
         &self.formula

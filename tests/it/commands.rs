@@ -531,12 +531,12 @@ fn what_is_published_has_the_times_of_the_cut_video_and_the_uncut_ones_are_offer
     fingerpost(&["chapters", lesson])
         .assert()
         .success()
-        .stdout("0:00 hello\n0:41 the swing\n")
+        .stdout("Chapters (cut video)\n0:00 hello\n0:41 the swing\n")
         .stderr(contains("the times of the cut video, 0:20.5 shorter than the recording; --uncut gives"));
     fingerpost(&["chapters", lesson, "--uncut"])
         .assert()
         .success()
-        .stdout("0:00 hello\n1:02 the swing\n")
+        .stdout("Chapters (uncut video)\n0:00 hello\n1:02 the swing\n")
         .stderr(contains("the times of the uncut video, 0:20.5 longer"));
     let few =
         "2 chapters, and video hosts usually want 3 or more; split a segment in two, or publish without chapters\n";

@@ -23,7 +23,7 @@ use fingerpost::tab::handout::options::HandoutOptions;
 use fingerpost::text::charset::Charset;
 use fingerpost::text::paper::Paper;
 use fingerpost::theory::pitch_set::PitchSet;
-use fingerpost::theory::reading::{Context, Lowest, readings};
+use fingerpost::theory::reading::{Context, readings};
 use fingerpost::theory::symbol::ChordSymbol;
 
 const FUNK: &str = "funk-rhythm";
@@ -164,7 +164,7 @@ fn one_kept_reading_of_every_voicing_is_among_those_found() {
         for voicing in &lesson.voicings {
             let rig = rig(&lesson, voicing.setup.unwrap());
             let notes = rig.notes_as_played(&voicing.shape).unwrap();
-            let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+            let lowest = rig.lowest_is();
             let found: Vec<String> = readings(&notes, &Context { lowest, ..Context::default() })
                 .into_iter()
                 .map(|reading| reading.symbol)

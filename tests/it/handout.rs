@@ -1,5 +1,6 @@
 //! Handouts of whole lessons: what a student must find, and in which order.
 
+mod breaks;
 mod pages;
 mod setups;
 mod signs;

@@ -100,7 +100,7 @@ fn a_suggestion_says_what_it_leaves_out() {
     let beyond = PassageUse { bars: Some(BarRange { first: 4, last: 5 }), ..PassageUse::whole(PassageId(1)) };
     lesson.segments[2].passages = vec![PassageUse::whole(PassageId(9)), beyond];
     let suggestion = suggest(&lesson, SegmentId(3), &Pace::USUAL).unwrap();
-    let reason = LengthError::NoSuchBars { first: 4, last: 5, bars: 4 };
+    let reason = LengthError::NoSuchBars { asked: "bars 4 to 5".into(), has: "4 bars".into(), last: 4 };
     let expected = [LeftOut::NoSuchPassage(PassageId(9)), LeftOut::Length { passage: PassageId(1), reason }];
     assert_eq!(suggestion.left_out, expected);
     assert_eq!(suggestion.total(), VideoLength(34_000), "the retuning, the capo and the words stay");

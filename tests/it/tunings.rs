@@ -408,17 +408,24 @@ fn tab_goes_into_the_tuning_that_its_words_or_labels_state_else_into_that_of_its
     ] {
         let here = &lesson.setups[here];
         let hints = ReadHints { tuning: Some(here.tuning.clone()), ..ReadHints::new(PassageId(9), "read") };
-        let tab = read(&words_over(words, labels), &hints).unwrap();
-        let own = own_tuning(&lesson, Some(here), &tab, (SetupId(8), InstrumentId(8)));
+        let mut tab = read(&words_over(words, labels), &hints).unwrap();
+        let own = own_tuning(&lesson, Some(here), &mut tab, (SetupId(8), InstrumentId(8)));
         assert!(own.words.contains(said), "{words} {labels:?}: {}", own.words);
         assert_eq!(own.setup, Some(setup.unwrap_or(SetupId(8))), "{words} {labels:?}: {}", own.words);
         assert_eq!(own.edits.is_empty(), setup.is_some());
         assert!(own.edits.iter().all(|edit| !matches!(edit, Edit::Instruments(_))), "the guitar is there");
     }
+    // A name over ukulele strings has no bass that nobody hears, and that is said.
+    let text = "C/E\nA|-3-|\nE|-0-|\nC|-0-|\nG|-0-|\n";
+    let mut tab = read(text, &ReadHints::new(PassageId(9), "read")).unwrap();
+    assert_eq!(tab.passage.bars[0].voices[0].0[0].chord.as_deref(), Some("C/E"));
+    let own = own_tuning(&lesson, lesson.setups.first(), &mut tab, (SetupId(8), InstrumentId(8)));
+    assert_eq!(tab.passage.bars[0].voices[0].0[0].chord.as_deref(), Some("C"));
+    assert!(own.words.contains("C/E became C"), "{}", own.words);
     // Four strings of a ukulele bring the ukulele along, and no guitar.
     let text = "A|-0-|\nE|-1-|\nC|-0-|\nG|-2-|\n";
-    let tab = read(text, &ReadHints::new(PassageId(9), "read")).unwrap();
-    let own = own_tuning(&lesson, lesson.setups.first(), &tab, (SetupId(8), InstrumentId(8)));
+    let mut tab = read(text, &ReadHints::new(PassageId(9), "read")).unwrap();
+    let own = own_tuning(&lesson, lesson.setups.first(), &mut tab, (SetupId(8), InstrumentId(8)));
     let mut with_it = lesson.clone();
     with_it.apply_all(own.edits).unwrap();
     let rig = with_it.rig(with_it.setup(SetupId(8)).unwrap()).unwrap();

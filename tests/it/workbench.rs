@@ -42,3 +42,4 @@ mod timeline;
 mod times;
 mod tunings;
 mod undo;
+mod unheard_bass;

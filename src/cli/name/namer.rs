@@ -11,7 +11,7 @@ use crate::instrument::shape_text::WrittenShape;
 use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
-use crate::theory::reading::{Context, Doubt, Lowest, Reading, readings_with_doubts};
+use crate::theory::reading::{Context, Doubt, Reading, readings_with_doubts};
 use crate::theory::symbol::ChordSymbol;
 
 /// The longest text that is read as a shape, in bytes. A shape usually has about thirty.
@@ -41,7 +41,7 @@ impl Namer {
             key: args.key.as_deref().map(str::parse).transpose()?,
             stated_bass: args.bass.as_deref().map(bass).transpose()?,
             previous: args.previous.as_deref().map(previous).transpose()?,
-            lowest: if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
+            lowest: rig.lowest_is(),
         };
         Ok(Self {
             key_as_played: context.key.map(|key| key.moved(-rig.played_as().semitones())),

@@ -6,6 +6,7 @@ use super::taught::Taught;
 use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};
 use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
+use crate::theory::reading::Lowest;
 
 /// A rig as the search needs it: what every wire of every string sounds.
 pub struct ChordBoard {
@@ -35,7 +36,7 @@ impl ChordBoard {
             notes: [[0; WIRES]; STRINGS],
             open: [0; STRINGS],
             written: [[0; WIRES]; STRINGS],
-            reentrant: rig.is_reentrant(),
+            reentrant: rig.lowest_is() == Lowest::AnyTone,
             narrow: false,
             taught: Taught::default(),
         };

@@ -9,6 +9,7 @@ use crate::instrument::rig::Rig;
 use crate::theory::degree::Degree;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
 use crate::theory::pitch_set::PitchSet;
+use crate::theory::reading::Lowest;
 use crate::theory::symbol::ChordSymbol;
 use crate::theory::{count, degree_name};
 
@@ -105,7 +106,7 @@ fn tones(heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> String {
 
 /// Returns in words what lies lowest; `None` where nobody hears it as a bass.
 fn bass(rig: &Rig, heard: &[Option<MidiNote>], symbol: &ChordSymbol) -> Option<String> {
-    if rig.is_reentrant() {
+    if rig.lowest_is() == Lowest::AnyTone {
         return None;
     }
     let lowest = heard.iter().flatten().min()?.pitch_class();

@@ -133,6 +133,8 @@ pub enum FindingKind {
     ContradictedName,
     /// A bar without a chord name that the name before it does not fit.
     MissingName,
+    /// A chord name with a bass that nobody hears on re-entrant strings.
+    UnheardBass,
     /// A voicing that does not fit its setup.
     VoicingShape,
     /// Fingers or a barre that do not fit the shape.

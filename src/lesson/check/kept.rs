@@ -148,9 +148,10 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs:
     strings::check(passage, &mut findings);
     joins::check(passage, &mut findings);
     techniques::check(passage, &mut findings);
-    voicings::check_chord_names(lesson, passage, &mut findings);
-    names::check(lesson, rigs.of_passage(lesson, passage), passage, &mut findings);
-    neck::check(rigs.of_passage(lesson, passage), passage, &mut findings);
+    let rig = rigs.of_passage(lesson, passage);
+    voicings::check_chord_names(lesson, rig, passage, &mut findings);
+    names::check(lesson, rig, passage, &mut findings);
+    neck::check(rig, passage, &mut findings);
     let mut voicings = Vec::new();
     passage.links(&mut |_, to| {
         if let ItemId::Voicing(id) = to {

@@ -3,6 +3,7 @@
 use super::finding::{Finding, FindingKind};
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::harmony::judgement::{ContradictedName, NameStands, contradicted_names};
 use crate::lesson::music::{Event, Passage};
@@ -51,7 +52,10 @@ fn finding(passage: &Passage, name: &ContradictedName) -> Finding {
         NameStands::Before(bar) => Finding::warning(
             FindingKind::MissingName,
             place,
-            format!("no name here, and {written} from bar {} does not fit: {tones} sound", bar + 1),
+            format!(
+                "no name here, and {written} from {} does not fit: {tones} sound",
+                BarNumbers::of(passage).name(*bar)
+            ),
             format!("write {one_of} here, or correct the notes"),
         ),
     }

@@ -80,6 +80,9 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
     if let LessonPlace::Piece(id) = finding.place {
         return piece_remedy(lesson, only(&lesson.pieces, id)?, finding.kind);
     }
+    if let (LessonPlace::Voicing(id, _), FindingKind::UnheardBass) = (finding.place, finding.kind) {
+        return named_rightly(lesson, only(&lesson.voicings, id)?);
+    }
     let at_zero = finding.place == LessonPlace::Chapters && finding.severity == Severity::Problem;
     if at_zero { start_at_zero(lesson) } else { None }
 }
@@ -87,16 +90,18 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
 /// Returns whether there are several ways to mend `finding`, which [`choices`] gives; cheap enough to be asked for every finding
 /// of a long lesson.
 pub fn is_a_choice(finding: &Finding) -> bool {
-    matches!(
-        finding.kind,
-        FindingKind::PassageSetup
-            | FindingKind::AssumedSetup
-            | FindingKind::LedElsewhere
-            | FindingKind::ContradictedName
-            | FindingKind::MissingName
-            | FindingKind::NoSegment
-            | FindingKind::ShortOrPickup
-    )
+    let in_passage = matches!(finding.place, LessonPlace::Passage(..));
+    finding.kind == FindingKind::UnheardBass && in_passage
+        || matches!(
+            finding.kind,
+            FindingKind::PassageSetup
+                | FindingKind::AssumedSetup
+                | FindingKind::LedElsewhere
+                | FindingKind::ContradictedName
+                | FindingKind::MissingName
+                | FindingKind::NoSegment
+                | FindingKind::ShortOrPickup
+        )
 }
 
 /// Returns the ways to mend `finding` in `lesson` between which a person must choose: none where there is one remedy, or
@@ -115,6 +120,9 @@ pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
         (FindingKind::ContradictedName, LessonPlace::Passage(id, spot)) => {
             only(&lesson.passages, id).map_or(Vec::new(), |passage| other_names(lesson, passage, spot, "call it"))
         }
+        (FindingKind::UnheardBass, LessonPlace::Passage(id, spot)) => {
+            only(&lesson.passages, id).map_or(Vec::new(), |passage| without_bass_or_as_words(lesson, passage, spot))
+        }
         (FindingKind::MissingName, LessonPlace::Passage(id, spot)) => {
             only(&lesson.passages, id).map_or(Vec::new(), |passage| other_names(lesson, passage, spot, "write"))
         }
@@ -132,12 +140,52 @@ fn ways_out(lesson: &Lesson, segment: SegmentId) -> Vec<Remedy> {
     WayOut::ALL.into_iter().filter_map(way).collect()
 }
 
+/// Names a voicing as players of its strings would.
+fn named_rightly(lesson: &Lesson, voicing: &Voicing) -> Option<Remedy> {
+    let readings = lesson.voicing_rig(voicing)?.lowest_is().all_rightly(&voicing.readings);
+    let name = readings.first()?.clone();
+    let words = [format!("call it {name}"), format!("the name is now {name}")];
+    changed(lesson, Voicing { readings, ..voicing.clone() }, words)
+}
+
+/// Returns what can become of a chord name with a bass that nobody hears: it goes without, or stands there as words.
+fn without_bass_or_as_words(lesson: &Lesson, passage: &Passage, spot: Spot) -> Vec<Remedy> {
+    let ways = || {
+        let slot = slot_of(spot)?;
+        let written = slot.read(passage)?.chord.clone()?;
+        let better = lesson.passage_rig(passage)?.lowest_is().better_name(&written)?;
+        let ways = [
+            (format!("call it {better}"), format!("the name is now {better}"), None),
+            (
+                format!("call it {better}, with {written} as words"),
+                format!("the name is now {better}, and {written} stands there as words"),
+                Some(written),
+            ),
+        ];
+        let edited = |(text, done, words): (String, String, Option<String>)| {
+            let edit = change_event(passage, slot, |event| {
+                event.chord = Some(better.clone());
+                if let Some(words) = words {
+                    event.say(&words);
+                }
+                Ok(())
+            });
+            Some(Remedy { text, done, edits: vec![edit.ok()?] })
+        };
+        Some(ways.into_iter().filter_map(edited).collect())
+    };
+    ways().unwrap_or_default()
+}
+
+/// Returns the slot at a spot, where that is exact enough.
+fn slot_of(spot: Spot) -> Option<Slot> {
+    let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
+    Some(Slot { bar: spot.bar_index()?, voice: from_zero(spot.voice)?, event: from_zero(spot.event)? })
+}
+
 /// Returns the ways to have a chord name agree with the notes: each better name in its place, or where one is missing.
 fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot, doing: &str) -> Vec<Remedy> {
-    let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
-    let slot =
-        || Some(Slot { bar: from_zero(spot.bar)?, voice: from_zero(spot.voice)?, event: from_zero(spot.event)? });
-    let Some(slot) = slot() else { return Vec::new() };
+    let Some(slot) = slot_of(spot) else { return Vec::new() };
     let with_name = |name: String| {
         let (text, done) = (format!("{doing} {name}"), format!("the name is now {name}"));
         let edit = change_event(passage, slot, |event| {
@@ -430,6 +478,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::NothingStruck
         | FindingKind::ChordName
         // There are several ways: see `choices`.
+        | FindingKind::UnheardBass
         | FindingKind::ContradictedName
         | FindingKind::MissingName
         | FindingKind::VoicingShape

@@ -2,6 +2,7 @@
 
 use super::finding::{Finding, FindingKind};
 use super::words::{counted, listed};
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::place::{LessonPlace, Spot};
 
@@ -14,7 +15,10 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
                 findings.push(Finding::warning(
                     FindingKind::Repeat,
                     at(index),
-                    format!("a repeat starts here before the one from bar {} has ended", first + 1),
+                    format!(
+                        "a repeat starts here before the one from {} has ended",
+                        BarNumbers::of(passage).name(first)
+                    ),
                     "end the first repeat, or delete one of the two starts",
                 ));
             }

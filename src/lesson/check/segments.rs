@@ -1,8 +1,9 @@
 //! Segments: their times, and what they play.
 
 use super::finding::{Finding, FindingKind};
-use super::words::counted;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup, VideoCut};
+use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{RecordedStretch, TakenSegment, first_out_of_order, in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -101,11 +102,11 @@ fn played(lesson: &Lesson, segment: &Segment, findings: &mut Vec<Finding>) {
     for played in &segment.passages {
         let Some(passage) = lesson.passage(played.passage) else { continue };
         let title = quoted(&passage.title);
-        if let Some(reason) = played.bars.and_then(|range| off_the_end(range, passage.bars.len())) {
+        if let Some(reason) = played.bars.and_then(|range| off_the_end(range, passage)) {
             findings.push(Finding::problem(
                 FindingKind::BarRange,
                 place,
-                format!("plays {reason} of passage \"{title}\", which has {}", counted(passage.bars.len(), "bar")),
+                format!("plays {reason} of passage \"{title}\", which has {}", BarNumbers::of(passage).count()),
                 "choose bars that it has, the first one first",
             ));
         }
@@ -133,7 +134,8 @@ pub(super) fn plays_alike(one: &Setup, other: &Setup) -> bool {
     one.id == other.id || (one.instrument == other.instrument && one.tuning == other.tuning && one.capo == other.capo)
 }
 
-fn off_the_end(BarRange { first, last }: BarRange, bars: usize) -> Option<String> {
-    let inside = first >= 1 && first <= last && usize::try_from(last).is_ok_and(|last| last <= bars);
-    (!inside).then(|| if first == last { format!("bar {first}") } else { format!("bars {first} to {last}") })
+fn off_the_end(range: BarRange, passage: &Passage) -> Option<String> {
+    let BarRange { first, last } = range;
+    let inside = first >= 1 && first <= last && usize::try_from(last).is_ok_and(|last| last <= passage.bars.len());
+    (!inside).then(|| BarNumbers::of(passage).range(range))
 }

@@ -12,18 +12,20 @@ use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::{Rig, ShapeError};
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
+use crate::lesson::harmony::named_rightly::NO_BASS_HEARD;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::text::quote::{quoted, written_out};
 use crate::theory::pitch::{MidiNote, PitchClass};
-use crate::theory::reading::Doubt;
+use crate::theory::reading::{Doubt, Lowest};
 use crate::theory::symbol::ChordSymbol;
 
 /// What players write where no chord sounds. Common practice.
 const NO_CHORD: [&str; 5] = ["N.C.", "NC", "N.C", "n.c.", "no chord"];
 
 /// Checks what stands over the beats of a passage.
-pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &mut Vec<Finding>) {
+pub(super) fn check_chord_names(lesson: &Lesson, rig: Option<&Rig>, passage: &Passage, findings: &mut Vec<Finding>) {
+    let lowest = rig.map_or(Lowest::Bass, Rig::lowest_is);
     for step in steps(passage) {
         let Some(chord) = &step.played.chord else { continue };
         let place = LessonPlace::Passage(passage.id, step.spot());
@@ -37,6 +39,10 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
                 written_out(&error.to_string()),
                 "write it as in `Am7`, `D/F#` or `N.C.`, or write it as words over the note or rest",
             )),
+            Ok(_) if let Some(better) = lowest.better_name(trimmed) => {
+                let remedy = format!("call it {better}, or write it as words over the note or rest");
+                findings.push(unheard_bass(place, trimmed, remedy));
+            }
             // A handout of sounding names has its own name for the same shape.
             Ok(symbol) if lesson.header.chord_names == ChordNames::PlayedAs => {
                 let voicing = step.played.voicing.and_then(|id| lesson.voicing(id));
@@ -45,6 +51,12 @@ pub(super) fn check_chord_names(lesson: &Lesson, passage: &Passage, findings: &m
             Ok(_) => {}
         }
     }
+}
+
+/// Says that a name has a bass that nobody hears.
+fn unheard_bass(place: LessonPlace, written: &str, remedy: String) -> Finding {
+    let reason = format!("{} names a bass: {NO_BASS_HEARD}", quoted(written));
+    Finding::warning(FindingKind::UnheardBass, place, reason, remedy)
 }
 
 fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: LessonPlace) -> Option<Finding> {
@@ -67,6 +79,9 @@ pub(super) fn check(voicing: &Voicing, rig: Option<&Rig>, findings: &mut Vec<Fin
     if let Some(rig) = rig {
         findings.extend(off_the_rig(rig, voicing));
         findings.extend(foreign_notes(rig, voicing));
+        let better = voicing.readings.iter().find_map(|name| Some((name, rig.lowest_is().better_name(name)?)));
+        let place = LessonPlace::Voicing(voicing.id, None);
+        findings.extend(better.map(|(name, better)| unheard_bass(place, name, format!("call it {better}"))));
     }
     fingering(voicing, findings);
     findings.extend(open_doubts(voicing));

@@ -78,7 +78,7 @@ impl ChordNaming {
             ChordNames::SoundsAs => 0,
         };
         let key = key.map(|key| if named_below == 0 { key } else { key.moved(-named_below) });
-        Self { named_below, key, lowest: if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass } }
+        Self { named_below, key, lowest: rig.lowest_is() }
     }
 
     /// Returns the readings of notes, given as they sound, best first.
@@ -177,10 +177,10 @@ impl UnderName<'_> {
         let other_root =
             |other: &NameStretch<'_>| roots(other).is_some_and(|roots| !roots.contains(&chord.lowest.pitch_class()));
         let stays = || bars.into_iter().flatten().all(holds) && self.beside.into_iter().flatten().any(other_root);
-        match (self.rig.is_reentrant(), chord.is_full() && stays()) {
-            (true, _) => LowestNote::AnyNote,
-            (false, true) => LowestNote::Pedal,
-            (false, false) => LowestNote::Bass,
+        match (self.rig.lowest_is(), chord.is_full() && stays()) {
+            (Lowest::AnyTone, _) => LowestNote::AnyNote,
+            (Lowest::Bass, true) => LowestNote::Pedal,
+            (Lowest::Bass, false) => LowestNote::Bass,
         }
     }
 
@@ -223,7 +223,10 @@ impl UnderName<'_> {
     fn later_chords(&self, bar: &StretchBar, names: &[NamedChord]) -> Option<Vec<WithBass>> {
         let first = self.stretch.bars.first().map_or(&[][..], |bar| bar.heard.chords());
         // Whether a bass note is a pedal is told by the first bar of the stretch.
-        let lowest = if self.rig.is_reentrant() { LowestNote::AnyNote } else { LowestNote::Bass };
+        let lowest = match self.rig.lowest_is() {
+            Lowest::AnyTone => LowestNote::AnyNote,
+            Lowest::Bass => LowestNote::Bass,
+        };
         let chords: Vec<WithBass> = bar.heard.chords().iter().map(|chord| (*chord, lowest)).collect();
         let anything = bar.heard.anything.first;
         let is_another = |named: &NamedChord| {

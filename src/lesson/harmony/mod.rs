@@ -7,6 +7,7 @@
 //! - [`mod@stretch`] cuts a passage at its chord names; [`judgement`] says which names the notes contradict, and which names fit better.
 //! - [`strum`] finds the chord that stands right under a name, whatever is played behind it.
 //! - [`suggestion`] names chords over which no name stands.
+//! - [`named_rightly`] gives names the form that players of the strings write.
 //!
 //! Invariants: the walk through a passage takes time that grows with its length alone. What is ambiguous, single notes
 //! and two notes at a time, is no chord: it speaks for a name and never against one.
@@ -14,6 +15,7 @@
 pub mod chord_under_name;
 pub mod heard;
 pub mod judgement;
+pub mod named_rightly;
 pub mod sounding;
 #[cfg(test)]
 pub mod steps;

@@ -6,6 +6,7 @@ use super::error::PhraseError;
 use super::rhythm::rests;
 use super::slot::{Slot, meter_at};
 use super::written::one_bar;
+use crate::lesson::bar_numbers::{BarName, BarNumbers};
 use crate::lesson::document::Segment;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::id::PassageId;
@@ -71,6 +72,14 @@ pub fn replace(passage: &Passage, range: Range<usize>, bars: Vec<Bar>) -> Vec<Ed
         }
     }
     edits
+}
+
+/// Returns where bars go in that are put in at place `at`: behind the pickup of the passage, if it has one.
+pub fn behind_pickup(passage: &Passage, at: usize) -> usize {
+    match BarNumbers::of(passage).name(at) {
+        BarName::Pickup => at + 1,
+        BarName::Number(_) => at,
+    }
 }
 
 /// Returns the edit that puts an empty bar in at place `at`.

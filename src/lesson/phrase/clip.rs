@@ -65,7 +65,7 @@ pub fn remove(passage: &Passage, stretch: &Stretch) -> Result<Vec<Edit>, PhraseE
 
 /// Returns the edits that put `clip` in at `slot`.
 ///
-/// Bars go before the bar of the slot, behind the last event after it, and bring their meter; the bars
+/// Bars go before the bar of the slot, behind the last event and on a pickup after it, and bring their meter; the bars
 /// after them keep theirs. Events go before the event of the slot; those of further bars to the
 /// beginning of the bars that follow.
 pub fn paste(passage: &Passage, slot: Slot, clip: &Clip) -> PhraseEdits {
@@ -80,7 +80,7 @@ fn paste_bars(passage: &Passage, slot: Slot, mut pasted: Vec<Bar>, meter: Meter)
     let behind = written > 0 && slot.event >= written;
     // A passage that is one empty bar is no more than a place to paste into.
     let empty = passage.bars.len() == 1 && passage.bars.iter().all(|bar| *bar == Bar::default());
-    let at = (slot.bar + usize::from(behind)).min(passage.bars.len());
+    let at = bars::behind_pickup(passage, slot.bar + usize::from(behind)).min(passage.bars.len());
     let before = if at == 0 { passage.meter } else { meter_at(passage, at - 1) };
     if let Some(first) = pasted.first_mut() {
         first.meter = (meter != before).then_some(meter);

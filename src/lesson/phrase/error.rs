@@ -1,6 +1,7 @@
 //! Why music cannot be changed as asked.
 
 use crate::instrument::neck::{Fret, StringNumber};
+use crate::lesson::bar_numbers::BarName;
 
 /// A change of a passage that cannot be made; the passage is as it was.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -60,10 +61,10 @@ pub enum PhraseError {
     #[error("there is no further string")]
     NoString,
     /// A note's pitch is not known, so it cannot be moved.
-    #[error("bar {bar}: fret {fret} on string {string} is not on this instrument")]
+    #[error("{bar}: fret {fret} on string {string} is not on this instrument")]
     OffTheNeck {
-        /// The bar, counted from 1.
-        bar: usize,
+        /// What the bar is called.
+        bar: BarName,
         /// The string.
         string: StringNumber,
         /// The fret.
@@ -71,12 +72,12 @@ pub enum PhraseError {
     },
     /// A note has no place when it is transposed.
     #[error(
-        "bar {bar}: fret {fret} on string {string} has no place {semitones:+} half steps away; try an octave, \
+        "{bar}: fret {fret} on string {string} has no place {semitones:+} half steps away; try an octave, \
          or refinger the passage for another tuning"
     )]
     NoPlace {
-        /// The bar, counted from 1.
-        bar: usize,
+        /// What the bar is called.
+        bar: BarName,
         /// The string.
         string: StringNumber,
         /// The fret.

@@ -9,6 +9,7 @@ use super::slot::Slot;
 use super::stretch::Stretch;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Note, Passage, Technique};
 use crate::lesson::technique::{Takes, TechniqueValue};
@@ -33,6 +34,8 @@ struct NoteSlot {
 /// Notes that are joined one to the next on one string.
 #[derive(Debug, Clone)]
 struct JoinedNotes {
+    /// The numbers of the bars that they are in.
+    numbers: BarNumbers,
     string: StringNumber,
     notes: Vec<(NoteSlot, Fret)>,
 }
@@ -148,7 +151,7 @@ pub fn over_strings(passage: &Passage, stretch: &Stretch, by: i8, rig: &Rig) -> 
 /// Lists the notes that have a pitch of their own, joined ones together, and counts the others.
 fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<JoinedNotes>, usize) {
     let mut lines: Vec<JoinedNotes> = Vec::new();
-    let mut stay = 0;
+    let (mut stay, numbers) = (0, BarNumbers::of(passage));
     // The line whose last note is joined to what comes next, by voice and string.
     let mut open: BTreeMap<(usize, StringNumber), usize> = BTreeMap::new();
     for (slot, event) in events(passage) {
@@ -168,7 +171,7 @@ fn lines(passage: &Passage, holds: impl Fn(Slot) -> bool) -> (Vec<JoinedNotes>, 
                     number
                 }
                 None => {
-                    lines.push(JoinedNotes { string: note.string, notes: vec![entry] });
+                    lines.push(JoinedNotes { numbers, string: note.string, notes: vec![entry] });
                     lines.len() - 1
                 }
             };
@@ -211,7 +214,7 @@ fn on_string(
     let mut frets = Vec::with_capacity(line.notes.len());
     for (at, fret) in &line.notes {
         let sounding = rig.sounding(line.string, *fret).map_err(|_| PhraseError::OffTheNeck {
-            bar: at.slot.bar + 1,
+            bar: line.numbers.name(at.slot.bar),
             string: line.string,
             fret: *fret,
         })?;
@@ -236,7 +239,7 @@ fn elsewhere(line: &JoinedNotes, semitones: i32, rig: &Rig, taken: &Taken) -> Re
 
 fn no_place(line: &JoinedNotes, semitones: i32) -> PhraseError {
     let (bar, fret) = line.notes.first().map_or((0, Fret::OPEN), |(at, fret)| (at.slot.bar, *fret));
-    PhraseError::NoPlace { bar: bar + 1, string: line.string, fret, semitones }
+    PhraseError::NoPlace { bar: line.numbers.name(bar), string: line.string, fret, semitones }
 }
 
 /// Writes the notes of a line where they go; `bars` begin with bar `start`.

@@ -15,6 +15,7 @@ use super::sketch::{Curve, Sketch};
 use super::technique::{NotePlace, Repetition, apply};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{BarRange, Lesson, Segment};
 use crate::lesson::id::PassageId;
 use crate::lesson::joining::JoinFamily;
@@ -219,6 +220,7 @@ struct PassagePlayer<'a> {
     rig: &'a Rig,
     manners: &'static Manners,
     passage: PassageId,
+    numbers: BarNumbers,
     feel: Feel,
     options: Options,
     /// The time when the next bar begins.
@@ -245,6 +247,7 @@ impl<'a> PassagePlayer<'a> {
             rig,
             manners: manners(),
             passage: passage.id,
+            numbers: BarNumbers::of(passage),
             feel: passage.feel,
             options,
             now: Seconds::ZERO,
@@ -265,7 +268,13 @@ impl<'a> PassagePlayer<'a> {
     fn count_in(&mut self, bar: BarInTime, from: Ticks) {
         let whole = bar.meter.ticks();
         let until = Ticks(counted_in(bar).0 + from.min(bar.length).0);
-        self.marks.push(ScoreMark { at: self.now, passage: Some(self.passage), bar: None, tick: Ticks::ZERO });
+        self.marks.push(ScoreMark {
+            at: self.now,
+            passage: Some(self.passage),
+            bar: None,
+            called: None,
+            tick: Ticks::ZERO,
+        });
         for turn in [Ticks::ZERO, whole] {
             for (tick, accent) in beats(bar.meter) {
                 let tick = Ticks(turn.0 + tick.0);
@@ -303,8 +312,8 @@ impl<'a> PassagePlayer<'a> {
         mark_ticks.push((begin, from));
         mark_ticks.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
         mark_ticks.dedup_by_key(|(_, tick)| *tick);
-        let passage = Some(self.passage);
-        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| ScoreMark { at, passage, bar: Some(place), tick }));
+        let (passage, bar, called) = (Some(self.passage), Some(place), Some(self.numbers.name(place)));
+        self.marks.extend(mark_ticks.into_iter().map(|(at, tick)| ScoreMark { at, passage, bar, called, tick }));
         if self.options.click {
             // A pickup is counted from the end of its bar.
             let missing = time.meter.ticks().0.saturating_sub(time.length.0);

@@ -101,7 +101,7 @@ fn played(
     let end = if sounding.is_empty() { Seconds::ZERO } else { last + manners.ring };
     // At the end the hand damps whatever still rings.
     notes.iter_mut().for_each(|note| note.end = end);
-    let marks = vec![ScoreMark { at: Seconds::ZERO, passage: None, bar: None, tick: Ticks::ZERO }];
+    let marks = vec![ScoreMark { at: Seconds::ZERO, passage: None, bar: None, called: None, tick: Ticks::ZERO }];
     Score { strings, notes, marks, end, ..Score::default() }
 }
 

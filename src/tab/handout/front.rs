@@ -2,9 +2,11 @@
 
 use std::collections::HashMap;
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{BarRange, Header, Lesson, Segment};
 use crate::lesson::id::{PassageId, PieceId};
+use crate::lesson::music::Passage;
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::width::width;
 
@@ -133,7 +135,7 @@ fn passages(lesson: &Lesson, pieces: &HashMap<PassageId, PieceId>, segment: &Seg
         let Some(passage) = lesson.passage(used.passage) else { continue };
         let piece = pieces.get(&passage.id).and_then(|piece| lesson.piece(*piece));
         let piece = piece.map_or_else(String::new, |piece| look.text(&piece.title));
-        let bars = used.bars.map_or_else(String::new, |bars| bars_text(bars, look));
+        let bars = used.bars.map_or_else(String::new, |bars| bars_text(passage, bars, look));
         let title = look.text(&passage.title);
         let text = [title, bars].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
         let place = by_piece.iter().position(|(known, _)| *known == piece).unwrap_or_else(|| {
@@ -155,10 +157,10 @@ fn passages(lesson: &Lesson, pieces: &HashMap<PassageId, PieceId>, segment: &Seg
     by_piece.into_iter().map(say).filter(|text| !text.is_empty()).collect::<Vec<_>>().join("; ")
 }
 
-fn bars_text(bars: BarRange, look: PageLook) -> String {
-    if bars.first == bars.last {
-        format!("bar {}", bars.first)
-    } else {
-        format!("bars {}{}{}", bars.first, look.sign("–", "-"), bars.last)
+fn bars_text(passage: &Passage, bars: BarRange, look: PageLook) -> String {
+    let text = BarNumbers::of(passage).range(bars);
+    match text.strip_prefix("bars ") {
+        Some(numbers) => format!("bars {}", numbers.replace(" to ", look.sign("–", "-"))),
+        None => text,
     }
 }

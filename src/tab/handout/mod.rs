@@ -28,4 +28,4 @@ mod setup;
 mod write;
 
 pub use pages::{Handout, Page};
-pub use write::{handout, handout_while};
+pub use write::{handout, handout_on_pages_of, handout_while};

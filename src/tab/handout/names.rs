@@ -9,6 +9,7 @@ use crate::text::charset::Charset;
 use crate::text::safe::clean;
 use crate::theory::key::Key;
 use crate::theory::pitch::{Letter, NoteName, PitchClass};
+use crate::theory::reading::Lowest;
 use crate::theory::symbol::ChordSymbol;
 
 /// Turns names as the teacher wrote them, by the shape, into those of the handout.
@@ -19,6 +20,8 @@ pub(super) struct Names {
     /// The key as it sounds.
     key: Option<Key>,
     charset: Charset,
+    /// What the lowest pitch is to the ear on these strings.
+    lowest: Lowest,
     known: HashMap<String, String>,
 }
 
@@ -28,7 +31,8 @@ impl Names {
             ChordNames::PlayedAs => 0,
             ChordNames::SoundsAs => setup.map_or(0, |setup| raised_by(lesson, setup)),
         };
-        Self { shift, key, charset, known: HashMap::new() }
+        let lowest = setup.map_or(Lowest::Bass, |setup| setup.tuning.lowest_is());
+        Self { shift, key, charset, lowest, known: HashMap::new() }
     }
 
     /// Takes note of names that stand on the handout together, so that those that move are spelled alike: without a key, all
@@ -39,7 +43,7 @@ impl Names {
         }
         let mut seen = HashSet::new();
         let names = names.into_iter().filter(|name| seen.insert(*name));
-        let read = |name: &'a str| Some((name, name.trim().parse::<ChordSymbol>().ok()?));
+        let read = |name: &'a str| Some((name, self.lowest.named(&name.trim().parse().ok()?)));
         let (names, symbols): (Vec<&str>, Vec<ChordSymbol>) = names.filter_map(read).unzip();
         let moved = ChordSymbol::moved_together(&symbols, self.shift, self.key);
         let printed = moved.iter().map(|symbol| with_signs(&symbol.to_string(), self.charset));
@@ -52,11 +56,13 @@ impl Names {
         if let Some(known) = self.known.get(name) {
             return known.clone();
         }
-        let printed = match name.trim().parse::<ChordSymbol>() {
+        let better = self.lowest.better_name(name);
+        let name_here = better.as_deref().unwrap_or(name).trim();
+        let printed = match name_here.parse::<ChordSymbol>() {
             Ok(symbol) if self.shift != 0 => with_signs(&symbol.moved(self.shift, self.key).to_string(), self.charset),
             Ok(symbol) if self.charset == Charset::Ascii && !name.is_ascii() => symbol.to_string(),
-            Ok(_) => with_signs(&clean(name.trim(), self.charset), self.charset),
-            Err(_) => clean(name.trim(), self.charset).into_owned(),
+            Ok(_) => with_signs(&clean(name_here, self.charset), self.charset),
+            Err(_) => clean(name_here, self.charset).into_owned(),
         };
         self.known.insert(name.to_owned(), printed.clone());
         printed
@@ -124,7 +130,8 @@ mod tests {
     use super::*;
 
     fn names(shift: i32, key: Option<&str>, charset: Charset) -> Names {
-        Names { shift, key: key.map(|key| key.parse().unwrap()), charset, known: HashMap::new() }
+        let key = key.map(|key| key.parse().unwrap());
+        Names { shift, key, charset, lowest: Lowest::Bass, known: HashMap::new() }
     }
 
     #[test]

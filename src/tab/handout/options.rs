@@ -31,11 +31,38 @@ pub struct HandoutOptions {
 }
 
 impl HandoutOptions {
+    /// Returns what the name of the file says of a handout with these options, behind `handout`: nothing of the usual one. Handouts
+    /// that hold different things have different names; paper, width and characters are only a look.
+    pub fn file_words(&self) -> String {
+        let segments = match &self.segments {
+            SegmentPick::All => String::new(),
+            some @ SegmentPick::Only { .. } => format!("-segments-{some}"),
+        };
+        // So long a name would not be read, and some systems refuse it.
+        let segments = if segments.len() > LONGEST_PICK { "-some-segments".to_owned() } else { segments };
+        let points = match self.talking_points {
+            TalkingPoints::LeaveOut => "",
+            TalkingPoints::Print => "-with-talking-points",
+        };
+        let unused = match self.unused {
+            UnusedMusic::LeaveOut => "",
+            UnusedMusic::Print => "-with-unused-music",
+        };
+        let video = match self.video {
+            VideoVersion::Cut => "",
+            VideoVersion::Uncut => "-uncut",
+        };
+        format!("{points}{segments}{unused}{video}")
+    }
+
     /// Returns the width of a line.
     pub fn width(&self) -> usize {
         self.columns.map_or(self.paper.columns(), Columns::get)
     }
 }
+
+/// The longest words about segments in the name of a file, in bytes. Our own setting.
+const LONGEST_PICK: usize = 60;
 
 /// A width of a line. Invariant: in [`Columns::RANGE`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -230,6 +257,26 @@ mod tests {
             assert_eq!(pick.to_string(), written);
             assert_eq!(written.parse(), Ok(pick));
         }
+    }
+
+    #[test]
+    fn handouts_that_hold_different_things_have_different_names() {
+        let plain = HandoutOptions::default();
+        let only: SegmentPick = "1,3-5,play-along".parse().unwrap();
+        let all = [
+            plain.clone(),
+            HandoutOptions { talking_points: TalkingPoints::Print, ..plain.clone() },
+            HandoutOptions { segments: only, ..plain.clone() },
+            HandoutOptions { unused: UnusedMusic::Print, ..plain.clone() },
+            HandoutOptions { video: VideoVersion::Uncut, ..plain.clone() },
+        ];
+        let words = all.map(|options| options.file_words());
+        assert_eq!(words, ["", "-with-talking-points", "-segments-1,3-5,play-along", "-with-unused-music", "-uncut"]);
+        let letter = HandoutOptions { paper: Paper::Letter, charset: Charset::Ascii, ..plain };
+        assert_eq!(letter.file_words(), "");
+        let numbers = (1..200).map(|number| (2 * number).to_string()).collect::<Vec<String>>().join(",");
+        let many = HandoutOptions { segments: numbers.parse().unwrap(), ..HandoutOptions::default() };
+        assert_eq!(many.file_words(), "-some-segments");
     }
 
     #[test]

@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{Lesson, Piece, Setup};
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
@@ -15,6 +16,7 @@ use crate::text::width::width;
 
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
+use crate::theory::reading::Lowest;
 use crate::theory::symbol::ChordSymbol;
 
 use super::content::{Section, SetupMusic};
@@ -165,12 +167,13 @@ fn chord_blocks(
     let rig = group.setup.and_then(|setup| lesson.rig(setup).ok());
     let mut grids = Vec::new();
     for voicing in &group.voicings {
-        let mut readings = voicing.readings.iter();
-        let name = readings.next().map_or_else(String::new, |name| names.printed(name));
+        let name = voicing.name().map_or_else(String::new, |name| names.printed(name));
         let octaves = rig.as_ref().is_some_and(|rig| is_octaves(rig, &voicing.shape));
         let mut grid = ChordGrid::of(voicing, if octaves { octave_name(name) } else { name });
-        let bass_is_heard = !rig.as_ref().is_some_and(Rig::is_reentrant);
-        grid.also = readings.filter(|name| bass_is_heard || !has_bass(name)).map(|name| names.printed(name)).collect();
+        let lowest = rig.as_ref().map_or(Lowest::Bass, Rig::lowest_is);
+        let printable = |name: &&String| lowest == Lowest::Bass || !has_bass(name);
+        let others = lowest.all_rightly(&voicing.readings);
+        grid.also = others.iter().skip(1).filter(printable).map(|name| names.printed(name)).collect();
         // Said once is enough, where several pieces use it.
         if !printed.noted.insert(voicing.id) {
             grid.note.clear();
@@ -230,7 +233,7 @@ fn passage_blocks(
 ) -> Vec<PageBlock> {
     let title = look.text(&passage.title);
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
-    let heading = look.heading(HeadingWeight::Light, &title, &length(passage));
+    let heading = look.heading(HeadingWeight::Light, &title, &BarNumbers::of(passage).count());
     let mut blocks = vec![PageBlock::with_next(2, heading)];
     if passage.bars.is_empty() {
         blocks.push(PageBlock::whole(1, vec!["(no bars yet)".to_owned()]));
@@ -256,14 +259,6 @@ fn passage_blocks(
 fn close_up_first(blocks: Vec<PageBlock>) -> impl Iterator<Item = PageBlock> {
     let close = |(place, block): (usize, PageBlock)| if place == 0 { block.may_close_up() } else { block };
     blocks.into_iter().enumerate().map(close)
-}
-
-/// Returns how long a passage is: the first line of its tab says the rest.
-fn length(passage: &Passage) -> String {
-    match passage.bars.len() {
-        1 => "1 bar".to_owned(),
-        bars => format!("{bars} bars"),
-    }
 }
 
 /// Returns string numbers as labels for a passage whose tuning nobody has said; six strings, or

@@ -7,7 +7,7 @@ use super::content::{Content, Section, SectionSubject};
 use super::front::{self, outline, running_heads, title_block};
 use super::options::HandoutOptions;
 use super::page_look::PageLook;
-use super::pages::{Handout, paginate};
+use super::pages::{Handout, PageBlock, paginate};
 use super::section::{Printed, section_blocks};
 
 /// Writes the handout of `lesson`. Every lesson has one, however empty or faulty: links that lead
@@ -23,7 +23,32 @@ pub fn handout_while(
     options: &HandoutOptions,
     go_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Handout> {
-    let look = PageLook { width: options.width(), charset: options.charset };
+    let blocks = blocks(lesson, options, go_on)?;
+    Some(on_pages(lesson, options, blocks, options.paper.lines()))
+}
+
+/// Writes the handout of `lesson` on pages of so many lines, whatever the paper.
+pub fn handout_on_pages_of(lines: usize, lesson: &Lesson, options: &HandoutOptions) -> Handout {
+    let blocks = blocks(lesson, options, &mut |_, _| true).unwrap_or_default();
+    on_pages(lesson, options, blocks, lines)
+}
+
+fn look(options: &HandoutOptions) -> PageLook {
+    PageLook { width: options.width(), charset: options.charset }
+}
+
+fn on_pages(lesson: &Lesson, options: &HandoutOptions, blocks: Vec<PageBlock>, lines: usize) -> Handout {
+    let look = look(options);
+    paginate(blocks, &running_heads(&lesson.header, look), look, lines)
+}
+
+/// Returns all that is printed, in its order; `None` where the answer was not to go on.
+fn blocks(
+    lesson: &Lesson,
+    options: &HandoutOptions,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Vec<PageBlock>> {
+    let look = look(options);
     let content = Content::of(lesson, options);
     let mut printed = Printed::default();
     let mut blocks = vec![title_block(&lesson.header, look)];
@@ -53,7 +78,7 @@ pub fn handout_while(
     blocks.extend(legend(&printed.signs(look), look));
     blocks.extend(credits(&lesson.header, look));
     blocks.extend(cautions(look));
-    Some(paginate(blocks, &running_heads(&lesson.header, look), look, options.paper.lines()))
+    Some(blocks)
 }
 
 /// Returns the heading of a section: the piece, else the segment, else the lesson, whichever has a title.

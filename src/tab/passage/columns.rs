@@ -57,6 +57,11 @@ pub(super) struct Cell {
 }
 
 impl Column {
+    /// Returns whether a note or rest starts here that takes time.
+    pub(super) fn is_start(&self) -> bool {
+        !self.grace && !self.lengths.is_empty()
+    }
+
     /// Returns whether nothing starts here.
     pub(super) fn is_silent(&self) -> bool {
         self.cells.is_empty()
@@ -105,6 +110,8 @@ pub(super) struct Measure {
     pub(super) columns: Vec<Column>,
     /// Its length.
     pub(super) ticks: Ticks,
+    /// How long a bar is by the time signature that holds.
+    pub(super) whole: Ticks,
 }
 
 /// Turns bars into columns, one after the other, and remembers the signs used.
@@ -143,7 +150,7 @@ impl<'a> ColumnMaker<'a> {
 
     /// Returns bar `index` as columns.
     pub(super) fn measure(&mut self, index: usize) -> Measure {
-        let nothing = Measure { columns: Vec::new(), ticks: Ticks::ZERO };
+        let nothing = Measure { columns: Vec::new(), ticks: Ticks::ZERO, whole: Ticks::ZERO };
         let Some(bar) = self.passage.bars.get(index) else { return nothing };
         let meter = self.meters.get(index).copied().unwrap_or(Meter::COMMON);
         let ticks = bar.voices.iter().map(Voice::ticks).max().unwrap_or_default();
@@ -181,7 +188,7 @@ impl<'a> ColumnMaker<'a> {
         for column in &mut columns {
             column.on_beat = !column.grace && (column.tick.0 + late.0).is_multiple_of(beat);
         }
-        Measure { columns, ticks }
+        Measure { columns, ticks, whole: meter.ticks() }
     }
 
     /// Adds the column of `starts`, after the columns of its grace notes.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::lesson::bar_numbers::{BarName, BarNumbers};
 use crate::tab::marks;
 use crate::text::charset::Charset;
 use crate::text::width;
@@ -29,8 +30,10 @@ pub(super) struct PassageFrame<'a> {
     /// The widest line.
     pub(super) width: usize,
     pub(super) charset: Charset,
-    /// The number of the first bar.
+    /// The index of the first bar in its passage.
     pub(super) first_bar: usize,
+    /// The numbers of the bars of its passage.
+    pub(super) numbers: BarNumbers,
 }
 
 /// A line that is written from left to right.
@@ -255,7 +258,12 @@ impl<'a> Drawing<'a> {
         if voice == 0
             && let Some((piece, _)) = self.bars.first()
         {
-            line.put(0, &(self.frame.first_bar + piece.bar).to_string(), ' ');
+            match self.frame.numbers.name(self.frame.first_bar + piece.bar) {
+                BarName::Number(number) => line.put(0, &number.to_string(), ' '),
+                // A line needs its number where it goes on with a pickup; by custom that is 0.
+                BarName::Pickup if piece.left == Edge::GoesOn => line.put(0, "0", ' '),
+                BarName::Pickup => {}
+            }
         }
         for (column, at) in self.columns() {
             if let Some((_, length)) = column.lengths.iter().find(|(other, _)| *other == voice) {

@@ -3,14 +3,13 @@
 use std::ops::Range;
 
 use crate::lesson::music::{Bar, Event, Note, Passage, Technique};
-use crate::lesson::time::NoteValue;
 
+use super::closeness::Closeness;
 use super::piece::LEAD;
+use super::render::BAR_LINES;
 use crate::tab::marks;
 use crate::tab::signs::StretchSign;
 
-/// The columns that a sixteenth may have, as where what is written stays in its place.
-const SIXTEENTHS: Range<usize> = 2..6;
 /// The columns on the left of a line: the labels or the number of the bar.
 const MARGIN: usize = 2;
 /// The lines of every system beside its strings: the lengths, the count, and an empty one behind it.
@@ -25,9 +24,11 @@ pub fn estimated_lines(passage: &Passage, bars: Range<usize>, strings: usize, wi
     let room = width.saturating_sub(MARGIN + 1).max(1);
     // The line that gives time signature, tempo and key stands over the first system.
     let mut lines = 1;
+    let mut meter = passage.meter;
     let mut system: Option<SystemEstimate> = None;
     for bar in passage.bars.get(bars).unwrap_or_default() {
-        let wide = columns(bar, room);
+        meter = bar.meter.unwrap_or(meter);
+        let wide = columns(bar, Closeness::of(meter.ticks(), room.saturating_sub(BAR_LINES + LEAD)));
         let fits = |system: &SystemEstimate| system.used + wide <= room;
         if let Some(full) = system.take_if(|system| !fits(system)) {
             lines += full.lines(strings);
@@ -85,22 +86,11 @@ impl SystemEstimate {
     }
 }
 
-/// Returns about how many columns a bar takes, with the bar line on its left: all of the `room` of a line where it only fits with its
-/// notes close together.
-fn columns(bar: &Bar, room: usize) -> usize {
-    let most = room.saturating_sub(LEAD + 1);
+/// Returns about how many columns a bar takes, with the bar line on its left.
+fn columns(bar: &Bar, closeness: Closeness) -> usize {
     let wide = bar.voices.iter().filter(|voice| !voice.0.is_empty()).map(|voice| {
-        let sixteenth = NoteValue::Sixteenth.ticks().0;
-        let at = |event: &Event, scale: usize| {
-            usize::try_from(event.length.ticks().0.saturating_mul(scale as u64) / sixteenth).unwrap_or(usize::MAX)
-        };
-        // What stands behind the last one is the bar line, which may be farther away.
-        let before = || voice.0.iter().rev().skip(1);
-        let fits = |scale: &usize| before().all(|event| at(event, *scale) >= signs(event));
-        let scale = SIXTEENTHS.clone().find(fits).unwrap_or(SIXTEENTHS.end);
-        let steady = voice.0.iter().map(|event| at(event, scale).max(signs(event))).fold(0, usize::saturating_add);
-        let tight = voice.0.iter().map(signs).fold(0, usize::saturating_add);
-        if steady > most { tight.max(most) } else { steady }
+        let each = voice.0.iter().map(|event| closeness.columns(event.length.ticks().0).max(signs(event)));
+        each.fold(0, usize::saturating_add)
     });
     wide.max().unwrap_or(EMPTY_BAR).saturating_add(LEAD + 1)
 }

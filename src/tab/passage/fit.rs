@@ -9,14 +9,15 @@ use crate::tab::marks;
 use crate::text::charset::Charset;
 use crate::text::width;
 
-use super::columns::{Column, Measure};
+use super::closeness::Closeness;
+use super::columns::{Cell, Column, Measure};
 use super::legend::Used;
 use super::note_sign::QUARTER;
 use super::piece::{BarPiece, Edge, LEAD};
 use super::spacing;
-use super::tight::{Tight, with_short_rests};
+use super::tight::{self, Tight, with_short_rests};
 use crate::tab::signs::{self, LineSigns};
-use crate::tab::style::TabSpacing;
+use crate::tab::style::{TabSpacing, TabStyle};
 
 /// The room of a reference to a line under the system.
 const FOOT_NOTE_ROOM: usize = 4;
@@ -47,27 +48,24 @@ pub(super) struct PiecePlace {
     pub(super) end: usize,
 }
 
-/// Cuts the measures of `passage` into pieces that fit into `room` columns. A bar that does not fit has its bends
-/// named by the pitch they reach, which is noted in `used`.
+/// Cuts the measures of `passage` into pieces that fit into `room` columns. Where a bar has not the room for them, bends are named
+/// by the pitch they reach, which is noted in `used`.
 pub(super) fn pieces(
     passage: &Passage,
     measures: Vec<Measure>,
     room: usize,
-    charset: Charset,
+    style: &TabStyle,
     used: &mut BTreeSet<Used>,
 ) -> Vec<BarPiece> {
     let mut pieces = Vec::new();
     for (index, (measure, bar)) in measures.into_iter().zip(&passage.bars).enumerate() {
         let end = measure.ticks.0;
-        let too_wide = |columns: &[Column]| cut_at(columns, room.saturating_sub(LEAD)) < columns.len();
-        let mut spelled = measure.columns;
-        let mut whole = with_short_rests(spelled.clone());
-        if too_wide(&whole) && name_pitches(&mut spelled, used) {
-            whole = with_short_rests(spelled.clone());
-        }
-        // Where a bar goes on in another system, each part has to spell its first rest.
-        let columns = if too_wide(&whole) { spelled } else { whole };
-        let cuts = cuts(&columns, room.saturating_sub(LEAD));
+        let closeness = Closeness::of(measure.whole, room.saturating_sub(LEAD));
+        let frame = PieceFrame { index, bar, room, closeness, charset: style.charset };
+        let (columns, cuts) = match style.spacing {
+            TabSpacing::Filled => closest(measure.columns, room.saturating_sub(LEAD), used),
+            TabSpacing::Steady => steady(&frame, measure.columns, end, used),
+        };
         let mut columns = columns.into_iter();
         for (place, cut) in cuts.iter().enumerate() {
             // What goes on in the next system is not copied with every system: a bar may be as long as a book.
@@ -78,23 +76,96 @@ pub(super) fn pieces(
                 if place == 0 { PartOfBar::First } else { PartOfBar::Later },
                 if place + 1 == cuts.len() { PartOfBar::Last } else { PartOfBar::Later },
             );
-            pieces.push(piece(index, bar, with_short_rests(part), edges, until, room, charset));
+            pieces.push(piece(&frame, with_short_rests(part), edges, until));
         }
     }
     pieces
+}
+
+/// Returns the columns of a bar, and how many of them stand in each system where they stand as close together as they can.
+fn closest(mut spelled: Vec<Column>, room: usize, used: &mut BTreeSet<Used>) -> (Vec<Column>, Vec<usize>) {
+    let too_wide = |columns: &[Column]| cut_at(columns, room) < columns.len();
+    let mut whole = with_short_rests(spelled.clone());
+    if too_wide(&whole) && name_pitches(&mut spelled, used) {
+        whole = with_short_rests(spelled.clone());
+    }
+    // Where a bar goes on in another system, each part has to spell its first rest.
+    let columns = if too_wide(&whole) { spelled } else { whole };
+    let cuts = cuts(&columns, room);
+    (columns, cuts)
+}
+
+/// Returns the columns of a bar, and how many of them stand in each system where each note has the width that belongs to it. A bar
+/// that is too wide goes on in another system: what is in this one stays where it is.
+fn steady(
+    frame: &PieceFrame<'_>,
+    mut columns: Vec<Column>,
+    end: u64,
+    used: &mut BTreeSet<Used>,
+) -> (Vec<Column>, Vec<usize>) {
+    name_wide_pitches(&mut columns, end, frame.closeness, used);
+    tight::leave_out_counts(&mut columns, end, frame.closeness);
+    let whole = piece(frame, with_short_rests(columns.clone()), (PartOfBar::First, PartOfBar::Last), end);
+    let widths = spacing::steady(&whole, frame.closeness);
+    let room = frame.room.saturating_sub(LEAD);
+    let mut cuts = Vec::new();
+    let (mut rest, mut widths) = (columns.as_slice(), widths.as_slice());
+    loop {
+        let mut wide = 0usize;
+        let fits = widths.iter().take_while(|width| {
+            wide = wide.saturating_add(**width);
+            wide <= room
+        });
+        let fits = fits.count();
+        let last = |fit: &dyn Fn(&Column) -> bool| {
+            let within = rest.iter().enumerate().take(fits + 1).skip(1);
+            within.rev().find(|(_, column)| fit(column)).map(|(place, _)| place)
+        };
+        let cut = if fits >= rest.len() {
+            rest.len()
+        } else {
+            let place = last(&|column| column.on_beat).or_else(|| last(&Column::is_start)).unwrap_or(fits.max(1));
+            before_its_grace_notes(rest, place)
+        };
+        cuts.push(cut);
+        rest = rest.get(cut..).unwrap_or_default();
+        widths = widths.get(cut..).unwrap_or_default();
+        if rest.is_empty() {
+            break;
+        }
+    }
+    (columns, cuts)
+}
+
+/// Names those bends by the pitch they reach that would be wider than the place of their note. Nothing but the note itself decides that.
+fn name_wide_pitches(columns: &mut [Column], end: u64, closeness: Closeness, used: &mut BTreeSet<Used>) {
+    let mut until = end;
+    for column in columns.iter_mut().rev().filter(|column| column.is_start()) {
+        let room = closeness.columns(until.saturating_sub(column.tick.0));
+        until = column.tick.0;
+        for cell in column.cells.iter_mut().filter(|cell| cell.sign.len() >= room) {
+            name_pitch(cell, used);
+        }
+    }
 }
 
 /// Names the bends of a bar by the pitch they reach; returns whether it has any that are written otherwise.
 fn name_pitches(columns: &mut [Column], used: &mut BTreeSet<Used>) -> bool {
     let mut any = false;
     for cell in columns.iter_mut().flat_map(|column| &mut column.cells) {
-        if cell.name_pitches() {
-            any = true;
-            used.insert(Used::BendToPitch);
-            used.extend(cell.sign.contains(QUARTER).then_some(Used::QuarterTone));
-        }
+        any |= name_pitch(cell, used);
     }
     any
+}
+
+/// Names the bends of a cell by the pitch they reach; returns whether it has any that are written otherwise.
+fn name_pitch(cell: &mut Cell, used: &mut BTreeSet<Used>) -> bool {
+    let changes = cell.name_pitches();
+    if changes {
+        used.insert(Used::BendToPitch);
+        used.extend(cell.sign.contains(QUARTER).then_some(Used::QuarterTone));
+    }
+    changes
 }
 
 /// Which part of its bar a piece is, seen from one of its ends.
@@ -161,16 +232,18 @@ fn chord_room(column: &Column) -> usize {
     }
 }
 
-/// Makes a piece of `columns`, which last until tick `until`.
-fn piece(
+/// What all pieces of a bar have in common.
+struct PieceFrame<'a> {
     index: usize,
-    bar: &Bar,
-    columns: Vec<Column>,
-    (from, to): (PartOfBar, PartOfBar),
-    until: u64,
+    bar: &'a Bar,
     room: usize,
+    closeness: Closeness,
     charset: Charset,
-) -> BarPiece {
+}
+
+/// Makes a piece of `columns`, which last until tick `until`.
+fn piece(frame: &PieceFrame<'_>, columns: Vec<Column>, (from, to): (PartOfBar, PartOfBar), until: u64) -> BarPiece {
+    let PieceFrame { index, bar, room, closeness, charset } = *frame;
     let first = from == PartOfBar::First;
     let last = to == PartOfBar::Last;
     let edge = |here: bool, repeat: bool| match (here, repeat) {
@@ -188,6 +261,7 @@ fn piece(
         least: Tight::of(&columns).widths(),
         good: Vec::new(),
         lasts: Vec::new(),
+        closeness,
         columns,
     };
     for (place, column) in piece.columns.iter().enumerate() {
@@ -289,9 +363,11 @@ fn steady_rows(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSign
     for (index, piece) in pieces.iter().enumerate() {
         let frame = |from| opening(pieces, from, index, lines) + closing(piece, lines).width();
         let room = width.saturating_sub(margin + frame(index));
-        let own = spacing::steady(piece, room).unwrap_or_else(|| {
-            spacing::filled(std::slice::from_ref(piece), room.saturating_sub(LEAD)).pop().unwrap_or_default()
-        });
+        let mut own = spacing::steady(piece, piece.closeness);
+        if LEAD + own.iter().sum::<usize>() > room {
+            // A single note, or names over it, that are wider than a line.
+            own = spacing::filled(std::slice::from_ref(piece), room.saturating_sub(LEAD)).pop().unwrap_or_default();
+        }
         let wide = LEAD + own.iter().sum::<usize>();
         let goes_on = index > from && pieces.get(index - 1).is_some_and(|before| before.right == Edge::GoesOn);
         if index > from && (goes_on || used + frame(from) + wide > width) {
@@ -316,13 +392,15 @@ enum LastOrNot {
     Inner,
 }
 
-/// Returns the best ways to break: rows that are neither crowded nor torn apart.
+/// Returns the best ways to break: rows that are neither crowded nor torn apart, and in which equal notes of a bar have room to stand
+/// at equal distances, unless a bar alone is too wide for that.
 fn breaks(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSigns) -> Vec<Range<usize>> {
     // The cheapest way to set the first n pieces, and where its last row begins.
     let mut best: Vec<(u64, usize)> = vec![(u64::MAX, 0); pieces.len() + 1];
     if let Some(start) = best.first_mut() {
         *start = (0, 0);
     }
+    let even: Vec<usize> = pieces.iter().map(|piece| spacing::even(std::slice::from_ref(piece))).collect();
     for from in 0..pieces.len() {
         let Some(&(before, _)) = best.get(from) else { break };
         let (mut least, mut good) = (margin, margin);
@@ -330,7 +408,7 @@ fn breaks(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSigns) ->
             let Some(piece) = pieces.get(to - 1) else { break };
             let open = opening(pieces, from, to - 1, lines);
             let close = closing(piece, lines).width();
-            least += open + LEAD + piece.least.iter().sum::<usize>();
+            least += open + LEAD + even.get(to - 1).copied().unwrap_or(0);
             good += open + LEAD + piece.good.iter().sum::<usize>();
             if to > from + 1 && least + close > width {
                 break;
@@ -472,7 +550,8 @@ mod tests {
         let bar = Bar { voices: vec![Voice(vec![event; NOTES])], ..Bar::default() };
         let passage = Passage::plain(PassageId(1), "long", vec![bar]);
         let measures = vec![ColumnMaker::new(&passage, &[], Charset::Ascii).measure(0)];
-        let pieces = pieces(&passage, measures, 70, Charset::Ascii, &mut BTreeSet::new());
+        let style = TabStyle::filled(80, Charset::Ascii);
+        let pieces = pieces(&passage, measures, 70, &style, &mut BTreeSet::new());
         let notes: usize = pieces.iter().map(|piece| piece.columns.len()).sum();
         let room: usize = pieces.iter().map(|piece| piece.columns.capacity()).sum();
         assert!(pieces.len() > 50 && notes >= NOTES, "{} systems, {notes} columns", pieces.len());

@@ -4,7 +4,8 @@
 //! for a view that draws a cursor. The way there:
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.
-//! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width; `tight` knows the least.
+//! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width; `tight` knows the least, `closeness` what
+//!    belongs to a note where tab is written.
 //! 3. `draw` writes the rows: `labels` at the left end of the strings, `count` what a student says aloud.
 //!
 //! What the signs mean is said by `legend`. About how many lines all of it takes, `estimate` says without laying anything out.
@@ -18,6 +19,7 @@
 //! Tab carries its rhythm: a row of length letters stands over every system, because spacing alone cannot tell a
 //! quarter from an eighth and a rest. With it, what is rendered reads back as the same passage.
 
+mod closeness;
 mod columns;
 mod count;
 mod draw;

@@ -1,5 +1,6 @@
 //! What stands in one system: a bar, or a part of one.
 
+use super::closeness::Closeness;
 use super::columns::Column;
 
 /// The string between a bar line and the first column.
@@ -27,6 +28,8 @@ pub(super) struct BarPiece {
     pub(super) good: Vec<usize>,
     /// How long it is from each column to the next, in ticks.
     pub(super) lasts: Vec<u64>,
+    /// How close its notes stand where tab is written.
+    pub(super) closeness: Closeness,
 }
 
 /// One end of a piece.

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::music::{Bar, Feel, Passage};
 use crate::lesson::time::Ticks;
 use crate::tab::style::{System, TabSpacing, TabStyle, TabText};
@@ -19,7 +20,7 @@ use crate::tab::signs;
 /// The narrowest page that is drawn; a narrower one is treated as this wide.
 const NARROWEST: usize = 24;
 /// The bar lines at both ends of a system, at their widest.
-const BAR_LINES: usize = 6;
+pub(super) const BAR_LINES: usize = 6;
 
 /// A passage as text, with the place of everything in it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -76,7 +77,7 @@ pub fn render_bars(passage: &Passage, range: Range<usize>, labels: &[String], st
 
 /// Returns `passage` as text with the place of everything in it.
 pub fn lay_out(passage: &Passage, labels: &[String], style: &TabStyle) -> LaidOut {
-    lay_out_from(passage, 0, &[], labels, style)
+    lay_out_from(passage, (0, BarNumbers::of(passage)), &[], labels, style)
 }
 
 /// Returns the bars `range` of `passage` as text with the place of everything in it.
@@ -91,24 +92,30 @@ pub fn lay_out_bars(passage: &Passage, range: Range<usize>, labels: &[String], s
     }
     // A slide over the last bar line goes up or down by the note that follows there.
     let after = passage.bars.get(end..(end + 1).min(passage.bars.len())).unwrap_or_default();
-    lay_out_from(&excerpt, start, after, labels, style)
+    lay_out_from(&excerpt, (start, BarNumbers::of(passage)), after, labels, style)
 }
 
-/// Lays out `passage`, whose first bar is bar `offset` of the whole and which the bars `after` follow.
-fn lay_out_from(passage: &Passage, offset: usize, after: &[Bar], labels: &[String], style: &TabStyle) -> LaidOut {
+/// Lays out `passage`, whose first bar stands at `offset` in the whole, of which these are the numbers, and which the bars `after` follow.
+fn lay_out_from(
+    passage: &Passage,
+    (offset, numbers): (usize, BarNumbers),
+    after: &[Bar],
+    labels: &[String],
+    style: &TabStyle,
+) -> LaidOut {
     let width = style.width.max(NARROWEST);
     let labels = labels::drawn(labels, strings(passage, labels.len()), style.charset);
     let digits = (offset + passage.bars.len()).max(1).to_string().len();
     // The tenth bar must not move the nine before it.
-    let numbers = if style.spacing == TabSpacing::Steady { digits.max(2) } else { digits };
-    let margin = labels.first().map_or(1, |label| width::width(label)).max(numbers);
+    let digits = if style.spacing == TabSpacing::Steady { digits.max(2) } else { digits };
+    let margin = labels.first().map_or(1, |label| width::width(label)).max(digits);
     let lines = signs::lines(style.charset);
     let mut columns = ColumnMaker::new(passage, after, style.charset);
     let measures = (0..passage.bars.len()).map(|bar| columns.measure(bar)).collect();
     let mut used = columns.used;
     let room = width.saturating_sub(margin + BAR_LINES);
-    let pieces = fit::pieces(passage, measures, room, style.charset, &mut used);
-    let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset + 1 };
+    let pieces = fit::pieces(passage, measures, room, style, &mut used);
+    let frame = PassageFrame { labels: &labels, margin, width, charset: style.charset, first_bar: offset, numbers };
 
     let mut result = LaidOut::default();
     let mut rows = fit::rows(&pieces, margin, width, lines, style.spacing);

@@ -1,23 +1,87 @@
 //! How wide each column of a row is.
 //!
-//! Equal notes stand at equal distances within a bar wherever the row has the room: columns of a bar that last equally
-//! long are one class and are widened together. What is left over then stands before bar lines.
+//! A note or rest has a place that reaches to where the next one starts: a [`NoteSpan`], in which counts and grace notes stand as well.
+//! Equal notes have spans of one width within a bar; that is kept on both ways to spread them.
+//!
+//! - On paper ([`filled`]) spans of a bar that last equally long are one class and are widened together; rows are broken so that
+//!   all classes have room. Only a bar that is too wide for a line by itself is not even: see [`SpacedRow::part_where_tight`].
+//!   What is left over stands before bar lines.
+//! - Where tab is written ([`steady`]) the width follows from the length of the note alone, and how close notes stand from the
+//!   line and the time signature alone. So nothing moves what stands before it. A sign that is wider than its place
+//!   moves what stands behind it, since nobody knew of it when the notes before it were written.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
-use crate::lesson::time::NoteValue;
-
-use super::piece::{BarPiece, LEAD};
+use super::closeness::Closeness;
+use super::piece::BarPiece;
 
 /// What the share of one unit wanted is counted in.
 const WANT_UNIT: u64 = 1 << 16;
 /// How many columns may be left over before each bar line rather than be given to one bar alone.
 const MOST_LEFT: usize = 3;
 
-/// The columns of a bar that last equally long.
+/// From where a note or rest starts to where the next one does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct NoteSpan {
+    /// Its columns: that of the note or rest first.
+    columns: Range<usize>,
+    /// How long it lasts.
+    ticks: u64,
+    /// The width it has at least.
+    least: usize,
+    /// How much of the spare room it wants.
+    want: u64,
+}
+
+/// Cuts a piece into spans. What stands before the first note or rest is one too.
+fn spans(piece: &BarPiece) -> Vec<NoteSpan> {
+    let mut spans: Vec<NoteSpan> = Vec::new();
+    for (place, (column, lasts)) in piece.columns.iter().zip(&piece.lasts).enumerate() {
+        let least = piece.least.get(place).copied().unwrap_or(0);
+        match spans.last_mut().filter(|_| !column.is_start()) {
+            Some(span) => {
+                span.columns.end = place + 1;
+                span.ticks += lasts;
+                span.least += least;
+                span.want += lasts.isqrt();
+            }
+            None => spans.push(NoteSpan { columns: place..place + 1, ticks: *lasts, least, want: lasts.isqrt() }),
+        }
+    }
+    spans
+}
+
+/// Returns the widths of the columns of a span that is `width` wide. What is counted stands where its time comes, grace notes close
+/// to the note they lead to.
+fn within(piece: &BarPiece, span: &NoteSpan, width: usize) -> Vec<usize> {
+    let leasts = piece.least.get(span.columns.clone()).unwrap_or_default();
+    let (mut at, mut gone, mut free, mut left) = (Vec::with_capacity(leasts.len()), 0u64, 0, span.least);
+    for (place, least) in span.columns.clone().zip(leasts) {
+        let grace = piece.columns.get(place).is_some_and(|column| column.grace);
+        let latest = width.saturating_sub(left);
+        let timely = usize::try_from((width as u64).saturating_mul(gone) / span.ticks.max(1)).unwrap_or(usize::MAX);
+        let here = if at.is_empty() {
+            0
+        } else if grace {
+            latest
+        } else {
+            timely.min(latest)
+        };
+        let here = here.max(free);
+        at.push(here);
+        free = here + least;
+        left = left.saturating_sub(*least);
+        gone += piece.lasts.get(place).copied().unwrap_or(0);
+    }
+    let ends = at.iter().skip(1).copied().chain([width.max(free)]);
+    at.iter().zip(ends).map(|(at, end)| end.saturating_sub(*at)).collect()
+}
+
+/// The spans of a bar that last equally long.
 struct EqualNotes {
     piece: usize,
-    /// Their places in the piece.
+    /// Their places among the spans of the piece.
     members: Vec<usize>,
     /// How much of the spare room each wants.
     want: u64,
@@ -41,14 +105,17 @@ impl EqualNotes {
 /// The equal notes of the pieces that stand in one row.
 struct SpacedRow<'a> {
     pieces: &'a [BarPiece],
+    /// The spans of each piece.
+    spans: Vec<Vec<NoteSpan>>,
     classes: Vec<EqualNotes>,
 }
 
 /// Returns the width of each column of `pieces`, which stand in one row, so that they add up to `target` if their
 /// least widths leave that room.
 pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
-    let classes = pieces.iter().enumerate().flat_map(|(number, piece)| classes(number, piece)).collect();
-    let mut row = SpacedRow { pieces, classes };
+    let spans: Vec<Vec<NoteSpan>> = pieces.iter().map(spans).collect();
+    let classes = spans.iter().enumerate().flat_map(|(number, spans)| classes(number, spans)).collect();
+    let mut row = SpacedRow { pieces, spans, classes };
     row.part_where_tight(target);
     let mut levels = row.scaled_to(target);
     let spare = row.share_out(&mut levels, target);
@@ -58,13 +125,13 @@ pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
 }
 
 impl SpacedRow<'_> {
-    fn least(&self, piece: usize, column: usize) -> usize {
-        self.pieces.get(piece).and_then(|piece| piece.least.get(column)).copied().unwrap_or(0)
+    fn least(&self, piece: usize, span: usize) -> usize {
+        self.spans.get(piece).and_then(|spans| spans.get(span)).map_or(0, |span| span.least)
     }
 
-    /// Returns the width of all columns of a class.
+    /// Returns the width of all spans of a class.
     fn total(&self, class: &EqualNotes, level: usize) -> usize {
-        let widths = class.members.iter().map(|column| class.width(level, self.least(class.piece, *column)));
+        let widths = class.members.iter().map(|span| class.width(level, self.least(class.piece, *span)));
         widths.fold(0, usize::saturating_add)
     }
 
@@ -73,9 +140,8 @@ impl SpacedRow<'_> {
     fn part_where_tight(&mut self, target: usize) {
         let mut sum = self.classes.iter().map(|class| self.total(class, 0)).fold(0, usize::saturating_add);
         while sum > target {
-            let bare = |class: &EqualNotes| -> usize {
-                class.members.iter().map(|column| self.least(class.piece, *column)).sum()
-            };
+            let bare =
+                |class: &EqualNotes| -> usize { class.members.iter().map(|span| self.least(class.piece, *span)).sum() };
             let gains = self.classes.iter().map(|class| self.total(class, 0) - bare(class)).enumerate();
             let Some((place, gain)) = gains.max_by_key(|(_, gain)| *gain).filter(|(_, gain)| *gain > 0) else { break };
             sum -= gain;
@@ -136,16 +202,20 @@ impl SpacedRow<'_> {
 
     /// Returns the width of each column of each piece.
     fn widths(&self, levels: &[usize]) -> Vec<Vec<usize>> {
-        let mut widths: Vec<Vec<usize>> = self.pieces.iter().map(|piece| piece.least.clone()).collect();
+        let mut wide: Vec<Vec<usize>> =
+            self.spans.iter().map(|spans| spans.iter().map(|span| span.least).collect()).collect();
         for (class, level) in self.classes.iter().zip(levels) {
-            let Some(piece) = widths.get_mut(class.piece) else { continue };
-            for column in &class.members {
-                if let Some(width) = piece.get_mut(*column) {
+            let Some(spans) = wide.get_mut(class.piece) else { continue };
+            for member in &class.members {
+                if let Some(width) = spans.get_mut(*member) {
                     *width = class.width(*level, *width);
                 }
             }
         }
-        widths
+        let of_piece = |((piece, spans), wide): ((&BarPiece, &Vec<NoteSpan>), &Vec<usize>)| {
+            spans.iter().zip(wide).flat_map(|(span, wide)| within(piece, span, *wide)).collect()
+        };
+        self.pieces.iter().zip(&self.spans).zip(&wide).map(of_piece).collect()
     }
 }
 
@@ -160,120 +230,50 @@ fn widen_ends(widths: &mut [Vec<usize>], spare: usize) {
 
 /// Returns the least width of `pieces` in which all equal notes stand at equal distances.
 pub(super) fn even(pieces: &[BarPiece]) -> usize {
-    let classes = pieces.iter().enumerate().flat_map(|(number, piece)| {
-        let least = |column: &usize| piece.least.get(*column).copied().unwrap_or(0);
-        classes(number, piece).into_iter().map(move |class| {
-            class.members.iter().map(|column| class.width(0, least(column))).fold(0, usize::saturating_add)
-        })
-    });
-    classes.fold(0, usize::saturating_add)
+    let of_piece = |piece: &BarPiece| {
+        let spans = spans(piece);
+        let least = |span: &usize| spans.get(*span).map_or(0, |span| span.least);
+        let of_class = |class: EqualNotes| -> usize {
+            class.members.iter().map(|span| class.width(0, least(span))).fold(0, usize::saturating_add)
+        };
+        classes(0, &spans).into_iter().map(of_class).fold(0, usize::saturating_add)
+    };
+    pieces.iter().map(of_piece).fold(0, usize::saturating_add)
 }
 
-/// Sorts the columns of a piece by how long they last.
-fn classes(number: usize, piece: &BarPiece) -> Vec<EqualNotes> {
+/// Sorts the spans of a piece by how long they last.
+fn classes(number: usize, spans: &[NoteSpan]) -> Vec<EqualNotes> {
     let mut by_length: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
-    for (place, lasts) in piece.lasts.iter().enumerate() {
-        by_length.entry(*lasts).or_default().push(place);
+    for (place, span) in spans.iter().enumerate() {
+        by_length.entry(span.ticks).or_default().push(place);
     }
-    // What stands behind the last column is the bar line, which may be farther away.
-    let inner = piece.least.len().saturating_sub(1);
-    let class = |(lasts, members): (u64, Vec<usize>)| EqualNotes {
+    // What stands behind the last one is the bar line, which may be farther away.
+    let inner = spans.len().saturating_sub(1);
+    let class = |members: Vec<usize>| EqualNotes {
         piece: number,
-        want: lasts.isqrt(),
+        want: members.iter().filter_map(|place| spans.get(*place)).map(|span| span.want).max().unwrap_or(0),
         floor: members
             .iter()
-            .filter(|column| **column < inner)
-            .filter_map(|column| piece.least.get(*column).copied())
+            .filter(|place| **place < inner)
+            .filter_map(|place| spans.get(*place))
+            .map(|span| span.least)
             .max()
             .unwrap_or(0),
         members,
     };
-    by_length.into_iter().map(class).collect()
+    by_length.into_values().map(class).collect()
 }
 
-/// The columns that a sixteenth may have where what is written stays in its place, the first choice first.
-const SIXTEENTHS: std::ops::RangeInclusive<usize> = 2..=6;
-/// Those that are taken only for notes that stand at equal distances with them.
-const EXACT: std::ops::RangeInclusive<usize> = 2..=5;
 /// The width of a bar in which nothing is written yet.
 const EMPTY_BAR: usize = 8;
-
-/// Returns the widths of the columns of a bar by time alone: what is added behind a note does not move it. Where
-/// signs or short notes need more room, all of the bar has it. `None` where that takes more than `room`.
-pub(super) fn steady(piece: &BarPiece, room: usize) -> Option<Vec<usize>> {
+/// Returns the widths of the columns of a bar, or of a part of one, by the length of each note alone.
+pub(super) fn steady(piece: &BarPiece, closeness: Closeness) -> Vec<usize> {
     if let ([column], [least]) = (piece.columns.as_slice(), piece.least.as_slice())
         && column.lengths.is_empty()
     {
-        return Some(vec![(*least).max(EMPTY_BAR)]);
+        return vec![(*least).max(EMPTY_BAR)];
     }
-    let exact = EXACT.filter(|scale| piece.columns.iter().all(|column| is_exact(piece, column.tick.0, *scale)));
-    let mut scales = exact.chain(SIXTEENTHS);
-    let scale = scales.find(|scale| placed(piece, *scale).1 == Pushed::No).unwrap_or(4);
-    let (at, _) = placed(piece, scale);
-    let last = piece.columns.len().checked_sub(1)?;
-    let lasts = distance(piece.lasts.get(last).copied()?, scale);
-    let end = at.get(last)? + lasts.max(piece.least.get(last).copied()?);
-    let next = at.iter().skip(1).copied().chain([end]);
-    let mut widths: Vec<usize> = at.iter().zip(next).map(|(at, next)| next.saturating_sub(*at)).collect();
-    // The place of the first is that of grace notes before it, so nothing stands before it.
-    if let (Some(first), Some(before)) = (widths.first_mut(), at.first()) {
-        *first += before;
-    }
-    (LEAD + widths.iter().sum::<usize>() <= room).then_some(widths)
-}
-
-/// Returns so many ticks in columns.
-fn distance(ticks: u64, scale: usize) -> usize {
-    let columns = ticks.saturating_mul(scale as u64) / NoteValue::Sixteenth.ticks().0;
-    usize::try_from(columns).unwrap_or(usize::MAX)
-}
-
-/// Returns whether a moment falls on a column.
-fn is_exact(piece: &BarPiece, tick: u64, scale: usize) -> bool {
-    let first = piece.columns.first().map_or(0, |column| column.tick.0);
-    (tick.saturating_sub(first)).saturating_mul(scale as u64).is_multiple_of(NoteValue::Sixteenth.ticks().0)
-}
-
-/// Whether something had to move to the right of its moment.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Pushed {
-    No,
-    Yes,
-}
-
-/// Returns the place of each column at a scale. Grace notes stand in the room before the note they lead to.
-fn placed(piece: &BarPiece, scale: usize) -> (Vec<usize>, Pushed) {
-    let mut at: Vec<usize> = Vec::with_capacity(piece.columns.len());
-    let mut pushed = Pushed::No;
-    let mut free = 0;
-    let mut origin: Option<(u64, usize)> = None;
-    let mut waiting: Vec<usize> = Vec::new();
-    for (column, least) in piece.columns.iter().zip(&piece.least) {
-        if column.grace {
-            waiting.push(*least);
-            continue;
-        }
-        let grace: usize = waiting.iter().sum();
-        let here = match origin {
-            Some((tick, at)) => at + distance(column.tick.0.saturating_sub(tick), scale),
-            None => grace,
-        };
-        if here < free + grace {
-            pushed = Pushed::Yes;
-        }
-        let here = here.max(free + grace);
-        origin.get_or_insert((column.tick.0, here));
-        let mut before = here - grace;
-        for least in waiting.drain(..) {
-            at.push(before);
-            before += least;
-        }
-        at.push(here);
-        free = here + least;
-    }
-    for least in waiting {
-        at.push(free);
-        free += least;
-    }
-    (at, pushed)
+    let wide =
+        |span: &NoteSpan| if span.ticks == 0 { span.least } else { closeness.columns(span.ticks).max(span.least) };
+    spans(piece).iter().flat_map(|span| within(piece, span, wide(span))).collect()
 }

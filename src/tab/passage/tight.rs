@@ -3,9 +3,12 @@
 //! A long sign may reach over the columns behind it as long as they are empty in its row: `e.` over
 //! a count, `<12>` over notes on other strings. So sixteenths stand two columns apart nearly always.
 
+use std::collections::BTreeSet;
+
 use crate::tab::marks::REST_AGAIN;
 use crate::text::width::width;
 
+use super::closeness::Closeness;
 use super::columns::Column;
 
 /// The least distance from the start of one column to that of the next, in characters.
@@ -114,6 +117,42 @@ pub(super) fn with_short_rests(mut columns: Vec<Column>) -> Vec<Column> {
         }
     }
     columns
+}
+
+/// Leaves out what is counted while a note lasts that has not the room for it: another note in the same beat would move it.
+pub(super) fn leave_out_counts(columns: &mut Vec<Column>, end: u64, closeness: Closeness) {
+    let starts: Vec<usize> = (0..columns.len()).filter(|at| columns.get(*at).is_some_and(Column::is_start)).collect();
+    let tick = |at: usize| columns.get(at).map_or(end, |column| column.tick.0);
+    let mut tight: BTreeSet<usize> = BTreeSet::new();
+    for (place, start) in starts.iter().enumerate() {
+        let next = starts.get(place + 1).copied().unwrap_or(columns.len());
+        let room = closeness.columns(tick(next).saturating_sub(tick(*start)));
+        let counted = |at: &usize| columns.get(*at).is_some_and(|column| !column.grace && !column.is_start());
+        let wide = |at: &usize| {
+            let count = columns.get(*at).and_then(|column| column.count.as_ref());
+            count.map_or(0, |count| count.len() + 1).max(LEAST)
+        };
+        let fits = |counted: &[usize]| wide(start) + counted.iter().map(wide).sum::<usize>() <= room;
+        let all: Vec<usize> = (start + 1..next).filter(counted).collect();
+        let beats = all.iter().filter(|at| columns.get(**at).is_some_and(|column| column.on_beat));
+        let kept: Vec<usize> = match fits(&all) {
+            true => continue,
+            false => beats.copied().collect(),
+        };
+        let keeps_beats = fits(&kept);
+        tight.extend(all.into_iter().filter(|at| !keeps_beats || !kept.contains(at)));
+    }
+    let mut at = 0;
+    columns.retain(|_| {
+        at += 1;
+        !tight.contains(&(at - 1))
+    });
+    let mut until = end;
+    for column in columns.iter_mut().rev().filter(|column| column.is_start()) {
+        let room = closeness.columns(until.saturating_sub(column.tick.0));
+        until = column.tick.0;
+        column.count = column.count.take().filter(|count| count.len() < room);
+    }
 }
 
 #[cfg(test)]

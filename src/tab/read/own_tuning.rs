@@ -8,8 +8,10 @@ use crate::instrument::rig::Rig;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{Lesson, Setup};
 use crate::lesson::edit::Edit;
+use crate::lesson::harmony::named_rightly::{name_rightly, said_of_names};
 use crate::lesson::id::{InstrumentId, SetupId};
 use crate::lesson::tunings::{StatedTuning, brought_in, tuning_for};
+use crate::theory::reading::Lowest;
 
 /// The tuning and capo that tab belongs to.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,8 +25,17 @@ pub struct OwnTuning {
 }
 
 /// Returns the tuning that tab belongs to in a lesson, `here` being the one that is in force where it goes. What is new
-/// gets the identities that are handed in.
-pub fn own_tuning(
+/// gets the identities that are handed in. The chord names of the tab come to be those that players of its strings write.
+pub fn own_tuning(lesson: &Lesson, here: Option<&Setup>, tab: &mut ReadTab, ids: (SetupId, InstrumentId)) -> OwnTuning {
+    let own = tuning_of(lesson, here, tab, ids);
+    let lowest = tab.tuning.as_ref().map_or(Lowest::Bass, Tuning::lowest_is);
+    match said_of_names(&name_rightly(&mut tab.passage, lowest)) {
+        Some(said) => OwnTuning { words: format!("{}; {said}", own.words), ..own },
+        None => own,
+    }
+}
+
+fn tuning_of(
     lesson: &Lesson,
     here: Option<&Setup>,
     tab: &ReadTab,

@@ -180,6 +180,7 @@ impl Desk {
         };
         // What is ticked is dropped under the name that was kept.
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
+        let symbol = self.fretboard.rig().lowest_is().rightly(&symbol);
         PaneReply::say(match self.fretboard.keep(&symbol) {
             KeepOutcome::Added => {
                 Notice::done(format!("kept {symbol}; {{Fretboard(SaveVoicing)}} on the fretboard saves the voicing"))

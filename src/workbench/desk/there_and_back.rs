@@ -30,12 +30,13 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     }
     let replaced = !desk.fretboard.grip().is_silent() && desk.fretboard.grip().shape != shape;
     let replaced = if replaced { "; {Desk(Undo)} undoes" } else { "" };
-    let bar = column.bar();
+    let bar = column.bar(desk.lesson.lesson());
     let rig = Arc::new(column.rig().clone());
     desk.fretboard.tune(column.rig().clone(), None);
     // Who looks at a chord and comes back without choosing anything leaves its name as it was.
     let stood = column.name_there(desk.lesson.lesson()).map(|written| {
         let played = moved(&written, -named_above(desk.lesson.lesson().header.chord_names, &rig));
+        let played = rig.lowest_is().rightly(&played);
         NameBrought { written, played }
     });
     let names = stood.iter().map(|name| name.played.clone()).collect();
@@ -45,7 +46,7 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     desk.focus = Focus::Fretboard;
     desk.select_kept_reading();
     PaneReply::say(Notice::done(format!(
-        "{} from bar {bar} is here; {{Readings(NameInPassage)}} names it there{replaced}",
+        "{} from {bar} is here; {{Readings(NameInPassage)}} names it there{replaced}",
         shape.compact()
     )))
 }
@@ -85,15 +86,15 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     }
     let name = match stood.filter(|stood| stood.played == played) {
         Some(stood) => stood.written.clone(),
-        None => moved(&played, named_above(lesson.header.chord_names, &from.rig)),
+        None => from.rig.lowest_is().rightly(&moved(&played, named_above(lesson.header.chord_names, &from.rig))),
     };
     let at = from.column.spot();
     if from.column.name_there(lesson).as_ref() == Some(&name) {
-        let done = format!("{} stands over these notes in bar {} as before", quoted(&name), from.column.bar());
+        let done = format!("{} stands over these notes in {} as before", quoted(&name), from.column.bar(lesson));
         return Ok(NameForNotes { change: None, name: NameBrought { written: name, played }, done, at });
     }
     let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
-    let done = format!("{} stands over these notes in bar {} now", quoted(&name), from.column.bar());
+    let done = format!("{} stands over these notes in {} now", quoted(&name), from.column.bar(lesson));
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
     Ok(NameForNotes { change: Some(change), name: NameBrought { written: name, played }, done, at })
 }

@@ -16,7 +16,7 @@ use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::voicings::{self, Fitted};
-use crate::workbench::panes::passage::{Chord, PassagePane, rig_shown};
+use crate::workbench::panes::passage::{Chord, PassagePane, column_at, rig_shown};
 
 impl Desk {
     /// Does something with the voicing that is selected in the library, or says that none is.
@@ -47,14 +47,13 @@ impl Desk {
         if grip.is_silent() {
             return PaneReply::say(Notice::note("nothing sounds yet: put a finger on the fretboard"));
         }
-        let mut kept = self.fretboard.names().to_vec();
-        if kept.is_empty() {
+        if self.fretboard.names().is_empty()
+            && let Some(named) = self.readings.selected()
+        {
             // What is pointed at is what it is called, unless somebody has said otherwise.
-            kept.extend(self.readings.selected().map(|named| named.reading.symbol.clone()));
-            if let Some(symbol) = kept.first() {
-                self.fretboard.keep(symbol);
-            }
+            self.fretboard.keep(&named.reading.symbol);
         }
+        let kept = self.fretboard.names().to_vec();
         let voicing = Voicing {
             fingers: grip.fingers.clone(),
             barre: grip.barre,
@@ -137,18 +136,18 @@ pub(super) fn insert_as_chord(
     let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
     let chord = Chord {
         shape: &item.voicing.shape,
-        name: voicings::names_here(strings, item).first().cloned(),
+        name: voicings::names_here(strings, item).into_iter().next(),
         voicing: linked.voicing,
     };
     let reply = passage.put_chord(open, chord, edits);
-    let (bar, ..) = passage.cursor();
+    let bar = column_at(passage, open.lesson()).map_or_else(String::new, |here| here.bar(open.lesson()).to_string());
     if reply.notice.is_some() {
         return reply;
     }
     PaneReply::say(voicings::notice_of_tuning(
         fretboard.rig(),
         item,
-        format!("{} is now in bar {bar}{replaced}", item.name()),
+        format!("{} is now in {bar}{replaced}", item.name()),
     ))
 }
 

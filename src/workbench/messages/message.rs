@@ -66,6 +66,8 @@ pub enum Message {
     JournalMended,
     /// The handout was written to a file, or could not be.
     HandoutWritten(Result<PathBuf, String>),
+    /// The handout was written to a file that held an earlier one, or something else that was given up.
+    HandoutReplaced(PathBuf),
     /// The handout's place is taken by a file that the workbench did not write.
     HandoutExists(PathBuf),
     /// The pages of a handout were laid out with these options.
@@ -122,6 +124,7 @@ impl Message {
             | Self::JournalFailed(_)
             | Self::JournalMended
             | Self::HandoutWritten(_)
+            | Self::HandoutReplaced(_)
             | Self::HandoutExists(_)
             | Self::LaidOut(..)
             | Self::PathCompleted { .. }

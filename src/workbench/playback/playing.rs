@@ -205,8 +205,8 @@ impl Playback {
         let unheard = if self.silent { UNHEARD } else { "" };
         let mut words = format!("playing {}{unheard}", playing.name);
         match playing.mark() {
-            Some(ScoreMark { bar: Some(bar), .. }) => words += &format!(", bar {}", bar + 1),
-            Some(ScoreMark { bar: None, .. }) => words += ", counting in",
+            Some(ScoreMark { called: Some(bar), .. }) => words += &format!(", {bar}"),
+            Some(ScoreMark { called: None, .. }) => words += ", counting in",
             None => {}
         }
         if self.percent != 100 {

@@ -42,13 +42,14 @@ impl WrittenHandouts {
         existing: Existing,
     ) -> Message {
         let text = handout(lesson, options).to_text();
-        let path = handout_path(beside);
+        let path = handout_path(beside, options);
         let there = fs::symlink_metadata(&path).is_ok();
         let path = match existing {
             Existing::Ask if there && !self.wrote(&path, lesson, &text) => return Message::HandoutExists(path),
             Existing::Ask | Existing::Replace => path,
             Existing::OtherName => free_beside(&path),
         };
+        let replaced = fs::read(&path).is_ok_and(|earlier| earlier != text.as_bytes());
         match atomic::replace_on(&self.disk, &path, text.as_bytes()) {
             Ok(()) => {
                 let content = Fingerprint::of(text.as_bytes());
@@ -57,7 +58,7 @@ impl WrittenHandouts {
                     // Where that cannot be remembered, the question comes once more, and nothing is lost.
                     let _remembered = PrintedHandouts::remember(folders, lesson, content);
                 }
-                Message::HandoutWritten(Ok(path))
+                if replaced { Message::HandoutReplaced(path) } else { Message::HandoutWritten(Ok(path)) }
             }
             Err(error) => Message::HandoutWritten(Err(format!("no handout: {error}; {}", error.hint()))),
         }
@@ -75,11 +76,11 @@ impl WrittenHandouts {
     }
 }
 
-/// Returns the path of a lesson's handout: `NAME.handout.txt` beside the lesson file.
-fn handout_path(lesson: &Path) -> PathBuf {
+/// Returns the path of a lesson's handout beside the lesson file: `NAME.handout.txt`, `NAME.handout-with-talking-points.txt`.
+fn handout_path(lesson: &Path, options: &HandoutOptions) -> PathBuf {
     let name = lesson.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let stem = name.strip_suffix(EXTENSION).unwrap_or(&name);
-    lesson.with_file_name(format!("{stem}.handout.txt"))
+    lesson.with_file_name(format!("{stem}.handout{}.txt", options.file_words()))
 }
 
 /// Returns a free path beside `path`: `NAME.handout 2.txt`.
@@ -93,6 +94,7 @@ fn free_beside(path: &Path) -> PathBuf {
 mod tests {
     use super::*;
     use crate::store::random;
+    use crate::tab::handout::options::TalkingPoints;
     use crate::workbench::editing::rigs::standard_guitar;
 
     #[test]
@@ -105,7 +107,7 @@ mod tests {
         let options = HandoutOptions::default();
         let mut handouts = WrittenHandouts::on(Disk::real(), None);
         let mut write = |lesson: &Lesson, existing| match handouts.write(&lesson_file, lesson, &options, existing) {
-            Message::HandoutWritten(Ok(path)) => Some(path),
+            Message::HandoutWritten(Ok(path)) | Message::HandoutReplaced(path) => Some(path),
             Message::HandoutExists(path) if path == theirs => None,
             other => panic!("{other:?}"),
         };
@@ -134,7 +136,7 @@ mod tests {
             let mut handouts = WrittenHandouts::on(Disk::real(), Some(Folders::under(folder.path())));
             matches!(
                 handouts.write(&lesson_file, lesson, &options, Existing::Ask),
-                Message::HandoutWritten(Ok(path)) if path == written
+                Message::HandoutWritten(Ok(path)) | Message::HandoutReplaced(path) if path == written
             )
         };
         let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
@@ -154,7 +156,29 @@ mod tests {
 
     #[test]
     fn the_handout_lies_beside_the_lesson() {
-        assert_eq!(handout_path(Path::new("/a/x.lesson.ron")), Path::new("/a/x.handout.txt"));
-        assert_eq!(handout_path(Path::new("y.ron")), Path::new("y.ron.handout.txt"));
+        let plain = HandoutOptions::default();
+        assert_eq!(handout_path(Path::new("/a/x.lesson.ron"), &plain), Path::new("/a/x.handout.txt"));
+        assert_eq!(handout_path(Path::new("y.ron"), &plain), Path::new("y.ron.handout.txt"));
+    }
+
+    #[test]
+    fn the_handouts_with_and_without_talking_points_lie_side_by_side_and_what_is_replaced_is_told() {
+        let folder = tempfile::tempdir().unwrap();
+        let lesson_file = folder.path().join("own.lesson.ron");
+        let mut lesson = Lesson::blank(random::lesson_id(), "Own", &standard_guitar());
+        let students = HandoutOptions::default();
+        let teachers = HandoutOptions { talking_points: TalkingPoints::Print, ..students.clone() };
+        let mut handouts = WrittenHandouts::on(Disk::real(), None);
+        let mut names = Vec::new();
+        for options in [&students, &teachers] {
+            match handouts.write(&lesson_file, &lesson, options, Existing::Ask) {
+                Message::HandoutWritten(Ok(path)) => names.push(path.file_name().unwrap().to_owned()),
+                other => panic!("{other:?}"),
+            }
+        }
+        assert_eq!(names, ["own.handout.txt", "own.handout-with-talking-points.txt"]);
+        lesson.header.title = "Changed".to_owned();
+        let again = handouts.write(&lesson_file, &lesson, &students, Existing::Ask);
+        assert!(matches!(again, Message::HandoutReplaced(_)), "{again:?}");
     }
 }

@@ -133,6 +133,10 @@ fn take_in(state: &mut State, message: Message) -> PaneReply {
         Message::HandoutWritten(Ok(path)) => {
             PaneReply::say(Notice::done(format!("the handout is in {}, beside the lesson", file_names::name_of(&path))))
         }
+        Message::HandoutReplaced(path) => PaneReply::say(Notice::done(format!(
+            "the handout is in {}, beside the lesson, in place of what was there",
+            file_names::name_of(&path)
+        ))),
         Message::HandoutWritten(Err(error)) => PaneReply::say(Notice::trouble(error)),
         Message::HandoutExists(path) => handout::ask_about(state, &path),
         Message::LaidOut(options, pages) => {

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::detailed::{Detail, DetailValue};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::{Edit, ListEdit};
@@ -172,11 +173,12 @@ fn of_bars(
         }),
         Some(_) | None => VersionCell::Nothing,
     };
+    let numbers = BarNumbers::of_bars(if other.is_empty() { &one } else { &other });
     runs(&one, &other)
         .into_iter()
         .map(|Span { first, in_file: one_end, yours: other_end }| {
             let last = one_end.max(other_end);
-            let bars = if last == first + 1 { format!("bar {last}") } else { format!("bars {} to {last}", first + 1) };
+            let bars = numbers.stretch(first..last);
             VersionRow {
                 about: format!("{thing}: {bars}"),
                 in_file: music(&in_file, first, one_end),

@@ -9,7 +9,6 @@ use super::*;
 use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Shape;
 use fingerpost::instrument::rig::Rig;
-use fingerpost::theory::reading::Lowest;
 
 /// Names of the dataset that are written otherwise here.
 const WRITTEN: &[(&str, &str)] = &[
@@ -45,7 +44,7 @@ struct Tally {
 fn tally(table: &'static str, tuning: &str) -> Tally {
     let (instrument, notes) = setup_from_text(None, Some(tuning)).unwrap();
     let rig = Rig::new(instrument, notes, None).unwrap();
-    let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+    let lowest = rig.lowest_is();
     let context = Context { lowest, ..Context::default() };
     let mut tally = Tally::default();
     for [key, suffix, frets] in rows(table, ["key", "suffix", "frets"]) {

@@ -13,7 +13,7 @@ fn rig(tuning: &str) -> Rig {
 }
 
 fn names(rig: &Rig, frets: &str) -> Vec<Reading> {
-    let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+    let lowest = rig.lowest_is();
     let sounding = rig.notes(&frets.parse::<Shape>().unwrap()).unwrap();
     readings(&sounding, &Context { lowest, ..Context::default() })
 }

@@ -41,7 +41,7 @@ type Count = BTreeMap<Kind, (usize, Vec<String>)>;
 
 /// Looks at the first voicings of `wanted`.
 fn count(rig: &Rig, board: &ChordBoard, wanted: &ChordSymbol, limit: usize, counts: &mut Count) {
-    let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
+    let lowest = rig.lowest_is();
     let context = Context { lowest, ..Context::default() };
     let request = Request::default();
     let found = board.search(wanted, &request).map(|search| search.found(limit)).unwrap_or_default();
@@ -55,7 +55,7 @@ fn count(rig: &Rig, board: &ChordBoard, wanted: &ChordSymbol, limit: usize, coun
         });
         let sounding: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).collect();
         let bass = notes.iter().flatten().min().map(|note| note.pitch_class());
-        let over_root = rig.is_reentrant() || bass == Some(root);
+        let over_root = rig.lowest_is() == Lowest::AnyTone || bass == Some(root);
         let kind = match wanted.pitch_classes().minus(sounding).is_empty() {
             _ if !sounding.has(root.number()) => Kind::Rootless,
             true if over_root => Kind::Whole,

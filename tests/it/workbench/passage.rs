@@ -4,6 +4,7 @@ mod flaws;
 mod leads;
 mod moving;
 mod names;
+mod pickups;
 mod techniques;
 mod view;
 

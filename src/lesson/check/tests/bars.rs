@@ -98,8 +98,10 @@ fn a_pickup_begins_on_a_late_beat() {
         Bar { voices: vec![Voice(vec![event("1/8", vec![]), event("1/8", vec![note(3, 2), note(3, 4)])])], ..pickup };
     finds_in_bars(
         vec![clash, bar("1/1")],
-        &["problem: passage \"verse\", bar 1, beat 4 1/2, string 3: 2 notes on one string at one time: frets 2 and 4 \
-           (leave one of them, or move the others to another string)"],
+        &[
+            "problem: passage \"verse\", pickup, beat 4 1/2, string 3: 2 notes on one string at one time: frets 2 and 4 \
+           (leave one of them, or move the others to another string)",
+        ],
     );
 }
 
@@ -132,12 +134,12 @@ fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
     finds_in_bars(vec![pickup(), bar("1/1"), bar("1/1")], &[]);
     finds_in_bars(
         vec![pickup(), bar("1/1"), bar("1/2")],
-        &["problem: passage \"verse\", bar 3: lacks a half note: 2 beats in a 4/4 bar (add a half rest)"],
+        &["problem: passage \"verse\", bar 2: lacks a half note: 2 beats in a 4/4 bar (add a half rest)"],
     );
     let long = Bar { pickup: true, ..bar("1/1 1/4") };
     finds_in_bars(
         vec![long],
-        &["problem: passage \"verse\", bar 1: a quarter note too much: 5 beats in a 4/4 bar \
+        &["problem: passage \"verse\", pickup: a quarter note too much: 5 beats in a 4/4 bar \
            (shorten the music by a quarter note, or change the time signature to 5/4)"],
     );
 }

@@ -11,6 +11,7 @@ use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::search::voicings;
 use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::voicing_words::why;
+use crate::lesson::harmony::named_rightly::NO_BASS_HEARD;
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts};
 use crate::workbench::panes::fretboard::grip::Grip;
@@ -150,15 +151,17 @@ impl SearchStart<'_> {
     /// Looks for the voicings of a chord that was typed, named as it is played. Errors: in words, what is
     /// wrong with the name, or that the strings do not do.
     pub(super) fn named(&self, text: &str) -> Result<SearchOutcome, String> {
-        let symbol: ChordSymbol = text.trim().parse().map_err(|error| format!("{error}"))?;
+        let typed: ChordSymbol = text.trim().parse().map_err(|error| format!("{error}"))?;
+        let symbol = self.rig.lowest_is().named(&typed);
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
         let found = voicings(self.rig, &sounding, &self.request(), MOST).map_err(|error| error.to_string())?;
         if found.is_empty() {
             return Err(format!("no voicing of {symbol} that a {} hand can play on this neck", self.hand.name()));
         }
         let name = symbol.to_string();
+        let said = if symbol == typed { name.clone() } else { format!("{name} ({NO_BASS_HEARD})") };
         let ghosts = found.into_iter().map(|voicing| Ghost {
-            about: format!("{name}: {}", why(self.rig, &sounding, &voicing)),
+            about: format!("{said}: {}", why(self.rig, &sounding, &voicing)),
             shape: voicing.shape,
             fingering: Ok(voicing.fingering),
             kept: vec![name.clone()],

@@ -6,7 +6,7 @@ use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::HANDS;
 use crate::instrument::voicing::movement::movement;
 use crate::theory::pitch::Pitch;
-use crate::theory::reading::{Context, Lowest, readings_limited};
+use crate::theory::reading::{Context, readings_limited};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::unseen::Counted;
@@ -48,8 +48,7 @@ pub(super) fn swap(pane: &mut FretboardPane) -> PaneReply {
 
 /// Says a shape and its name: the one that is kept, else the best there is.
 fn named(rig: &Rig, grip: &Grip) -> String {
-    let lowest = if rig.is_reentrant() { Lowest::AnyTone } else { Lowest::Bass };
-    let context = Context { key: None, lowest, ..Context::default() };
+    let context = Context { key: None, lowest: rig.lowest_is(), ..Context::default() };
     let best = || {
         let notes = rig.notes_as_played(&grip.shape).ok()?;
         Some(readings_limited(&notes, &context, 1).into_iter().next()?.symbol)

@@ -32,7 +32,7 @@ pub struct Grip {
 struct SaidThere {
     /// The strings on which the shape was put down or named last.
     on: Arc<Rig>,
-    /// The readings kept, as played; the first is the name.
+    /// The readings kept, as played and as players of these strings write them; the first is the name.
     names: Vec<String>,
     /// The bass that somebody else plays, as it sounds.
     bass: Option<NoteName>,
@@ -65,6 +65,7 @@ impl Grip {
     /// Returns a grip with as many doubts as strings, which these names were given on the strings `on`.
     pub fn new(shape: Shape, mut doubts: Vec<Doubt>, names: Vec<String>, on: Arc<Rig>) -> Self {
         doubts.resize(shape.strings().len(), Doubt::Sure);
+        let names = on.lowest_is().all_rightly(&names);
         Self { shape, doubts, fingers: Vec::new(), barre: None, said: SaidThere { on, names, bass: None } }
     }
 
@@ -131,20 +132,21 @@ impl Grip {
     /// Keeps a reading of what sounds on `rig` as the name, or drops it.
     pub(super) fn keep(&mut self, symbol: &str, rig: &Arc<Rig>) -> KeepOutcome {
         self.arrive(rig);
+        let symbol = rig.lowest_is().rightly(symbol);
         let names = &mut self.said.names;
         let before = names.len();
-        names.retain(|kept| kept != symbol);
+        names.retain(|kept| *kept != symbol);
         if names.len() < before {
             return KeepOutcome::Dropped;
         }
-        names.insert(0, symbol.to_owned());
+        names.insert(0, symbol);
         KeepOutcome::Added
     }
 
     /// Returns the same grip with this name, and no other, for what sounds on `rig`.
     pub fn called(mut self, symbol: &str, rig: &Arc<Rig>) -> Self {
         self.arrive(rig);
-        self.said.names = vec![symbol.to_owned()];
+        self.said.names = vec![rig.lowest_is().rightly(symbol)];
         self
     }
 

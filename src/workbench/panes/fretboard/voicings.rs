@@ -84,11 +84,11 @@ pub fn notice_of_tuning(rig: &Rig, item: &LibraryItem, done: String) -> Notice {
 
 /// Returns the names of a voicing of the library that it has on `rig` too: all of them, or none where it sounds something else
 /// there as the hand plays it.
-pub fn names_here<'a>(rig: &Rig, item: &'a LibraryItem) -> &'a [String] {
+pub fn names_here(rig: &Rig, item: &LibraryItem) -> Vec<String> {
     let shape = &item.voicing.shape;
     let played = |rig: &Rig| rig.notes_as_played(shape).ok();
     let same = item.rig().is_none_or(|theirs| theirs == *rig || played(&theirs) == played(rig));
-    if same { &item.voicing.readings } else { &[] }
+    if same { rig.lowest_is().all_rightly(&item.voicing.readings) } else { Vec::new() }
 }
 
 /// Returns a voicing of the library as a segment would have it that is played on `rig`; its names stay behind where it sounds
@@ -104,7 +104,7 @@ pub fn voicing_from(
         let name = item.name();
         return Err(Notice::trouble(format!("{name} has {strings} strings, this segment's tuning has {here}")));
     }
-    let names = names_here(rig, item).to_vec();
+    let names = names_here(rig, item);
     let doubts = if item.voicing.doubts.iter().all(|doubt| *doubt == Doubt::Sure) {
         Vec::new()
     } else {

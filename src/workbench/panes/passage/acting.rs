@@ -238,8 +238,8 @@ impl PassagePane {
         let reply = self.write_over(open, |here| Ok(Deletion::of_selected(writing::paste(here, clip.as_ref())?)));
         let here = self.here(open.lesson()).filter(|_| open.revision() > before);
         let said = clip.as_ref().zip(here).map(|(clip, here)| match (clip, here.slot().bar) {
-            (Clip::Bars { .. }, at) => whole_bars::words_of_paste(&words_of(clip), at),
-            (_, at) => format!("{} pasted in bar {}", words_of(clip), at + 1),
+            (Clip::Bars { .. }, at) => whole_bars::words_of_paste(&words_of(clip), here.numbers(), at),
+            (_, _) => format!("{} pasted in {}", words_of(clip), here.bar_name()),
         });
         self.clip = clip;
         whole_bars::say(said, reply)

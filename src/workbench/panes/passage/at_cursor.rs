@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::{BarName, BarNumbers};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Event, Note, Passage};
@@ -51,6 +52,16 @@ impl<'a> AtCursor<'a> {
     /// Returns what the passage is played on.
     pub(super) fn rig(&self) -> Rig {
         rig_of(self.lesson, self.passage)
+    }
+
+    /// Returns the numbers of the bars.
+    pub(super) fn numbers(&self) -> BarNumbers {
+        BarNumbers::of(self.passage)
+    }
+
+    /// Returns what the bar under the cursor is called.
+    pub(super) fn bar_name(&self) -> BarName {
+        self.numbers().name(self.cursor.slot.bar)
     }
 
     /// Returns edits after which the cursor stays where it is.

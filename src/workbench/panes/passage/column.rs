@@ -2,6 +2,7 @@
 
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::{BarName, BarNumbers};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::harmony::sounding::sounding_at;
@@ -54,9 +55,9 @@ impl TakenColumn {
         (self.passage, Spot::bar(bar).voice(voice).event(event))
     }
 
-    /// Returns the number of the bar, counted from 1.
-    pub const fn bar(&self) -> usize {
-        self.slot.bar + 1
+    /// Returns what its bar is called.
+    pub fn bar(&self, lesson: &Lesson) -> BarName {
+        lesson.passage(self.passage).map(BarNumbers::of).unwrap_or_default().name(self.slot.bar)
     }
 
     /// Returns the place where this was taken.

@@ -2,6 +2,7 @@
 //!
 //! Everything here was found by the check of the whole lesson, which is done once after each change; drawing looks nothing up.
 
+use crate::lesson::bar_numbers::BarName;
 use crate::lesson::check::{Finding, FindingKind, Severity, is_a_choice, mended_by};
 use crate::lesson::document::Lesson;
 use crate::lesson::id::PassageId;
@@ -68,6 +69,7 @@ impl Flaw {
             FindingKind::ChordName
                 | FindingKind::ContradictedName
                 | FindingKind::MissingName
+                | FindingKind::UnheardBass
                 | FindingKind::NamesDiffer
                 | FindingKind::VoicingName
         )
@@ -152,11 +154,11 @@ impl PassageFlaws {
         self.at_cursor(&cursor).map(|flaw| &flaw.finding)
     }
 
-    /// Says in one line of `room` columns what is wrong where the cursor stands, and which key does something about it.
-    pub(super) fn words(&self, cursor: &Cursor, room: usize) -> Option<String> {
+    /// Says in one line of `room` columns what is wrong where the cursor stands, in the bar that is called so, and which key does something about it.
+    pub(super) fn words(&self, cursor: &Cursor, bar: BarName, room: usize) -> Option<String> {
         let flaw = self.at_cursor(cursor)?;
         let place = match (flaw.spot.event, flaw.spot.string) {
-            (None, _) => format!("bar {}: ", flaw.bar + 1),
+            (None, _) => format!("{bar}: "),
             (Some(_), Some(string)) if string != cursor.string => format!("string {string}: "),
             (Some(_), _) => String::new(),
         };

@@ -1,5 +1,6 @@
 //! The words over and under the tab: what is shown and written, and what lies under the cursor.
 
+use crate::lesson::bar_numbers::BarName;
 use crate::lesson::document::BarRange;
 use crate::text::fit::fit_with;
 use crate::text::width::width;
@@ -29,12 +30,19 @@ pub(super) fn title(
         facts.push((2, format!("{} of {count}", place + 1)));
     }
     facts.extend(here.cursor.words_of_selection(passage).map(|words| (0, words)));
-    let (bar, all) = (here.slot().bar + 1, passage.bars.len());
+    let numbers = here.numbers();
+    let all = numbers.last();
+    let bar = match (here.bar_name(), all) {
+        (BarName::Pickup, 0) => "pickup".to_owned(),
+        (BarName::Pickup, _) => "pickup to bar 1".to_owned(),
+        (number @ BarName::Number(_), _) => number.to_string(),
+    };
     let bars = match (focused, used) {
-        (Focused::Yes, Some(bars)) => format!("bar {bar} (bars {} to {} shown)", bars.first, bars.last),
-        (Focused::Yes, None) => format!("bar {bar} of {all}"),
-        (Focused::No, Some(bars)) => format!("bars {} to {} of {all}", bars.first, bars.last),
-        (Focused::No, None) => format!("{all} bar{}", if all == 1 { "" } else { "s" }),
+        (Focused::Yes, Some(bars)) => format!("{bar} ({} shown)", numbers.range(bars)),
+        (Focused::Yes, None) if all == 0 => bar,
+        (Focused::Yes, None) => format!("{bar} of {all}"),
+        (Focused::No, Some(bars)) => format!("{} of {all}", numbers.range(bars)),
+        (Focused::No, None) => numbers.count(),
     };
     facts.push((0, bars));
     if focused == Focused::Yes {
@@ -88,7 +96,7 @@ pub(super) fn foot(here: &AtCursor<'_>, flaws: &PassageFlaws, room: usize) -> St
         }
     }
     let text = facts.join(", ");
-    match flaws.words(&here.cursor, room) {
+    match flaws.words(&here.cursor, here.bar_name(), room) {
         Some(wrong) if width(&wrong) + 3 + width(&text) <= room => format!("{wrong}   {text}"),
         Some(wrong) => wrong,
         None => text,

@@ -10,7 +10,7 @@
 //!   [`crate::lesson::phrase`]: `writing` for frets, rests, lengths and bars, `playing` for techniques and joins,
 //!   `copying` for what is copied, `column` for what is fretted at the cursor, `asking` for the boxes, in the words of `question_words`; `heading` says what is shown.
 //! - What has to do with the whole pane stands over it: `acting` does what keys ask for, `digits` what digits do;
-//!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers` and `typed_lengths` read, `reasons` gives a reason and
+//!   `taking_answers` takes what was typed or picked in boxes, which `typed_answers`, `typed_name` and `typed_lengths` read, `reasons` gives a reason and
 //!   `whole_passage` makes changes of; `whole_bars` says what became of whole bars; `chord_names` goes through names for bars that have none; `retuning` gives it another tuning, `text_tab` reads tab from files; `heard` is for the ear; `view` draws.
 //!
 //! Invariants: after `follow` the cursor lies in the bars that are shown and on a string of the instrument; only the
@@ -41,6 +41,7 @@ mod taking_answers;
 mod text_tab;
 mod typed_answers;
 mod typed_lengths;
+mod typed_name;
 mod view;
 mod whole_bars;
 mod whole_passage;

@@ -6,6 +6,7 @@
 
 use std::ops::Range;
 
+use crate::lesson::bar_numbers::{BarName, BarNumbers};
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::bars::{BarFrame, frame_at};
@@ -26,6 +27,8 @@ struct Source {
     bars: Vec<Bar>,
     frame: BarFrame,
     first: usize,
+    /// What the first is called: that depends on the beginning of the passage.
+    called: BarName,
     style: TabStyle,
     labels: Vec<String>,
 }
@@ -325,14 +328,16 @@ impl Sheets {
             Some(before) => frame_at(paper.passage, before),
             None => BarFrame { meter: paper.passage.meter, tempo: paper.passage.tempo, key: paper.passage.key },
         };
+        let called = BarNumbers::of(paper.passage).name(first);
         let Some(place) = self.sheets.get_mut(number) else { return };
         if let Some(Sheet { source: known, .. }) = place
             && (known.bars.as_slice(), known.frame, known.first, known.style) == (bars, frame, first, paper.style)
-            && known.labels == paper.labels
+            && (known.called, known.labels.as_slice()) == (called, paper.labels)
         {
             return;
         }
-        let source = Source { bars: bars.to_vec(), frame, first, style: paper.style, labels: paper.labels.to_vec() };
+        let (bars, labels) = (bars.to_vec(), paper.labels.to_vec());
+        let source = Source { bars, frame, first, called, style: paper.style, labels };
         *place = Some(Sheet::made(paper.passage, number, first..end, source));
         self.made += 1;
     }

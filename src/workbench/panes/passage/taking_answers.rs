@@ -5,6 +5,7 @@ use crate::lesson::music::{Bar, Passage, Technique};
 use crate::lesson::phrase::bars::{self, frame_at};
 use crate::lesson::time::{Length, Meter};
 use crate::theory::key::Key;
+use crate::theory::reading::Lowest;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::messages::effect::FileEffect;
@@ -20,6 +21,7 @@ use crate::workbench::panes::passage::reasons::{reason_of_answer, reason_of_pick
 use crate::workbench::panes::passage::retuning;
 use crate::workbench::panes::passage::typed_answers::{self as typed, OnOrOff, read, some};
 use crate::workbench::panes::passage::typed_lengths;
+use crate::workbench::panes::passage::typed_name::TypedName;
 use crate::workbench::panes::passage::writing::{self, one};
 use crate::workbench::panes::passage::written_next::{AskedBy, WrittenNext};
 use crate::workbench::panes::passage::{whole_bars, whole_passage};
@@ -87,16 +89,13 @@ impl PassagePane {
                 Ok(self.write(open, |here| writing::change_note(here, |note| note.finger = finger)))
             }
             Q::Chord => {
-                let own = typed::no_chord(text);
-                if let (Some(why), Insistence::First) = (&own, insistence) {
-                    return Err(format!("{why}. {{Entry(Accept)}} again writes it as text."));
-                }
-                let over_rest = !text.is_empty() && self.here(open.lesson()).is_some_and(|here| here.event().is_none());
-                let reply = self.write(open, |here| writing::over_place(here, |event| event.chord = some(text)));
-                if reply.notice.is_some() || own.is_none() && !over_rest {
-                    return Ok(reply);
-                }
-                Ok(PaneReply::say(typed::said_of_name(text, own.is_some())))
+                let here = self.here(open.lesson());
+                let lowest = here.as_ref().map_or(Lowest::Bass, |here| here.rig().lowest_is());
+                let over_rest = here.is_some_and(|here| here.event().is_none());
+                let name = TypedName::read(text, lowest, insistence)?;
+                let reply = self.write(open, |here| writing::over_place(here, |event| name.write(event)));
+                let said = name.said(over_rest).filter(|_| reply.notice.is_none());
+                Ok(said.map_or(reply, PaneReply::say))
             }
             Q::Words => Ok(self.write(open, |here| writing::over_place(here, |event| event.text = some(text)))),
             Q::Meter => {

@@ -51,7 +51,7 @@ fn add_tab(open: &mut EditedLesson, segment: Option<SegmentId>, text: &str, titl
     let here = open.setup_at(segment);
     let tuning = here.map(|here| here.tuning.clone());
     let mut tab = read(text, &ReadHints { tuning, ..ReadHints::new(id, title) }).map_err(|error| error.to_string())?;
-    let own = own_tuning(open.lesson(), here, &tab, new);
+    let own = own_tuning(open.lesson(), here, &mut tab, new);
     let segment = segment.and_then(|id| open.segment(id)).cloned();
     tab.passage.setup = own.setup;
     let guesses: Vec<ListLine> = tab.notes.iter().map(guess_line).collect();

@@ -6,8 +6,6 @@ use crate::instrument::neck::Fret;
 use crate::lesson::music::{BendAmount, Technique};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
 use crate::text::quote::quoted;
-use crate::theory::symbol::ChordSymbol;
-use crate::workbench::messages::notice::Notice;
 
 /// The farthest that music is transposed at once, in semitones: three octaves. Our own setting.
 const FARTHEST: u32 = 36;
@@ -127,22 +125,6 @@ pub(super) fn with_amount(text: &str, technique: fn(BendAmount) -> Technique) ->
         return Ok(OnOrOff::Off(vec![technique(BendAmount::FULL)]));
     }
     Ok(OnOrOff::On(technique(read(text)?)))
-}
-
-/// Says why a name over the tab is no chord symbol; `None` where it is one, where none is typed, or where no chord is played.
-pub(super) fn no_chord(text: &str) -> Option<String> {
-    if text.is_empty() || text == "N.C." {
-        return None;
-    }
-    Some(text.parse::<ChordSymbol>().err()?.to_string())
-}
-
-/// Says what became of a name that is no chord symbol, or that stands where nothing else is written yet.
-pub(super) fn said_of_name(name: &str, as_text: bool) -> Notice {
-    if as_text {
-        return Notice::note(format!("`{}` is written as text, not as a chord", quoted(name)));
-    }
-    Notice::done(format!("{} stands over a rest; a fret that is typed now takes its place", quoted(name)))
 }
 
 /// Returns what is counted in a meter unless somebody says otherwise: a quarter, or the dotted note that three units of a compound

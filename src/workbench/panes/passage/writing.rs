@@ -285,10 +285,11 @@ pub(super) fn insert_bar(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
     Ok(PhraseEdits { edits: one(bars::insert(here.passage, at)), slot: Slot::start_of(at, voice) })
 }
 
-/// Puts an empty bar in before the one under the cursor and goes there.
+/// Puts an empty bar in before the one under the cursor and goes there. Nothing stands before a pickup: there it is put in behind.
 pub(super) fn insert_bar_before(here: &AtCursor<'_>) -> Result<PhraseEdits, Notice> {
     let Slot { bar, voice, .. } = here.slot();
-    Ok(PhraseEdits { edits: one(bars::insert(here.passage, bar)), slot: Slot::start_of(bar, voice) })
+    let at = bars::behind_pickup(here.passage, bar);
+    Ok(PhraseEdits { edits: one(bars::insert(here.passage, at)), slot: Slot::start_of(at, voice) })
 }
 
 /// Splits the bar before the beat under the cursor, which then begins the second one.

@@ -6,7 +6,7 @@ use crate::text::safe::printable;
 use crate::text::wrap::wrap;
 use crate::theory::degree_name;
 use crate::theory::key::Key;
-use crate::theory::reading::{Context, Doubt, Lowest};
+use crate::theory::reading::{Context, Doubt};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
@@ -57,7 +57,7 @@ impl ReadingsPane {
             shift: fretboard.rig().played_as().semitones(),
             context: Context {
                 key,
-                lowest: if fretboard.rig().is_reentrant() { Lowest::AnyTone } else { Lowest::Bass },
+                lowest: fretboard.rig().lowest_is(),
                 stated_bass: fretboard.grip().bass_on(fretboard.rig()),
                 previous,
             },

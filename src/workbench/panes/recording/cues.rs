@@ -1,6 +1,7 @@
 //! The cues: what there is to say and to play in a segment, as lines of text. Drawing and scrolling them is not done
 //! here.
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{Lesson, PassageUse, Segment};
 use crate::plan::order::places;
 use crate::tab::passage::{lay_out, lay_out_bars, string_labels};
@@ -85,7 +86,7 @@ pub(super) fn fitted(lines: Vec<CueLine>, height: usize) -> Vec<CueLine> {
 /// Returns the tab of a passage below its title.
 fn music_of(lesson: &Lesson, used: &PassageUse, width: usize, appearance: Appearance) -> Vec<CueLine> {
     let Some(passage) = lesson.passage(used.passage) else { return Vec::new() };
-    let bars = used.bars.map_or(String::new(), |bars| format!(", bars {} to {}", bars.first, bars.last));
+    let bars = used.bars.map_or(String::new(), |bars| format!(", {}", BarNumbers::of(passage).range(bars)));
     let mut lines = vec![CueLine::Note(String::new()), CueLine::Note(format!("{}{bars}", passage.title))];
     let labels = lesson.passage_setup(passage).map_or(Vec::new(), |setup| string_labels(&setup.tuning));
     let style = TabStyle::filled(width, appearance.charset);

@@ -2,7 +2,7 @@
 
 use crate::lesson::cut_video::VideoVersion;
 use crate::lesson::document::Lesson;
-use crate::plan::chapters::{Basis, chapter_text, chapters, faults};
+use crate::plan::chapters::{Basis, chapters, faults, published_text};
 use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::messages::effect::TerminalEffect;
@@ -56,5 +56,5 @@ fn copy_in(lesson: &Lesson, basis: Basis, times: &str) -> PaneReply {
             Notice::trouble(format!("{copied} ({times}), but {at}{}{more}; {fixes}", fault.reason()))
         }
     };
-    PaneReply { notice: Some(notice), ..PaneReply::want(TerminalEffect::CopyOut(chapter_text(&list))) }
+    PaneReply { notice: Some(notice), ..PaneReply::want(TerminalEffect::CopyOut(published_text(lesson, basis, &list))) }
 }

@@ -1,5 +1,6 @@
 //! Drawing the timeline: the list under the lanes, or alone with columns.
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::{Lesson, Segment};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -183,7 +184,7 @@ fn about(lesson: &Lesson, segment: &Segment) -> String {
     }
     for used in &segment.passages {
         if let Some(passage) = lesson.passage(used.passage) {
-            let bars = used.bars.map_or(String::new(), |bars| format!(", bars {} to {}", bars.first, bars.last));
+            let bars = used.bars.map_or(String::new(), |bars| format!(", {}", BarNumbers::of(passage).range(bars)));
             facts.push(format!("{}{bars}", passage.title));
         }
     }
