@@ -281,6 +281,9 @@ fn neither_readme_nor_what_is_compiled_in_has_a_word_that_was_given_up() {
     }
 }
 
+/// Words that were given up after the format of today was settled: the next one renames them.
+const OLDER_IN_FILES: &[&str] = &["slide and pick*"];
+
 /// Returns the words outside of texts that stand in a file, those of a name in small letters and apart: `TremoloBarDip` is
 /// `tremolo bar dip`.
 fn names_in(text: &str) -> BTreeSet<String> {
@@ -325,7 +328,7 @@ fn no_name_in_a_file_that_a_teacher_may_edit_is_a_word_that_was_given_up() {
     let glossary = glossary();
     let back = |name: &str| {
         let mut back = given_up_in(&glossary, name);
-        back.retain(|word| !word.starts_with('"'));
+        back.retain(|word| !word.starts_with('"') && !OLDER_IN_FILES.contains(&word.as_str()));
         back
     };
     for (name, word) in [("meter", "meter"), ("doubts", "doubts"), ("FrettingHandTap", "fretting hand tap")] {

@@ -68,7 +68,7 @@ fn every_prompt_for_a_time_has_one_rule_and_says_what_it_understood() {
         ("G", "12", "= 12 s"),
         (":", "1:23-160", "= 1 min 23 s to 2 min 40 s"),
         ("X", "-20", "= 20 s before its end"),
-        ("/", "10-25", "= 10 s to 25 s"),
+        ("e", "10-25", "= 10 s to 25 s"),
         ("V :", "95", "= 1 min 35 s"),
     ] {
         let mut bench = Bench::small((80, 24));
