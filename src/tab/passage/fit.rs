@@ -124,7 +124,11 @@ fn steady(
         let cut = if fits >= rest.len() {
             rest.len()
         } else {
-            let place = last(&|column| column.on_beat).or_else(|| last(&Column::is_start)).unwrap_or(fits.max(1));
+            // Counts alone before the first note of a line would move it as they come and go.
+            let place = last(&|column| column.on_beat && column.is_start())
+                .or_else(|| last(&Column::is_start))
+                .or_else(|| last(&|column| column.on_beat))
+                .unwrap_or(fits.max(1));
             before_its_grace_notes(rest, place)
         };
         cuts.push(cut);
