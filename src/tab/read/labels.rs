@@ -55,7 +55,7 @@ fn classes_of(tuning: &Tuning) -> Vec<PitchClass> {
 }
 
 /// Returns `name` in the octave nearest to `usual`.
-fn nearest(name: NoteName, usual: Pitch) -> Option<Pitch> {
+pub(super) fn nearest(name: NoteName, usual: Pitch) -> Option<Pitch> {
     let distance = |pitch: &Pitch| pitch.midi().number().abs_diff(usual.midi().number());
     (-1..=9).filter_map(|octave| Pitch::new(name, octave)).min_by_key(distance)
 }
@@ -71,6 +71,23 @@ pub(super) fn agree(labels: &[String], tuning: &Tuning) -> bool {
     let classes = classes_of(tuning);
     let fits = |(label, own): (&String, &PitchClass)| class(label).is_none_or(|class| class == *own);
     labels.len() == classes.len() && labels.iter().zip(&classes).all(fits)
+}
+
+/// Returns the standard tuning of the instrument whose usual labels these are, or else of the first one with as many strings.
+pub(super) fn usual(labels: &[String]) -> Option<Tuning> {
+    let own = standard_of(labels.len()).find(|tuning| agree(labels, tuning));
+    own.or_else(|| standard_of(labels.len()).next()).cloned()
+}
+
+/// Returns whether these are the labels that tab for some instrument usually has. They are printed by habit, whatever the tuning.
+pub(super) fn are_usual(labels: &[String]) -> bool {
+    standard_of(labels.len()).any(|tuning| agree(labels, tuning))
+}
+
+/// Returns the standard tunings of the instruments with so many strings.
+fn standard_of(strings: usize) -> impl Iterator<Item = &'static Tuning> {
+    let standard = catalogue::instruments().iter().filter_map(|known| catalogue::standard_tuning(&known.instrument));
+    standard.map(|known| &known.notes).filter(move |tuning| tuning.strings().len() == strings)
 }
 
 /// Which string is on the top line.

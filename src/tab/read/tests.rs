@@ -393,8 +393,98 @@ fn a_second_passage_is_not_taken_in_silence() {
     );
 }
 
+/// Returns the tuning of strings under `words`, what says it, and what is said of the first line.
+fn under(words: &str, labels: [&str; 6]) -> (String, TuningSource, String, Option<WrittenCapo>) {
+    let strings = labels.map(|label| format!("{label}|-0---2---|")).join("\n");
+    let tab = read(&format!("{words}\n\n{strings}\n"), &ReadHints::new(PassageId(1), "riff")).unwrap();
+    let told: Vec<String> = tab.notes.iter().filter(|note| note.line == 1).map(|note| note.message.clone()).collect();
+    (tab.tuning.unwrap().to_string(), tab.tuning_source, told.join("; "), tab.capo)
+}
+
+const USUAL: [&str; 6] = ["e", "B", "G", "D", "A", "E"];
+const HALF_DOWN: &str = "Eb2 Ab2 Db3 Gb3 Bb3 Eb4";
+const WHOLE_DOWN: &str = "D2 G2 C3 F3 A3 D4";
+const DROP_D: &str = "D2 A2 D3 G3 B3 E4";
+const DADGAD: &str = "D2 A2 D3 G3 A3 D4";
+
 #[test]
-fn a_tuning_that_is_named_alone_is_understood_where_the_strings_agree() {
+fn words_win_over_the_labels_that_are_printed_by_habit() {
+    for (words, notes) in [
+        ("Half step down", HALF_DOWN),
+        ("Tuned down half a step", HALF_DOWN),
+        ("Tune down 1/2 step", HALF_DOWN),
+        ("All strings down a half step", HALF_DOWN),
+        ("Eb standard", HALF_DOWN),
+        ("Tuned down to Eb", HALF_DOWN),
+        ("Half step down (Eb Ab Db Gb Bb Eb)", HALF_DOWN),
+        ("Tuning: 1/2 step down", HALF_DOWN),
+        ("Standard tuning, half step down", HALF_DOWN),
+        ("Tuning: down 1 step", WHOLE_DOWN),
+        ("Tuning: 1 whole step down", WHOLE_DOWN),
+        ("Drop D", DROP_D),
+        ("Drop D (DADGBE)", DROP_D),
+        ("in drop D tuning", DROP_D),
+        ("Tune low E to D", DROP_D),
+        ("6th string to D", DROP_D),
+        ("6=D", DROP_D),
+        ("DADGAD", DADGAD),
+        ("DADGAD, capo 2", DADGAD),
+        ("DADGAD with capo 2", DADGAD),
+        ("Capo 5, tuning DADGAD", DADGAD),
+        ("open G", "D2 G2 D3 G3 B3 D4"),
+        ("Drop C", "C2 G2 C3 F3 A3 D4"),
+        ("Drop D, half step down", "Db2 Ab2 Db3 Gb3 Bb3 Eb4"),
+        ("Tuning: drop A", "A1 E2 A2 D3 F#3 B3"),
+        ("6th to D, 1st string to D", "D2 A2 D3 G3 B3 D4"),
+        ("Moth and Lamp, tuned to open D", "D2 A2 D3 F#3 A3 D4"),
+    ] {
+        for labels in [USUAL, [""; 6]] {
+            let (tuning, source, told, capo) = under(words, labels);
+            assert_eq!((tuning.as_str(), source), (notes, TuningSource::Words), "{words} {labels:?}: {told}");
+            assert!(told.contains(&format!("was read as {notes}")), "{words}: {told}");
+            assert_eq!(told.contains("the usual labels e B G D A E were ignored"), labels == USUAL, "{words}: {told}");
+            assert_eq!(capo.is_some(), words.to_lowercase().contains("capo"), "{words}: {told}");
+        }
+    }
+}
+
+#[test]
+fn words_about_a_tuning_and_labels_of_another_are_both_told() {
+    let dadgad = ["d", "A", "G", "D", "A", "D"];
+    let (tuning, source, told, _) = under("Tuning: open G", dadgad);
+    assert_eq!((tuning.as_str(), source), ("D2 G2 D3 G3 B3 D4", TuningSource::Words));
+    assert!(told.contains("the labels d A G D A D say another tuning"), "{told}");
+    // Labels that are moved as the words say are not moved once more; others are what is moved.
+    assert_eq!(under("Half step down", ["Eb", "Bb", "Gb", "Db", "Ab", "Eb"]).0, HALF_DOWN);
+    assert_eq!(under("Half step down", ["e", "B", "G", "D", "A", "D"]).0, "Db2 Ab2 Db3 Gb3 Bb3 Eb4");
+    assert_eq!(under("Low E to D", ["e", "B", "G", "D", "A", "D"]).0, DROP_D);
+    let (tuning, source, told, _) = under("Tuning: open H", USUAL);
+    assert_eq!((tuning.as_str(), source), ("E2 A2 D3 G3 B3 E4", TuningSource::Labels));
+    assert!(told.contains("that tuning is not known"), "{told}");
+}
+
+#[test]
+fn titles_chords_and_instruments_are_no_tunings() {
+    for words in ["A Step Down", "Ukulele", "Guitar", "Eb", "Dsus4", "A to D", "Tune: The Open Gate", "Kiln Street"] {
+        let (tuning, _, told, _) = under(words, USUAL);
+        assert_eq!(tuning, "E2 A2 D3 G3 B3 E4", "{words}: {told}");
+        assert!(!told.contains("not known"), "{words}: {told}");
+    }
+    let chord = read("Eb\ne|-0-|\nB|-0-|\nG|-0-|\nD|-0-|\n", &ReadHints::new(PassageId(1), "riff")).unwrap();
+    let first = chord.passage.bars.first().and_then(|bar| bar.voices.first()?.0.first()?.chord.clone());
+    assert_eq!(first.as_deref(), Some("Eb"));
+}
+
+#[test]
+fn a_capo_that_is_only_partly_told_is_left_to_the_teacher() {
+    for words in ["Capo 2 on strings 3 4 5", "Capo 2, strings 3 to 5 only"] {
+        assert_eq!(under(words, USUAL).3, None, "{words}");
+    }
+    assert!(matches!(under("Capo 2 (sounds in A)", USUAL).3, Some(WrittenCapo::At(_))));
+}
+
+#[test]
+fn a_tuning_that_is_named_alone_is_a_title_where_other_words_or_labels_say_another() {
     let strings = |labels: [&str; 6]| labels.map(|label| format!("{label}|-0---2---|")).join("\n");
     let notes = |first: &str, labels: [&str; 6]| {
         let tab = read(&format!("{first}\n\n{}\n", strings(labels)), &ReadHints::new(PassageId(1), "riff")).unwrap();
@@ -407,9 +497,12 @@ fn a_tuning_that_is_named_alone_is_understood_where_the_strings_agree() {
     for first in ["Drop D, capo 3", "Drop D"] {
         assert_eq!(notes(first, drop_d), (read_as.to_owned(), TuningSource::Words), "{first}");
     }
-    // Over other strings it is a title.
+    // The usual labels are printed by habit and say nothing against it.
+    let over_usual = format!("{read_as}; the usual labels e B G D A E were ignored");
+    assert_eq!(notes("Drop D", standard), (over_usual, TuningSource::Words));
+    // Over strings that are labelled otherwise it is a title.
     let left_out = "read as a remark and left out: `Drop D`".to_owned();
-    assert_eq!(notes("Drop D", standard), (left_out, TuningSource::Labels));
+    assert_eq!(notes("Drop D", ["d", "A", "G", "D", "A", "D"]), (left_out, TuningSource::Labels));
     let stated = notes("Drop D, tuning: standard", standard);
     assert!(stated.0.contains("left out: `Drop D`") && stated.0.contains("the tuning `standard`"), "{stated:?}");
 }

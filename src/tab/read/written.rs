@@ -1,6 +1,5 @@
 //! What the lines above the first system say in words: tuning, capo, tempo, meter.
 
-use crate::instrument::catalogue;
 use crate::instrument::neck::Fret;
 use crate::instrument::tuning::Tuning;
 use crate::lesson::time::{Length, Meter, Tempo};
@@ -11,23 +10,45 @@ use super::guess_list::REMARK;
 use super::labels;
 use super::lines::{SourceLine, excerpt};
 use super::outcome::WrittenCapo;
+use super::tuning_words::{self, Sureness, TuningWords};
 
 /// What was written above the first system.
 #[derive(Debug, Default)]
 pub(super) struct Written {
-    /// The line of the tuning and its words.
-    tuning: Option<(usize, String)>,
-    /// The first line of a tuning that is named without a word such as `tuning`, and its name: it may be a title.
-    bare_name: Option<(usize, String)>,
+    /// What is said of the tuning: one thing, or a tuning and how far it is moved.
+    tuning: Vec<Said>,
+    /// The first tuning that is named without a word such as `tuning`: it may be a title.
+    bare_name: Option<Said>,
     pub(super) capo: Option<WrittenCapo>,
     pub(super) meter: Option<Meter>,
     pub(super) tempo: Option<Tempo>,
 }
 
+/// What a line says of the tuning.
+#[derive(Debug, Clone)]
+struct Said {
+    line: usize,
+    /// As it is written.
+    words: String,
+    says: TuningWords,
+}
+
+impl Said {
+    /// Returns what a line says; of a tuning with a name, the name alone is told again.
+    fn new(line: usize, words: String, says: TuningWords) -> Self {
+        let words = says.name().map_or(words, excerpt);
+        Self { line, words, says }
+    }
+}
+
 /// One thing that a line says.
 enum Fact {
-    Tuning(String),
-    BareTuning(String),
+    Tuning(TuningWords),
+    BareTuning(TuningWords),
+    /// What another part of the line says more exactly.
+    SaidBefore,
+    /// A tuning that is spoken of and cannot be read.
+    UnknownTuning,
     Capo(Option<WrittenCapo>),
     Tempo(Tempo),
     Meter(Meter),
@@ -39,7 +60,8 @@ impl Written {
         let mut written = Self::default();
         for line in lines.iter().filter(|line| line.string.is_none() && !line.is_blank()) {
             let parts = parts(&line.text);
-            let facts: Vec<_> = parts.iter().map(|part| fact(part)).collect();
+            let mut facts: Vec<_> = parts.iter().map(|part| fact(part)).collect();
+            notes_beside_a_tuning(&parts, &mut facts);
             if facts.iter().any(Option::is_some) {
                 building.used.insert(line.number);
                 for (part, _) in parts.iter().zip(&facts).filter(|(_, fact)| fact.is_none()) {
@@ -56,10 +78,12 @@ impl Written {
     fn take(&mut self, line: usize, words: &str, fact: Option<Fact>, building: &mut Building) {
         let words = excerpt(words);
         match fact {
-            None => {}
-            Some(Fact::Tuning(tuning)) => self.tuning = Some((line, tuning)),
-            Some(Fact::BareTuning(name)) if self.bare_name.is_none() => self.bare_name = Some((line, name)),
-            Some(Fact::BareTuning(_)) => building.guess(line, format!("{REMARK}`{words}`")),
+            None | Some(Fact::SaidBefore) => {}
+            Some(Fact::Tuning(says)) => self.take_tuning(Said::new(line, words, says), building),
+            Some(Fact::BareTuning(says)) => self.take_bare(Said::new(line, words, says), building),
+            Some(Fact::UnknownTuning) => {
+                building.guess(line, format!("`{words}`: that tuning is not known; set it in the tuning"));
+            }
             Some(Fact::Capo(None)) => {
                 building.guess(line, format!("`{words}`: the fret of the capo cannot be read; set it in the tuning"));
             }
@@ -75,66 +99,150 @@ impl Written {
         }
     }
 
+    /// Takes what speaks of the tuning: a tuning in the place of one that was named before, or how far that is moved.
+    fn take_tuning(&mut self, said: Said, building: &mut Building) {
+        let moves = |said: &Said| said.says.name().is_none();
+        if said.says.name().is_some() || !said.says.can_follow(self.tuning.last().map(|last| &last.says)) {
+            let same_line = self.tuning.iter().any(|before| before.line == said.line && moves(before));
+            for before in self.tuning.extract_if(.., |before| !(same_line && moves(before))) {
+                left_out(&before, building);
+            }
+            self.tuning.insert(0, said);
+        } else {
+            self.tuning.push(said);
+        }
+    }
+
+    /// Takes a name that may be a title, unless it says what was said before.
+    fn take_bare(&mut self, said: Said, building: &mut Building) {
+        let sounds = |said: &Said| said.says.tuning().map(|tuning| tuning.to_string());
+        let before = self.tuning.first().or(self.bare_name.as_ref());
+        if before.is_some_and(|before| before.line == said.line && sounds(before) == sounds(&said)) {
+            return;
+        }
+        match &self.bare_name {
+            Some(_) => left_out(&said, building),
+            None => self.bare_name = Some(said),
+        }
+    }
+
     /// Returns the tuning, whatever the number of strings.
     pub(super) fn tuning(&self) -> Option<Tuning> {
-        self.tuning.as_ref().and_then(|(_, words)| named(words))
+        self.tuning.first().and_then(|said| said.says.tuning())
     }
 
     /// Returns the tuning for strings with these labels, the highest string number first, and adds to the guesses of
     /// `building` how the words were taken.
+    ///
+    /// The usual labels of an instrument are printed by habit, so words win over them. A name that may be a title loses against words that
+    /// speak of the tuning, and against labels that are not the usual ones.
     pub(super) fn tuning_for(&self, labels: &[String], building: &mut Building) -> Option<Tuning> {
-        let strings = labels.len();
-        let (line, words) = match (&self.tuning, &self.bare_name) {
-            (None, Some((line, name))) => {
-                let tuning = tunings_called(name).find(|tuning| labels::agree(labels, tuning));
-                match &tuning {
-                    Some(tuning) => {
-                        building.guess(*line, format!("the tuning `{}` was read as {tuning}", excerpt(name)))
-                    }
-                    None => building.guess(*line, format!("{REMARK}`{}`", excerpt(name))),
+        let usual = labels::are_usual(labels) || labels.iter().all(|label| labels::class(label).is_none());
+        let base = match (&self.bare_name, self.tuning.as_slice()) {
+            (Some(bare), said) if said.first().is_none_or(|said| said.says.can_follow(Some(&bare.says))) => {
+                let tuning = bare.says.tuning_for(labels);
+                let means_it = usual && !bare.says.is_instrument();
+                let tuning = tuning.filter(|tuning| means_it || labels::agree(labels, tuning));
+                if tuning.is_none() {
+                    left_out(bare, building);
                 }
-                return tuning;
+                tuning.is_some().then_some(bare)
             }
-            (Some(_), Some((line, name))) => {
-                building.guess(*line, format!("{REMARK}`{}`", excerpt(name)));
-                self.tuning.as_ref()?
+            (Some(bare), _) => {
+                left_out(bare, building);
+                None
             }
-            (stated, None) => stated.as_ref()?,
+            (None, _) => None,
         };
-        let fits = |tuning: &Tuning| tuning.strings().len() == strings;
-        let of = |known: &catalogue::KnownInstrument| {
-            let like = usize::from(known.instrument.strings) == strings;
-            like.then(|| catalogue::tuning_from_text(words, &known.instrument).ok()).flatten().filter(fits)
+        let said: Vec<&Said> = base.into_iter().chain(&self.tuning).collect();
+        let first = said.first()?;
+        let found = match said.as_slice() {
+            [] => None,
+            [only] => only.says.tuning_for(labels),
+            [named, then @ ..] => {
+                let moved = |tuning: Tuning, said: &&Said| said.says.applied_to(&tuning);
+                named.says.tuning_for(labels).and_then(|tuning| then.iter().try_fold(tuning, moved))
+            }
         };
-        let found = named(words).filter(fits).or_else(|| catalogue::instruments().iter().find_map(of));
-        let words = excerpt(words);
-        match &found {
-            Some(tuning) => building.guess(*line, format!("the tuning `{words}` was read as {tuning}")),
-            None => building.guess(*line, format!("the tuning `{words}` does not suit {strings} strings")),
-        }
+        let words = said.iter().map(|said| excerpt(&said.words)).collect::<Vec<_>>().join(", ");
+        let Some(tuning) = &found else {
+            let count = labels.len();
+            building.guess(first.line, format!("the tuning `{words}` does not suit {count} strings"));
+            return None;
+        };
+        let written = labels.iter().rev().map(String::as_str).collect::<Vec<_>>().join(" ");
+        let against = match (labels::agree(labels, tuning), usual) {
+            (true, _) => String::new(),
+            (false, true) => format!("; the usual labels {written} were ignored"),
+            (false, false) => format!("; the labels {written} say another tuning: check which is right"),
+        };
+        building.guess(first.line, format!("the tuning `{words}` was read as {tuning}{against}"));
         found
     }
 }
 
-/// Returns the tuning that has this name or these notes.
-fn named(words: &str) -> Option<Tuning> {
-    catalogue::setup_from_text(None, Some(words)).ok().map(|(_, tuning)| tuning)
+/// Says that a tuning was read as a remark.
+fn left_out(said: &Said, building: &mut Building) {
+    building.guess(said.line, format!("{REMARK}`{}`", excerpt(&said.words)));
 }
 
-/// Returns the tunings that have this name, of one instrument after the other.
-fn tunings_called(name: &str) -> impl Iterator<Item = Tuning> {
-    let of = move |known: &catalogue::KnownInstrument| catalogue::tuning_called(name, &known.instrument);
-    catalogue::instruments().iter().filter_map(of).map(|known| known.notes.clone())
+/// Takes the notes of the strings that stand beside a tuning for it: `Half step down (Eb Ab Db Gb Bb Eb)`.
+fn notes_beside_a_tuning(parts: &[&str], facts: &mut [Option<Fact>]) {
+    let of_tuning = |fact: &Option<Fact>| matches!(fact, Some(Fact::Tuning(_) | Fact::BareTuning(_)));
+    let notes = parts.iter().zip(facts.iter()).position(|(part, fact)| {
+        fact.is_none() && part.split_whitespace().count() != 1 && tuning_words::named(part).is_some()
+    });
+    let Some((at, part)) = notes.and_then(|at| Some((at, parts.get(at)?))) else { return };
+    if !facts.iter().any(of_tuning) {
+        return;
+    }
+    for (place, fact) in facts.iter_mut().enumerate() {
+        if place == at {
+            *fact = Some(Fact::Tuning(TuningWords::Called((*part).to_owned())));
+        } else if of_tuning(fact) {
+            *fact = Some(Fact::SaidBefore);
+        }
+    }
 }
 
 /// Splits a line into what may be separate facts; a tuning is left whole.
 fn parts(text: &str) -> Vec<&str> {
     let text = text.trim();
-    if fact(text).is_some() {
+    let whole = fact(text);
+    if whole.as_ref().is_some_and(Fact::is_read) {
         return vec![text];
     }
-    let pieces = text.split([',', ';', '(', ')']).flat_map(|piece| piece.split("  "));
-    pieces.map(str::trim).filter(|piece| !piece.is_empty()).collect()
+    let pieces = text.split([',', ';', '(', ')', '[', ']']).flat_map(|piece| piece.split("  "));
+    let pieces: Vec<&str> = pieces.flat_map(joined).map(str::trim).filter(|piece| !piece.is_empty()).collect();
+    let facts: Vec<Option<Fact>> = pieces.iter().map(|piece| fact(piece)).collect();
+    // What stands beside a capo may be about it: `capo 2, strings 3 to 5`.
+    let about_strings = |(piece, fact): (&&str, &Option<Fact>)| {
+        let lower = piece.to_ascii_lowercase();
+        fact.is_none() && ["string", "partial", "only"].iter().any(|word| lower.contains(word))
+    };
+    let is_capo = |fact: &Fact| matches!(fact, Fact::Capo(_));
+    let partial = facts.iter().flatten().any(is_capo) && pieces.iter().zip(&facts).any(about_strings);
+    let some = facts.iter().flatten().any(Fact::is_read);
+    if whole.is_some() && (partial || !some) { vec![text] } else { pieces }
+}
+
+/// Splits `open G with capo 2` and `tempo 92 and capo 2`; what says nothing in parts is left whole.
+fn joined(piece: &str) -> Vec<&str> {
+    let parts: Vec<&str> = piece.split(" with ").flat_map(|part| part.split(" and ")).collect();
+    let whole = fact(piece).is_some_and(|fact| fact.is_read());
+    let some = || parts.iter().filter_map(|part| fact(part)).any(|fact| fact.is_read());
+    if !whole && some() { parts } else { vec![piece] }
+}
+
+impl Fact {
+    /// Returns whether it is understood.
+    fn is_read(&self) -> bool {
+        match self {
+            Self::Capo(capo) => capo.is_some(),
+            Self::UnknownTuning => false,
+            Self::Tuning(_) | Self::BareTuning(_) | Self::SaidBefore | Self::Tempo(_) | Self::Meter(_) => true,
+        }
+    }
 }
 
 /// Reads one fact.
@@ -147,12 +255,7 @@ fn fact(text: &str) -> Option<Fact> {
     if speaks_of_capo(&lower) {
         return Some(Fact::Capo(capo(&lower)));
     }
-    meter(&lower).map(Fact::Meter).or_else(|| tempo(&lower).map(Fact::Tempo)).or_else(|| tuning(text, &lower)).or_else(
-        || {
-            let is_name = tunings_called(text).next().is_some();
-            is_name.then(|| Fact::BareTuning(text.to_owned()))
-        },
-    )
+    meter(&lower).map(Fact::Meter).or_else(|| tempo(&lower).map(Fact::Tempo)).or_else(|| tuning(text, &lower))
 }
 
 /// Steps over a word at the start and what stands between it and its value.
@@ -221,12 +324,19 @@ fn tempo(lower: &str) -> Option<Tempo> {
     Tempo::new(Length::QUARTER, beats.parse().ok()?)
 }
 
-/// Reads `Tuning: D A D G A D`, `tuned to open G`, `drop D tuning`.
+/// Reads `Tuning: D A D G A D`, `tuned to open G`, `drop D tuning`, `half step down`, `drop D`.
 fn tuning(text: &str, lower: &str) -> Option<Fact> {
     // Lower case in ASCII keeps every byte's place.
     let value = after(lower, &["tuning", "tuned to", "tune to", "tuned", "tune"])
         .and_then(|value| text.get(text.len() - value.len()..))
-        .or_else(|| lower.strip_suffix(" tuning").and_then(|value| text.get(..value.len())))?;
-    let value = value.trim().trim_end_matches('.');
-    named(value).map(|_| Fact::Tuning(value.to_owned()))
+        .or_else(|| lower.strip_suffix(" tuning").and_then(|value| text.get(..value.len())));
+    let value = value.map(|value| value.trim().trim_end_matches('.'));
+    if let Some(value) = value.filter(|value| tuning_words::named(value).is_some()) {
+        return Some(Fact::Tuning(TuningWords::Called(value.to_owned())));
+    }
+    match tuning_words::read(text) {
+        Some((says, Sureness::Stated)) => Some(Fact::Tuning(says)),
+        Some((says, Sureness::Bare)) => Some(Fact::BareTuning(says)),
+        None => after(lower, &["tuning", "tuned to"]).is_some().then_some(Fact::UnknownTuning),
+    }
 }
