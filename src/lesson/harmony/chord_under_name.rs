@@ -5,7 +5,7 @@
 //!
 //! - Charts leave out colours: a chord that holds root, third and fifth of the name bears it out whatever else sounds, and so do
 //!   third and seventh together, which is how seventh chords are voiced without their root. Any part of the named chord is a partial chord.
-//! - The wrong third over the root contradicts, and so does the other seventh. A whole triad contradicts a name that has no
+//! - The wrong third over the root contradicts, and so do the other seventh and, with the third, a perfect fifth where an altered one is named. A whole triad contradicts a name that has no
 //!   third (sus4, sus2, 5) where it is strummed on four strings and nothing is suspended; on fewer it may be the resolution.
 //! - Where the root is missing, a triad may be the upper part of a larger chord whose root the bass plays: the triad on the third
 //!   of the name (Em over C is Cmaj7) or on its fifth (G over C is Cmaj9). That holds as long as every foreign note is a seventh, ninth,
@@ -132,6 +132,9 @@ impl NamedChord {
             let contradicts = strummed && chord.lowest != LowestNote::Pedal;
             return if contradicts { NameVerdict::Contradicts } else { NameVerdict::SaysNothing };
         }
+        if self.has_plain_fifth(from_root) {
+            return NameVerdict::Contradicts;
+        }
         if self.has_other_seventh(from_root) {
             return contradicts_as_another(self, chord);
         }
@@ -183,6 +186,21 @@ impl NamedChord {
         self.root == tone
     }
 
+    /// Returns its tones, a written bass among them.
+    pub const fn tones(&self) -> PitchSet {
+        self.tones
+    }
+
+    /// Returns whether it has a root and a fifth, and no other note.
+    pub fn is_power(&self) -> bool {
+        self.third.is_none() && self.suspended.is_none() && self.fifth == Some(7) && self.seventh.is_none()
+    }
+
+    /// Returns whether every one of `tones` is a colour that a larger chord of this name can have.
+    pub fn has_as_colours(&self, tones: PitchSet) -> bool {
+        tones.counted_from(self.root.number()).minus(self.colours).is_empty()
+    }
+
     fn is_dominant(&self) -> bool {
         (self.third, self.seventh) == (Some(4), Some(10))
     }
@@ -199,6 +217,13 @@ impl NamedChord {
         let is_triad = from_root.has(0) && from_root.has(7) && (from_root.has(3) || from_root.has(4));
         let is_bare = self.third.is_none() && self.fifth == Some(7);
         is_bare && is_triad && !self.suspended.is_some_and(|note| from_root.has(note))
+    }
+
+    /// Returns whether the chord is the same with a perfect fifth in the place of the altered one: Am under Adim, A under Aaug.
+    fn has_plain_fifth(&self, from_root: PitchSet) -> bool {
+        let is_altered = self.fifth.is_some_and(|fifth| fifth != 7 && !from_root.has(fifth));
+        let has_third = self.third.is_some_and(|third| from_root.has(third));
+        is_altered && has_third && from_root.has(0) && from_root.has(7)
     }
 
     /// Returns whether the chord is the same with the other of the two sevenths.

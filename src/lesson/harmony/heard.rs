@@ -40,9 +40,26 @@ pub struct Heard {
     chords: Vec<HeardChord>,
     /// How long anything sounds.
     pub anything: Lasting,
+    /// Every note, alone or with others.
+    pub notes: EveryNote,
     /// Whether there is more than can be told apart.
     too_varied: bool,
     broken: BrokenChord,
+}
+
+/// Every note that is heard in a stretch, alone or with others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct EveryNote {
+    /// How long each pitch class sounds, from C up.
+    lasting: [Lasting; 12],
+    /// The lowest note of the first bar.
+    pub lowest: Option<MidiNote>,
+    /// The pitch classes that begin the stretch.
+    pub begins_with: PitchSet,
+    /// How many times something is struck in the first bar.
+    pub strokes: usize,
+    /// The fewest strings that are struck together in the first bar.
+    pub fewest_together: usize,
 }
 
 /// How many different chords of one stretch are told apart. Where one name stands over more than these, it is not their name.
@@ -114,6 +131,7 @@ impl Heard {
         let Some(lowest) = moment.notes.iter().map(|note| note.pitch).min() else { return };
         let lasting = Lasting { first: if is_first { moment.length } else { Ticks::ZERO }, all: moment.length };
         self.anything.add(lasting);
+        self.notes.hear(moment, lasting);
         let tones: PitchSet = moment.notes.iter().map(|note| note.pitch.pitch_class()).collect();
         if let Some(ended) = self.broken.pick(moment, lasting) {
             self.add(ended);
@@ -149,6 +167,40 @@ impl Heard {
         } else {
             self.too_varied = true;
         }
+    }
+}
+
+impl EveryNote {
+    fn hear(&mut self, moment: &SoundingMoment<'_>, lasting: Lasting) {
+        let tones: PitchSet = moment.notes.iter().map(|note| note.pitch.pitch_class()).collect();
+        for (known, _) in self.lasting.iter_mut().zip(0..).filter(|(_, class)| tones.has(*class)) {
+            known.add(lasting);
+        }
+        if lasting.first == Ticks::ZERO {
+            return;
+        }
+        self.lowest = moment.notes.iter().map(|note| note.pitch).chain(self.lowest).min();
+        if self.begins_with.is_empty() {
+            self.begins_with = tones;
+        }
+        let struck = moment.struck().count();
+        if struck > 0 {
+            self.fewest_together = if self.strokes == 0 { struck } else { self.fewest_together.min(struck) };
+            self.strokes += 1;
+        }
+    }
+
+    /// Returns the pitch classes of the first bar.
+    pub fn tones(&self) -> PitchSet {
+        let sounding = self.lasting.iter().zip(0..).filter(|(lasting, _)| lasting.first != Ticks::ZERO);
+        sounding.fold(PitchSet::EMPTY, |tones, (_, class)| tones.with_class(class))
+    }
+
+    /// Returns how long notes of `tones` sound, summed over them.
+    pub fn lasting_of(&self, tones: PitchSet) -> Lasting {
+        let mut sum = Lasting::default();
+        self.lasting.iter().zip(0..).filter(|(_, class)| tones.has(*class)).for_each(|(lasting, _)| sum.add(*lasting));
+        sum
     }
 }
 

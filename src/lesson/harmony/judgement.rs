@@ -16,11 +16,13 @@
 //! a name is missing: such chords take half of it and three fifths of what sounds in it at least, nothing bears the name out, one other name fits as above,
 //! and they do not lie over a bass note that the first bar has, or over the root of the name.
 //!
-//! Single notes and two notes at a time never accuse, and so neither do lines under the name of their harmony, riffs and power chords.
+//! Single notes and two notes at a time accuse only where a whole bar has no note of the named chord ([`super::foreign`]); lines under the
+//! name of their harmony, and riffs and power chords that touch it, never do.
 //! The shares are our own settings, found by measuring names that are right and names that are wrong over random progressions;
 //! the figures stand in DEVELOPERS.md.
 
 use super::chord_under_name::{LowestNote, NameVerdict, NamedChord, stands_alone};
+use super::foreign::{is_foreign, names_of_foreign};
 use super::heard::{HeardChord, Lasting};
 use super::stretch::{NameStretch, StretchBar, stretches};
 use crate::instrument::rig::Rig;
@@ -57,7 +59,7 @@ pub enum NameStands {
 }
 
 /// How many better names are offered at most.
-const MOST_BETTER: usize = 4;
+pub(super) const MOST_BETTER: usize = 4;
 
 /// The names that a chord is given: as the hand plays it or as it sounds, in a key, with the sense of a bass or without.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -106,13 +108,15 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         let stretch = UnderName { stretch, beside, rig };
         let shifts = [0, rig.played_as().semitones()];
         let written = written.trim().to_owned();
-        if shifts.iter().all(|up| stretch.contradicts(&NamedChord::new(&symbol, *up))) {
-            let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
-            let named = NamedChord::new(&symbol, naming.named_below);
-            if let Some((tones, better)) = stretch.better_names(&named, naming) {
-                found.push(ContradictedName { slot, written, stands: NameStands::Here, tones, better });
-                continue;
-            }
+        let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
+        let named = NamedChord::new(&symbol, naming.named_below);
+        let by_chords = shifts.iter().all(|up| stretch.contradicts(&NamedChord::new(&symbol, *up)));
+        let by_chords = by_chords.then(|| stretch.better_names(&named, naming)).flatten();
+        let is_foreign = || shifts.iter().all(|up| is_foreign(&stretch.stretch.heard, &NamedChord::new(&symbol, *up)));
+        let by_notes = || is_foreign().then(|| names_of_foreign(&stretch.stretch.heard.notes, naming)).flatten();
+        if let Some((tones, better)) = by_chords.or_else(by_notes) {
+            found.push(ContradictedName { slot, written, stands: NameStands::Here, tones, better });
+            continue;
         }
         let later = stretch.stretch.bars.iter().skip(1);
         let unnamed = later.filter_map(|bar| Some((bar, bar.struck?))).find_map(|(bar, slot)| {
@@ -250,7 +254,7 @@ fn contradicts(named: &NamedChord, chord: &HeardChord, lowest: LowestNote) -> bo
 }
 
 /// The tones of a chord, and the names that fit it.
-type BetterNames = (Vec<NoteName>, Vec<String>);
+pub(super) type BetterNames = (Vec<NoteName>, Vec<String>);
 
 /// How long chords speak for a name and against it.
 #[derive(Debug, Clone, Copy, Default)]

@@ -102,6 +102,75 @@ fn full_chords_under_another_name_are_found() {
     }
 }
 
+/// Returns what is found in a bar of single notes and double stops, given as string and fret, under a name.
+fn line_under(name: &str, length: &str, notes: &[&[(u8, u8)]]) -> Vec<String> {
+    let events = notes.iter().enumerate().map(|(place, struck)| {
+        let struck = struck.iter().map(|(string, fret)| note(*string, *fret)).collect();
+        over(length, struck, if place == 0 { name } else { "" })
+    });
+    let lesson = lesson_of(vec![bar(events.collect())]);
+    contradicted(&lesson).iter().map(|finding| finding.text(&lesson)).collect()
+}
+
+#[test]
+fn a_plain_fifth_contradicts_an_altered_one() {
+    for (name, frets, found) in [
+        ("Adim", "x02210", true),
+        ("Aaug", "x02220", true),
+        ("Am7b5", "x02010", true),
+        ("Aaug", "x03221", false),
+        ("Am7b5", "x0101x", false),
+        ("A", "x02220", false),
+    ] {
+        strummed(name, frets, found);
+    }
+}
+
+#[test]
+fn power_chords_and_octaves_without_a_note_of_the_name_are_found() {
+    for (name, frets, found) in [
+        ("A", "355xxx", true),
+        ("A5", "355xxx", true),
+        ("F#m", "355xxx", true),
+        // G is the seventh of A7, D the fourth of Asus4, G the root of Gmaj7.
+        ("A7", "355xxx", false),
+        ("Asus4", "355xxx", false),
+        ("Gmaj7", "355xxx", false),
+        ("G", "355xxx", false),
+        ("A5", "3x0x0x", false),
+        ("A5", "3xx0xx", true),
+        ("G5", "3xx0xx", false),
+        // A melody in octaves.
+        ("A", "3xx0xx", false),
+    ] {
+        strummed(name, frets, found);
+    }
+    let texts = line_under("A", "1/1", &[&[(6, 3), (5, 5), (4, 5)]]);
+    assert!(texts[0].contains("G and D sound under it (call it G5"), "{texts:?}");
+}
+
+#[test]
+fn lines_without_a_note_of_the_name_are_found_and_those_that_touch_it_are_not() {
+    let sixths: [&[(u8, u8)]; 4] = [&[(4, 2), (2, 1)], &[(4, 3), (2, 3)], &[(4, 5), (2, 5)], &[(4, 2), (2, 1)]];
+    assert!(line_under("C", "1/4", &sixths).is_empty());
+    assert!(line_under("Am", "1/4", &sixths).is_empty());
+    let texts = line_under("F#", "1/4", &sixths);
+    assert!(texts.first().is_some_and(|text| text.contains("call it C")), "{texts:?}");
+    let picked: [&[(u8, u8)]; 4] = [&[(6, 3)], &[(4, 0)], &[(3, 0)], &[(2, 0)]];
+    let texts = line_under("A", "1/4", &picked);
+    assert!(texts.first().is_some_and(|text| text.contains("call it G")), "{texts:?}");
+    for name in ["G", "Em", "C", "D7", "Gm", "Am7"] {
+        assert!(line_under(name, "1/4", &picked).is_empty(), "{name}");
+    }
+    // One note of the named chord, a held note, or the colours of a larger chord: nobody is accused.
+    let passing: [&[(u8, u8)]; 4] = [&[(6, 3)], &[(4, 0)], &[(3, 2)], &[(2, 0)]];
+    assert!(line_under("A", "1/4", &passing).is_empty());
+    assert!(line_under("A", "1/1", &picked[..1]).is_empty());
+    let riff: [&[(u8, u8)]; 4] =
+        [&[(6, 5), (5, 7), (4, 7)], &[(6, 3), (5, 5), (4, 5)], &[(6, 5), (5, 7), (4, 7)], &[(6, 3), (5, 5), (4, 5)]];
+    assert!(line_under("A", "1/4", &riff).is_empty());
+}
+
 #[test]
 fn chords_that_charts_write_more_simply_are_not_found() {
     for (name, frets) in [
