@@ -7,7 +7,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
-use super::harmony::named_rightly::{name_rightly, said_of_names};
+use super::harmony::named_rightly::{name_rightly, names_of_shape, said_of_names};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
 use super::keys_along::{KeyChange, SoundMove};
 use super::lookup::SetupError;
@@ -340,7 +340,7 @@ fn with_names_of(lesson: &Lesson, voicing: &Voicing, new: &Rig, done: &mut Retun
     let old = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
     let played = |rig: &Rig| rig.notes_as_played(&voicing.shape).ok();
     if voicing.readings.is_empty() || old.is_none_or(|old| played(&old) == played(new)) {
-        return Voicing { readings: new.lowest_is().all_rightly(&voicing.readings), ..voicing.clone() };
+        return Voicing { readings: names_of_shape(&voicing.readings, &voicing.shape, new), ..voicing.clone() };
     }
     done.unnamed.extend(voicing.name().map(str::to_owned));
     Voicing { readings: Vec::new(), ..voicing.clone() }

@@ -44,11 +44,11 @@ pub enum Lowest {
 }
 
 impl Lowest {
-    /// Returns `symbol` as players name it: where nobody hears a bass, none of the chord's own notes is named as one. A bass that
-    /// is no note of the chord stays, as the name would lose a note with it.
+    /// Returns `symbol` as players name it: where nobody hears a bass, no note is named as one. Where that note is none of the chord's own,
+    /// and sounds, other names have it: see `lesson::harmony::named_rightly`.
     pub fn named(self, symbol: &ChordSymbol) -> ChordSymbol {
         match self {
-            Self::AnyTone if symbol.is_inversion() => symbol.over_its_root(),
+            Self::AnyTone if symbol.bass().is_some() => symbol.over_its_root(),
             Self::Bass | Self::AnyTone => symbol.clone(),
         }
     }
@@ -63,16 +63,5 @@ impl Lowest {
     /// Returns `written` as players would write it: the better name where there is one.
     pub fn rightly(self, written: &str) -> String {
         self.better_name(written).unwrap_or_else(|| written.to_owned())
-    }
-
-    /// Returns names as players would write them, each once.
-    pub fn all_rightly(self, written: &[String]) -> Vec<String> {
-        let mut names = Vec::with_capacity(written.len());
-        for name in written.iter().map(|name| self.rightly(name)) {
-            if !names.contains(&name) {
-                names.push(name);
-            }
-        }
-        names
     }
 }

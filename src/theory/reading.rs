@@ -237,8 +237,6 @@ const CARRIED_ROOT: u32 = 140;
 /// What any other reading gains when the chord before it had the same root: C E G A over E is C6/E
 /// after C and Am7/E after Am.
 const KEPT_ROOT: u32 = 60;
-/// What a foreign bass loses where the lowest pitch is not heard as a bass.
-const BASS_NOT_HEARD: u32 = 400;
 /// The share of the price of an inversion that stays where the lowest pitch is not heard as a bass:
 /// one part in so many, to tell names apart that are otherwise alike.
 const UNHEARD_INVERSION: u32 = 2;
@@ -249,8 +247,10 @@ impl Naming<'_> {
     /// Adds the chord names, best first, and says whether there is an honest one.
     fn chords(&self, found: &mut Vec<Reading>, limit: usize) -> Best {
         let from_bass = self.set.counted_from(self.bass.number());
-        let mut priced: Vec<(u32, &Candidate)> =
-            candidates(from_bass).iter().map(|candidate| (self.price(candidate), candidate)).collect();
+        // A bass that nobody hears is no part of a name.
+        let has_a_name = |candidate: &&Candidate| !self.is_no_bass() || candidate.kind != ReadingKind::ForeignBass;
+        let possible = candidates(from_bass).iter().filter(has_a_name);
+        let mut priced: Vec<(u32, &Candidate)> = possible.map(|candidate| (self.price(candidate), candidate)).collect();
         priced.sort_by_key(|(cost, _)| *cost);
         let is_honest = |(cost, candidate): &(u32, &Candidate)| *cost < FAR_FETCHED || candidate.is_whole();
         let best = if priced.iter().any(is_honest) { Best::Honest } else { Best::FarFetched };
@@ -302,7 +302,6 @@ impl Naming<'_> {
         if self.is_no_bass() {
             let turned = STEP * u32::from(candidate.turned);
             price -= turned - turned / UNHEARD_INVERSION;
-            price += if candidate.kind == ReadingKind::ForeignBass { BASS_NOT_HEARD } else { 0 };
         }
         price.saturating_sub(key + before)
     }
@@ -326,8 +325,7 @@ impl Naming<'_> {
         symbol.push_str(root.as_str());
         symbol.push_str(&quality.suffix);
         let lowest = if self.is_no_bass() { Lowest::AnyTone } else { Lowest::Bass };
-        let is_unnamed = self.is_no_bass() && candidate.kind != ReadingKind::ForeignBass;
-        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !is_unnamed {
+        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !self.is_no_bass() {
             symbol.push('/');
             symbol.push_str(bass.as_str());
         }

@@ -14,6 +14,7 @@ use crate::lesson::deleting::{deleted, used_nowhere};
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup, Voicing};
 use crate::lesson::edit::{Edit, Item, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
+use crate::lesson::harmony::named_rightly::names_of_shape;
 use crate::lesson::id::{ItemId, PassageId, SegmentId, SetupId};
 use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::links::Fate;
@@ -142,7 +143,7 @@ fn ways_out(lesson: &Lesson, segment: SegmentId) -> Vec<Remedy> {
 
 /// Names a voicing as players of its strings would.
 fn named_rightly(lesson: &Lesson, voicing: &Voicing) -> Option<Remedy> {
-    let readings = lesson.voicing_rig(voicing)?.lowest_is().all_rightly(&voicing.readings);
+    let readings = names_of_shape(&voicing.readings, &voicing.shape, &lesson.voicing_rig(voicing)?);
     let name = readings.first()?.clone();
     let words = [format!("call it {name}"), format!("the name is now {name}")];
     changed(lesson, Voicing { readings, ..voicing.clone() }, words)

@@ -12,7 +12,7 @@ use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::{Rig, ShapeError};
 use crate::instrument::tuning::Capo;
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
-use crate::lesson::harmony::named_rightly::NO_BASS_HEARD;
+use crate::lesson::harmony::named_rightly::{NO_BASS_HEARD, name_of_shape};
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::text::quote::{quoted, written_out};
@@ -79,9 +79,10 @@ pub(super) fn check(voicing: &Voicing, rig: Option<&Rig>, findings: &mut Vec<Fin
     if let Some(rig) = rig {
         findings.extend(off_the_rig(rig, voicing));
         findings.extend(foreign_notes(rig, voicing));
-        let better = voicing.readings.iter().find_map(|name| Some((name, rig.lowest_is().better_name(name)?)));
+        let named = |name: &'_ String| Some((name.clone(), name_of_shape(name, &voicing.shape, rig)?));
+        let better = voicing.readings.iter().find_map(named);
         let place = LessonPlace::Voicing(voicing.id, None);
-        findings.extend(better.map(|(name, better)| unheard_bass(place, name, format!("call it {better}"))));
+        findings.extend(better.map(|(name, better)| unheard_bass(place, &name, format!("call it {better}"))));
     }
     fingering(voicing, findings);
     findings.extend(open_doubts(voicing));

@@ -6,6 +6,7 @@ use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::{Lesson, Piece, Setup};
+use crate::lesson::harmony::named_rightly::names_of_shape;
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
 use crate::tab::grid::{ChordGrid, grid_legend, grid_rows};
@@ -167,13 +168,15 @@ fn chord_blocks(
     let rig = group.setup.and_then(|setup| lesson.rig(setup).ok());
     let mut grids = Vec::new();
     for voicing in &group.voicings {
-        let name = voicing.name().map_or_else(String::new, |name| names.printed(name));
+        let kept = rig
+            .as_ref()
+            .map_or_else(|| voicing.readings.clone(), |rig| names_of_shape(&voicing.readings, &voicing.shape, rig));
+        let name = kept.first().map_or_else(String::new, |name| names.printed(name));
         let octaves = rig.as_ref().is_some_and(|rig| is_octaves(rig, &voicing.shape));
         let mut grid = ChordGrid::of(voicing, if octaves { octave_name(name) } else { name });
         let lowest = rig.as_ref().map_or(Lowest::Bass, Rig::lowest_is);
         let printable = |name: &&String| lowest == Lowest::Bass || !has_bass(name);
-        let others = lowest.all_rightly(&voicing.readings);
-        grid.also = others.iter().skip(1).filter(printable).map(|name| names.printed(name)).collect();
+        grid.also = kept.iter().skip(1).filter(printable).map(|name| names.printed(name)).collect();
         // Said once is enough, where several pieces use it.
         if !printed.noted.insert(voicing.id) {
             grid.note.clear();

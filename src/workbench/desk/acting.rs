@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use crate::lesson::harmony::named_rightly::names_of_shape;
 use crate::store::open_lesson::Access;
 use crate::store::undo_file::UndoFolder;
 use crate::workbench::boxes::list::ListBox;
@@ -14,6 +15,7 @@ use crate::workbench::desk::there_and_back::{NameForNotes, name_for_notes, take_
 use crate::workbench::desk::voicings::{insert_as_chord, insert_item};
 use crate::workbench::drawing::unseen::Counted;
 use crate::workbench::editing::header_changes::retitle_lesson;
+use crate::workbench::editing::voicing_changes::instead_of;
 use crate::workbench::keys::action::{
     DeskAction, Focus, FretboardAction, LibraryAction, NeckAction, PassageAction, ReadingsAction, RecordingAction,
 };
@@ -152,6 +154,8 @@ impl Desk {
             return match name_for_notes(self) {
                 Ok(NameForNotes { change, name, done, at: (passage, spot) }) => {
                     let refused = change.is_some() && *self.lesson.access() != Access::Full;
+                    let before = self.fretboard.names().to_vec();
+                    let done = format!("{done}{}", instead_of(&before, std::slice::from_ref(&name.played)));
                     if !refused {
                         // What was kept before is not the name of these notes any more.
                         let (grip, rig) = (self.fretboard.grip().clone(), Arc::clone(self.fretboard.rig()));
@@ -180,7 +184,7 @@ impl Desk {
         };
         // What is ticked is dropped under the name that was kept.
         let symbol = named.kept_as.clone().unwrap_or_else(|| named.reading.symbol.clone());
-        let symbol = self.fretboard.rig().lowest_is().rightly(&symbol);
+        let symbol = names_of_shape(&[symbol], &self.fretboard.grip().shape, self.fretboard.rig()).concat();
         PaneReply::say(match self.fretboard.keep(&symbol) {
             KeepOutcome::Added => {
                 Notice::done(format!("kept {symbol}; {{Fretboard(SaveVoicing)}} on the fretboard saves the voicing"))

@@ -5,7 +5,7 @@ use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::SegmentId;
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::editing::edited_lesson::EditedLesson;
-use crate::workbench::editing::voicing_changes::{LinkedVoicing, VoicingLink, linking, new_voicing};
+use crate::workbench::editing::voicing_changes::{LinkedVoicing, VoicingLink, instead_of, linking, new_voicing};
 use crate::workbench::keys::action::Focus;
 use crate::workbench::library::item::LibraryItem;
 use crate::workbench::library::shelved::Shelved;
@@ -76,8 +76,8 @@ impl Desk {
         let shelved = if self.library.keeps(&voicing) { Shelved::Renewed } else { Shelved::PutIn };
         self.library.shelve(shelved(voicing.clone()));
         self.library.seek(voicing.clone());
-        let name = item.name();
-        let notice = Notice::done(format!("saved {name} in \"{}\" and in the library", linked.title));
+        let (name, instead) = (item.name(), instead_of(&linked.named_before, &kept));
+        let notice = Notice::done(format!("saved {name} in \"{}\" and in the library{instead}", linked.title));
         PaneReply::once_kept(LibraryOrder::Keep(voicing), notice)
     }
 
@@ -104,11 +104,11 @@ pub(super) fn insert_item(
 ) -> PaneReply {
     let voicing = voicings::voicing_from(fretboard.rig(), open, segment, item);
     match voicing.and_then(|voicing| link_voicing(open, segment, voicing, Reason::LinkVoicing)) {
-        Ok(LinkedVoicing { title, .. }) => PaneReply::say(voicings::notice_of_tuning(
-            fretboard.rig(),
-            item,
-            format!("{} is now in \"{title}\"", item.name()),
-        )),
+        Ok(LinkedVoicing { title, named_before, .. }) => {
+            let instead = instead_of(&named_before, &voicings::names_here(fretboard.rig(), item));
+            let done = format!("{} is now in \"{title}\"{instead}", item.name());
+            PaneReply::say(voicings::notice_of_tuning(fretboard.rig(), item, done))
+        }
         Err(notice) => PaneReply::say(notice),
     }
 }
@@ -131,6 +131,7 @@ pub(super) fn insert_as_chord(
             Ok(linking) => linking,
             Err(notice) => return PaneReply::say(notice),
         };
+    let instead = instead_of(&linked.named_before, &voicings::names_here(fretboard.rig(), item));
     let replaced = if passage.holds_notes(open) { "; {Desk(Undo)} undoes" } else { "" };
     let strings = rig_shown(passage, open.lesson());
     let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
@@ -147,7 +148,7 @@ pub(super) fn insert_as_chord(
     PaneReply::say(voicings::notice_of_tuning(
         fretboard.rig(),
         item,
-        format!("{} is now in {bar}{replaced}", item.name()),
+        format!("{} is now in {bar}{instead}{replaced}", item.name()),
     ))
 }
 

@@ -14,6 +14,8 @@ pub struct LinkedVoicing {
     pub voicing: VoicingId,
     /// The title of the segment.
     pub title: String,
+    /// The names that the lesson had for it before.
+    pub named_before: Vec<String>,
 }
 
 /// What links a voicing to the segment, not done yet.
@@ -76,10 +78,18 @@ pub fn linking(open: &EditedLesson, segment: Option<SegmentId>, new: Voicing) ->
         }
     };
     let title = segment.title.clone();
+    let named_before = known.map_or_else(Vec::new, |known| known.readings.clone());
     let at = LessonPlace::Segment(segment.id);
     if !segment.voicings.contains(&id) {
         segment.voicings.push(id);
         edits.push(Edit::Segments(ListEdit::Replace(segment)));
     }
-    Some(VoicingLink { linked: LinkedVoicing { voicing: id, title }, at, edits })
+    Some(VoicingLink { linked: LinkedVoicing { voicing: id, title, named_before }, at, edits })
+}
+
+/// Says which of the names `before` gave way to `now`: `; no longer kept: C6, Am7`. Nothing where no name is new, as nobody unsays a
+/// name by leaving it out.
+pub fn instead_of(before: &[String], now: &[String]) -> String {
+    let gone: Vec<&str> = before.iter().filter(|name| !now.contains(name)).map(String::as_str).collect();
+    if gone.is_empty() || now.is_empty() { String::new() } else { format!("; no longer kept: {}", gone.join(", ")) }
 }

@@ -66,6 +66,38 @@ fn an_inversion_typed_over_the_tab_becomes_the_chord_and_stays_as_words_where_so
 }
 
 #[test]
+fn a_bass_that_is_no_note_of_the_chord_is_neither_offered_nor_kept_nor_printed() {
+    let mut bench = Bench::on(ukulele(), (120, 36));
+    bench.strike("Down F s \"2213\" Enter");
+    let offered: Vec<String> = bench.desk().readings.list().iter().map(|one| one.reading.symbol.clone()).collect();
+    assert!(offered.contains(&"Dm7".to_owned()) && offered.iter().all(|name| !name.contains('/')), "{offered:?}");
+    bench.strike("P Home n \"F/D\" Enter");
+    assert!(bench.screen().contains("the name is F"), "{}", bench.screen());
+    bench.strike("Enter");
+    let event = &bench.lesson().passages[0].bars[0].voices[0].0[0];
+    assert_eq!(event.chord.as_deref(), Some("F"));
+    assert!(event.text.as_deref().unwrap().ends_with(", F/D"), "{:?}", event.text);
+    // One that is stored is told of, with the name that has all its notes.
+    let mut lesson = ukulele();
+    lesson.voicings[0].shape = "2213".parse().unwrap();
+    lesson.voicings[0].readings = vec!["F/D".to_owned()];
+    let found = check(&lesson).into_iter().find(|one| one.kind == FindingKind::UnheardBass).unwrap();
+    assert!(found.text(&lesson).contains("call it Dm7"), "{}", found.text(&lesson));
+    let mended = remedy(&lesson, &found, &mut IdSource::new(Seed(1), &lesson)).unwrap();
+    let text = handout(&lesson, &HandoutOptions::default()).to_text();
+    assert!(!text.contains("F/D"), "{text}");
+    lesson.apply_all(mended.edits).unwrap();
+    assert_eq!(lesson.voicings[0].readings, ["Dm7"]);
+}
+
+#[test]
+fn a_name_that_replaces_those_of_a_voicing_says_so() {
+    let mut bench = Bench::on(ukulele(), (120, 36));
+    bench.strike("Down F s \"0000\" Enter R N F v s \"0003\" Enter s \"0000\" Enter R Down N F v");
+    assert!(bench.notice().contains("no longer kept: "), "{}", bench.notice());
+}
+
+#[test]
 fn an_old_lesson_is_told_of_its_inversions_with_the_better_name() {
     let lesson = with_inversions();
     let found: Vec<_> = check(&lesson).into_iter().filter(|one| one.kind == FindingKind::UnheardBass).collect();

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::lesson::harmony::named_rightly::{name_of_shape, names_of_shape};
 use crate::theory::pitch::NoteName;
 use crate::theory::reading::Doubt;
 
@@ -65,7 +66,7 @@ impl Grip {
     /// Returns a grip with as many doubts as strings, which these names were given on the strings `on`.
     pub fn new(shape: Shape, mut doubts: Vec<Doubt>, names: Vec<String>, on: Arc<Rig>) -> Self {
         doubts.resize(shape.strings().len(), Doubt::Sure);
-        let names = on.lowest_is().all_rightly(&names);
+        let names = names_of_shape(&names, &shape, &on);
         Self { shape, doubts, fingers: Vec::new(), barre: None, said: SaidThere { on, names, bass: None } }
     }
 
@@ -132,7 +133,7 @@ impl Grip {
     /// Keeps a reading of what sounds on `rig` as the name, or drops it.
     pub(super) fn keep(&mut self, symbol: &str, rig: &Arc<Rig>) -> KeepOutcome {
         self.arrive(rig);
-        let symbol = rig.lowest_is().rightly(symbol);
+        let symbol = name_of_shape(symbol, &self.shape, rig).unwrap_or_else(|| symbol.to_owned());
         let names = &mut self.said.names;
         let before = names.len();
         names.retain(|kept| *kept != symbol);
@@ -146,7 +147,7 @@ impl Grip {
     /// Returns the same grip with this name, and no other, for what sounds on `rig`.
     pub fn called(mut self, symbol: &str, rig: &Arc<Rig>) -> Self {
         self.arrive(rig);
-        self.said.names = vec![rig.lowest_is().rightly(symbol)];
+        self.said.names = names_of_shape(&[symbol.to_owned()], &self.shape, rig);
         self
     }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::StandIn;
 use crate::lesson::document::Voicing;
+use crate::lesson::harmony::named_rightly::names_of_shape;
 use crate::lesson::history::Reason;
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::store::library::LibraryVoicing;
@@ -88,7 +89,7 @@ pub fn names_here(rig: &Rig, item: &LibraryItem) -> Vec<String> {
     let shape = &item.voicing.shape;
     let played = |rig: &Rig| rig.notes_as_played(shape).ok();
     let same = item.rig().is_none_or(|theirs| theirs == *rig || played(&theirs) == played(rig));
-    if same { rig.lowest_is().all_rightly(&item.voicing.readings) } else { Vec::new() }
+    if same { names_of_shape(&item.voicing.readings, shape, rig) } else { Vec::new() }
 }
 
 /// Returns a voicing of the library as a segment would have it that is played on `rig`; its names stay behind where it sounds
