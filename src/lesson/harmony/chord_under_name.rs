@@ -196,11 +196,6 @@ impl NamedChord {
         self.third.is_none() && self.suspended.is_none() && self.fifth == Some(7) && self.seventh.is_none()
     }
 
-    /// Returns whether every one of `tones` is a colour that a larger chord of this name can have.
-    pub fn has_as_colours(&self, tones: PitchSet) -> bool {
-        tones.counted_from(self.root.number()).minus(self.colours).is_empty()
-    }
-
     fn is_dominant(&self) -> bool {
         (self.third, self.seventh) == (Some(4), Some(10))
     }

@@ -54,11 +54,7 @@ pub struct EveryNote {
     lasting: [Lasting; 12],
     /// The lowest note of the first bar.
     pub lowest: Option<MidiNote>,
-    /// The pitch classes that begin the stretch.
-    pub begins_with: PitchSet,
-    /// How many times something is struck in the first bar.
-    pub strokes: usize,
-    /// The fewest strings that are struck together in the first bar.
+    /// The fewest strings that are struck together in the first bar; 0 where nothing is.
     pub fewest_together: usize,
 }
 
@@ -180,13 +176,9 @@ impl EveryNote {
             return;
         }
         self.lowest = moment.notes.iter().map(|note| note.pitch).chain(self.lowest).min();
-        if self.begins_with.is_empty() {
-            self.begins_with = tones;
-        }
         let struck = moment.struck().count();
         if struck > 0 {
-            self.fewest_together = if self.strokes == 0 { struck } else { self.fewest_together.min(struck) };
-            self.strokes += 1;
+            self.fewest_together = if self.fewest_together == 0 { struck } else { self.fewest_together.min(struck) };
         }
     }
 

@@ -16,8 +16,8 @@
 //! a name is missing: such chords take half of it and three fifths of what sounds in it at least, nothing bears the name out, one other name fits as above,
 //! and they do not lie over a bass note that the first bar has, or over the root of the name.
 //!
-//! Single notes and two notes at a time accuse only where a whole bar has no note of the named chord ([`super::foreign`]); lines under the
-//! name of their harmony, and riffs and power chords that touch it, never do.
+//! Single notes and two notes at a time never accuse, and so neither do lines under the name of their harmony and riffs; a power chord
+//! that fills a bar and has no note of the named chord does ([`super::foreign`]).
 //! The shares are our own settings, found by measuring names that are right and names that are wrong over random progressions;
 //! the figures stand in DEVELOPERS.md.
 
@@ -59,7 +59,7 @@ pub enum NameStands {
 }
 
 /// How many better names are offered at most.
-pub(super) const MOST_BETTER: usize = 4;
+const MOST_BETTER: usize = 4;
 
 /// The names that a chord is given: as the hand plays it or as it sounds, in a key, with the sense of a bass or without.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -113,7 +113,11 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         let by_chords = shifts.iter().all(|up| stretch.contradicts(&NamedChord::new(&symbol, *up)));
         let by_chords = by_chords.then(|| stretch.better_names(&named, naming)).flatten();
         let is_foreign = || shifts.iter().all(|up| is_foreign(&stretch.stretch.heard, &NamedChord::new(&symbol, *up)));
-        let by_notes = || is_foreign().then(|| names_of_foreign(&stretch.stretch.heard.notes, naming)).flatten();
+        let by_notes = || {
+            is_foreign()
+                .then(|| names_of_foreign(&stretch.stretch.heard.notes, |notes| naming.readings(notes)))
+                .flatten()
+        };
         if let Some((tones, better)) = by_chords.or_else(by_notes) {
             found.push(ContradictedName { slot, written, stands: NameStands::Here, tones, better });
             continue;
@@ -254,7 +258,7 @@ fn contradicts(named: &NamedChord, chord: &HeardChord, lowest: LowestNote) -> bo
 }
 
 /// The tones of a chord, and the names that fit it.
-pub(super) type BetterNames = (Vec<NoteName>, Vec<String>);
+type BetterNames = (Vec<NoteName>, Vec<String>);
 
 /// How long chords speak for a name and against it.
 #[derive(Debug, Clone, Copy, Default)]

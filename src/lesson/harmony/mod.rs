@@ -5,13 +5,13 @@
 //! - [`sounding`] goes through a passage from moment to moment and says which strings ring.
 //! - [`heard`] counts what sounds in a stretch: chords, and shapes that are played one string after the other.
 //! - [`mod@stretch`] cuts a passage at its chord names; [`judgement`] says which names the notes contradict, and which names fit better.
-//! - [`foreign`] finds bars without any note of the chord that is named over them.
+//! - [`foreign`] finds power chords without any note of the chord that is named over them.
 //! - [`strum`] finds the chord that stands right under a name, whatever is played behind it.
 //! - [`suggestion`] names chords over which no name stands.
 //! - [`named_rightly`] gives names the form that players of the strings write.
 //!
 //! Invariants: the walk through a passage takes time that grows with its length alone. What is ambiguous, single notes
-//! and two notes at a time, is no chord: it speaks against a name only where a whole bar has no note of the named chord ([`foreign`]).
+//! and two notes at a time, is no chord: it speaks against a name only as a power chord that fills a bar ([`foreign`]).
 
 pub mod chord_under_name;
 pub mod foreign;

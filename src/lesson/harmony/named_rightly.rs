@@ -94,7 +94,9 @@ mod tests {
             let context = Context { lowest: rig.lowest_is(), ..Context::default() };
             let all = crate::theory::reading::readings(&notes, &context);
             assert!(!all.is_empty(), "{shape:?}");
-            assert!(all.iter().all(|reading| !reading.symbol.contains('/')), "{shape:?}: {all:?}");
+            // The slash of 6/9 leads to no bass.
+            let over_a_bass = |symbol: &str| symbol.parse::<ChordSymbol>().is_ok_and(|symbol| symbol.bass().is_some());
+            assert!(!all.iter().any(|reading| over_a_bass(&reading.symbol)), "{shape:?}: {all:?}");
         }
     }
 }

@@ -434,7 +434,7 @@ fn words_win_over_the_labels_that_are_printed_by_habit() {
         ("open G", "D2 G2 D3 G3 B3 D4"),
         ("Drop C", "C2 G2 C3 F3 A3 D4"),
         ("Drop D, half step down", "Db2 Ab2 Db3 Gb3 Bb3 Eb4"),
-        ("Tuning: drop A", "A1 E2 A2 D3 F#3 B3"),
+        ("Tuning: drop Bb", "Bb1 F2 Bb2 Eb3 G3 C4"),
         ("6th to D, 1st string to D", "D2 A2 D3 G3 B3 D4"),
         ("Moth and Lamp, tuned to open D", "D2 A2 D3 F#3 A3 D4"),
     ] {

@@ -165,7 +165,8 @@ fn moved(words: &[&str], is_stated: bool) -> Option<i8> {
     let (unit, amount) = rest.split_last()?;
     let unit = match *unit {
         "step" | "steps" | "tone" | "tones" => 2.0,
-        "semitone" | "semitones" | "halfstep" | "halfsteps" => 1.0,
+        "halfstep" | "halfsteps" => 1.0,
+        unit if unit.strip_prefix("semi").is_some_and(|rest| rest.starts_with("tone")) => 1.0,
         _ => return None,
     };
     let number = |word: &str| match word {

@@ -16,9 +16,9 @@ use super::tuning_words::{self, Sureness, TuningWords};
 #[derive(Debug, Default)]
 pub(super) struct Written {
     /// What is said of the tuning: one thing, or a tuning and how far it is moved.
-    tuning: Vec<Said>,
+    tuning: Vec<SaidOfTuning>,
     /// The first tuning that is named without a word such as `tuning`: it may be a title.
-    bare_name: Option<Said>,
+    bare_name: Option<SaidOfTuning>,
     pub(super) capo: Option<WrittenCapo>,
     pub(super) meter: Option<Meter>,
     pub(super) tempo: Option<Tempo>,
@@ -26,14 +26,14 @@ pub(super) struct Written {
 
 /// What a line says of the tuning.
 #[derive(Debug, Clone)]
-struct Said {
+struct SaidOfTuning {
     line: usize,
     /// As it is written.
     words: String,
     says: TuningWords,
 }
 
-impl Said {
+impl SaidOfTuning {
     /// Returns what a line says; of a tuning with a name, the name alone is told again.
     fn new(line: usize, words: String, says: TuningWords) -> Self {
         let words = says.name().map_or(words, excerpt);
@@ -79,8 +79,8 @@ impl Written {
         let words = excerpt(words);
         match fact {
             None | Some(Fact::SaidBefore) => {}
-            Some(Fact::Tuning(says)) => self.take_tuning(Said::new(line, words, says), building),
-            Some(Fact::BareTuning(says)) => self.take_bare(Said::new(line, words, says), building),
+            Some(Fact::Tuning(says)) => self.take_tuning(SaidOfTuning::new(line, words, says), building),
+            Some(Fact::BareTuning(says)) => self.take_bare(SaidOfTuning::new(line, words, says), building),
             Some(Fact::UnknownTuning) => {
                 building.guess(line, format!("`{words}`: that tuning is not known; set it in the tuning"));
             }
@@ -100,8 +100,8 @@ impl Written {
     }
 
     /// Takes what speaks of the tuning: a tuning in the place of one that was named before, or how far that is moved.
-    fn take_tuning(&mut self, said: Said, building: &mut Building) {
-        let moves = |said: &Said| said.says.name().is_none();
+    fn take_tuning(&mut self, said: SaidOfTuning, building: &mut Building) {
+        let moves = |said: &SaidOfTuning| said.says.name().is_none();
         if said.says.name().is_some() || !said.says.can_follow(self.tuning.last().map(|last| &last.says)) {
             let same_line = self.tuning.iter().any(|before| before.line == said.line && moves(before));
             for before in self.tuning.extract_if(.., |before| !(same_line && moves(before))) {
@@ -114,8 +114,8 @@ impl Written {
     }
 
     /// Takes a name that may be a title, unless it says what was said before.
-    fn take_bare(&mut self, said: Said, building: &mut Building) {
-        let sounds = |said: &Said| said.says.tuning().map(|tuning| tuning.to_string());
+    fn take_bare(&mut self, said: SaidOfTuning, building: &mut Building) {
+        let sounds = |said: &SaidOfTuning| said.says.tuning().map(|tuning| tuning.to_string());
         let before = self.tuning.first().or(self.bare_name.as_ref());
         if before.is_some_and(|before| before.line == said.line && sounds(before) == sounds(&said)) {
             return;
@@ -154,13 +154,13 @@ impl Written {
             }
             (None, _) => None,
         };
-        let said: Vec<&Said> = base.into_iter().chain(&self.tuning).collect();
+        let said: Vec<&SaidOfTuning> = base.into_iter().chain(&self.tuning).collect();
         let first = said.first()?;
         let found = match said.as_slice() {
             [] => None,
             [only] => only.says.tuning_for(labels),
             [named, then @ ..] => {
-                let moved = |tuning: Tuning, said: &&Said| said.says.applied_to(&tuning);
+                let moved = |tuning: Tuning, said: &&SaidOfTuning| said.says.applied_to(&tuning);
                 named.says.tuning_for(labels).and_then(|tuning| then.iter().try_fold(tuning, moved))
             }
         };
@@ -182,7 +182,7 @@ impl Written {
 }
 
 /// Says that a tuning was read as a remark.
-fn left_out(said: &Said, building: &mut Building) {
+fn left_out(said: &SaidOfTuning, building: &mut Building) {
     building.guess(said.line, format!("{REMARK}`{}`", excerpt(&said.words)));
 }
 

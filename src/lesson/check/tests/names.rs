@@ -137,7 +137,6 @@ fn power_chords_and_octaves_without_a_note_of_the_name_are_found() {
         ("Asus4", "355xxx", false),
         ("Gmaj7", "355xxx", false),
         ("G", "355xxx", false),
-        ("A5", "3x0x0x", false),
         ("A5", "3xx0xx", true),
         ("G5", "3xx0xx", false),
         // A melody in octaves.
@@ -150,15 +149,11 @@ fn power_chords_and_octaves_without_a_note_of_the_name_are_found() {
 }
 
 #[test]
-fn lines_without_a_note_of_the_name_are_found_and_those_that_touch_it_are_not() {
+fn lines_and_riffs_are_not_found() {
     let sixths: [&[(u8, u8)]; 4] = [&[(4, 2), (2, 1)], &[(4, 3), (2, 3)], &[(4, 5), (2, 5)], &[(4, 2), (2, 1)]];
     assert!(line_under("C", "1/4", &sixths).is_empty());
     assert!(line_under("Am", "1/4", &sixths).is_empty());
-    let texts = line_under("F#", "1/4", &sixths);
-    assert!(texts.first().is_some_and(|text| text.contains("call it C")), "{texts:?}");
     let picked: [&[(u8, u8)]; 4] = [&[(6, 3)], &[(4, 0)], &[(3, 0)], &[(2, 0)]];
-    let texts = line_under("A", "1/4", &picked);
-    assert!(texts.first().is_some_and(|text| text.contains("call it G")), "{texts:?}");
     for name in ["G", "Em", "C", "D7", "Gm", "Am7"] {
         assert!(line_under(name, "1/4", &picked).is_empty(), "{name}");
     }
