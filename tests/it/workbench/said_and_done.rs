@@ -177,7 +177,6 @@ fn what_is_done_to_a_pickup_is_said_by_its_name() {
         ("B", "empty bar inserted as bar 1: nothing stands before a pickup; u undoes"),
         ("D Home j", "the pickup and bar 1 joined; u undoes"),
         ("u I", "empty bar inserted as bar 1; u undoes"),
-        ("u Home X", "the pickup split in two; u undoes"),
         ("u Home D", "the pickup deleted; u undoes"),
         ("u Home S S Shift+Down D", "the pickup to bar 1 deleted; u undoes"),
     ];
