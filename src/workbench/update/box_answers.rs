@@ -11,8 +11,10 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::neck_keys;
+use crate::workbench::panes::library::taking_answers::delete_from_lesson;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
+use crate::workbench::questions::library::LibraryPick;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{Existing, ProgramQuestion};
 use crate::workbench::questions::question::{Insistence, Question};
@@ -127,7 +129,8 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
     match (pick, state.desk_mut()) {
         (Pick::Timeline(pick), Some(desk)) => timeline::take(&mut desk.lesson, pick),
         (Pick::Passage(pick), Some(desk)) => desk.passage.take(&mut desk.lesson, pick),
-        (Pick::Timeline(_) | Pick::Passage(_), None) => PaneReply::nothing(),
+        (Pick::Library(LibraryPick::DeleteFromLesson(ids)), Some(desk)) => delete_from_lesson(&mut desk.lesson, &ids),
+        (Pick::Timeline(_) | Pick::Passage(_) | Pick::Library(_), None) => PaneReply::nothing(),
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),
