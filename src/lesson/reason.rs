@@ -54,7 +54,7 @@ reasons! {
     /// Deleted a passage.
     RemovePassage => "passage deleted",
     /// Placed a passage anew on the strings of another setup.
-    PlaceAnew => "passage refingered",
+    PlaceAnew => "passage moved to another tuning",
     /// Put a chord under the cursor of a passage.
     PutChord => "chord inserted",
     /// Put a fret on a string.

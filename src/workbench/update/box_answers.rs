@@ -28,8 +28,10 @@ use crate::workbench::update::sound_keys;
 /// that is said. The search for an action is not answered but acted upon: see `routing`.
 pub fn accept(state: &mut State) -> PaneReply {
     let before = standing(state);
+    // A list leads somewhere, which one sees.
+    let leads = matches!(state.overlay, Some(Overlay::List(_)));
     let reply = take_in(state);
-    let is_silent = reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
+    let is_silent = !leads && reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
     if is_silent && standing(state) == before { PaneReply::note("no change") } else { reply }
 }
 
