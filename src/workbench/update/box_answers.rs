@@ -11,8 +11,10 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::neck_keys;
+use crate::workbench::panes::library::taking_answers::delete_from_lesson;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
+use crate::workbench::questions::library::LibraryPick;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{Existing, ProgramQuestion};
 use crate::workbench::questions::question::{Insistence, Question};
@@ -26,8 +28,10 @@ use crate::workbench::update::sound_keys;
 /// that is said. The search for an action is not answered but acted upon: see `routing`.
 pub fn accept(state: &mut State) -> PaneReply {
     let before = standing(state);
+    // A list leads somewhere, which one sees.
+    let leads = matches!(state.overlay, Some(Overlay::List(_)));
     let reply = take_in(state);
-    let is_silent = reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
+    let is_silent = !leads && reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
     if is_silent && standing(state) == before { PaneReply::note("no change") } else { reply }
 }
 
@@ -60,11 +64,15 @@ pub fn accept_points(state: &mut State, points: &PointsBox) -> PaneReply {
     state.desk_mut().map_or_else(PaneReply::nothing, |desk| timeline::take_written(&mut desk.lesson, points))
 }
 
-/// Has what is marked played or shown. Whoever has marked nothing and stands on a line without a mark meant that line, and is told
-/// how to mark it.
-fn accept_marks(state: &mut State, marks: MarksBox) -> PaneReply {
+/// Has what is marked played or shown. Where no line has a mark, the one that is selected is meant, as in a list of choices. Whoever
+/// has changed no mark and stands on a line without one, beside others with one, is told how to mark it.
+fn accept_marks(state: &mut State, mut marks: MarksBox) -> PaneReply {
     let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
-    let reply = timeline::take_marked(&mut desk.lesson, &marks);
+    let mut reply = timeline::take_marked(&mut desk.lesson, &marks);
+    if reply == PaneReply::nothing() && marks.lines.iter().all(|line| !line.marked) {
+        marks.lines.iter_mut().skip(marks.selected).take(1).for_each(|line| line.marked = true);
+        reply = timeline::take_marked(&mut desk.lesson, &marks);
+    }
     let unmarked = marks.lines.get(marks.selected).is_some_and(|line| !line.marked);
     if reply != PaneReply::nothing() || !unmarked {
         return reply;
@@ -123,7 +131,8 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
     match (pick, state.desk_mut()) {
         (Pick::Timeline(pick), Some(desk)) => timeline::take(&mut desk.lesson, pick),
         (Pick::Passage(pick), Some(desk)) => desk.passage.take(&mut desk.lesson, pick),
-        (Pick::Timeline(_) | Pick::Passage(_), None) => PaneReply::nothing(),
+        (Pick::Library(LibraryPick::DeleteFromLesson(ids)), Some(desk)) => delete_from_lesson(&mut desk.lesson, &ids),
+        (Pick::Timeline(_) | Pick::Passage(_) | Pick::Library(_), None) => PaneReply::nothing(),
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),

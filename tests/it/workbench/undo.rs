@@ -191,7 +191,8 @@ fn a_voicing_taken_out_of_the_library_is_put_back_by_undo() {
     bench.strike("U");
     assert!(bench.library.voicings.is_empty());
     bench.strike("Delete");
-    assert!(bench.notice().starts_with("Am7 is only in this lesson"), "{}", bench.notice());
+    assert!(bench.screen().contains("Delete Am7 from this lesson?"), "{}", bench.screen());
+    bench.strike("Esc");
     // Undoing and redoing the saving itself brings the library's copy as well.
     bench.strike("u U u u");
     assert_eq!(bench.lesson(), &small_lesson());
@@ -296,7 +297,7 @@ fn undo_says_what_it_undoes_as_a_teacher_would() {
         ("Down P Down Down Down Down v", "vibrato"),
         ("Down P Down Down Down Down s s", "legato slide"),
         ("Down P # \"2\" Enter", "transposed"),
-        ("N Enter Down Enter \"A. Nobody\" Enter", "who wrote the piece"),
+        ("N Enter Down Enter \"A. Nobody\" Enter Esc", "who wrote the piece"),
         ("N Enter Enter \"Another\" Enter", "title of the piece"),
         ("E End Enter Enter Down Enter \"My tuning\" Enter", "name of the tuning"),
     ] {
