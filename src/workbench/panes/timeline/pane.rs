@@ -284,7 +284,7 @@ impl TimelinePane {
             TimelineAction::Retime => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
-                format!("Minutes and seconds as in 1:30, or 2m. {BARE_NUMBER} +15 or -5 adds or takes off seconds."),
+                format!("Minutes and seconds as in 1:30, or 2m. {BARE_NUMBER} +15 adds 15 seconds, -5 subtracts 5."),
                 "",
             ))),
             TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(
