@@ -16,6 +16,7 @@ use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::rig::Rig;
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::Lesson;
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::{PassageId, SetupId};
@@ -90,7 +91,7 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     for remark in summed(&anew.remarks) {
         let place = match remark.spots.as_slice() {
             [only] => spots.text(*only),
-            [] | [_, _, ..] => remark.bars(),
+            [] | [_, _, ..] => remark.bars(BarNumbers::of(passage)),
         };
         writeln!(streams.notes, "fingerpost: {}: {}", printable(&place), printable(&remark.text))?;
     }

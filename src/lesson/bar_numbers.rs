@@ -103,6 +103,33 @@ impl BarNumbers {
         }
     }
 
+    /// Lists bars as lesson files count them, in order: `bar 3`, `bars 1-4, 7`, `the pickup, bars 1-4`; nothing where there are none.
+    pub fn listed(self, bars: impl IntoIterator<Item = u32>) -> String {
+        let mut runs: Vec<(usize, usize)> = Vec::new();
+        let mut pickup = false;
+        for bar in bars {
+            let index = usize::try_from(bar).unwrap_or(usize::MAX).saturating_sub(1);
+            match (self.name(index), runs.last_mut()) {
+                (BarName::Pickup, _) => pickup = true,
+                (BarName::Number(number), Some((_, last))) if number == *last => {}
+                (BarName::Number(number), Some((_, last))) if last.checked_add(1) == Some(number) => *last = number,
+                (BarName::Number(number), _) => runs.push((number, number)),
+            }
+        }
+        let run = |(first, last): &(usize, usize)| match first == last {
+            true => first.to_string(),
+            false => format!("{first}-{last}"),
+        };
+        let listed = runs.iter().map(run).collect::<Vec<String>>().join(", ");
+        let numbered = match runs.as_slice() {
+            [] => None,
+            [(first, last)] if first == last => Some(format!("bar {listed}")),
+            _ => Some(format!("bars {listed}")),
+        };
+        let pickup = pickup.then(|| BarName::Pickup.to_string());
+        pickup.into_iter().chain(numbered).collect::<Vec<String>>().join(", ")
+    }
+
     fn between(self, first: usize, last: usize) -> String {
         match (self.name(first), self.name(last)) {
             (one, other) if one == other => one.to_string(),
@@ -131,6 +158,16 @@ mod tests {
         );
         let said = [0..5, 1..5, 2..3, 0..1].map(|bars| with.stretch(bars));
         assert_eq!(said, ["the pickup to bar 4", "bars 1 to 4", "bar 2", "the pickup"]);
+    }
+
+    #[test]
+    fn bars_are_listed_in_runs_and_a_pickup_by_its_name() {
+        let plain = numbers(false, 9);
+        let said = [&[][..], &[3], &[1, 1, 2, 3, 4, 7], &[2, 4]].map(|bars| plain.listed(bars.iter().copied()));
+        assert_eq!(said, ["", "bar 3", "bars 1-4, 7", "bars 2, 4"]);
+        let with = numbers(true, 9);
+        let said = [&[1][..], &[1, 2], &[1, 2, 3, 5], &[2]].map(|bars| with.listed(bars.iter().copied()));
+        assert_eq!(said, ["the pickup", "the pickup, bar 1", "the pickup, bars 1-2, 4", "bar 1"]);
     }
 
     #[test]

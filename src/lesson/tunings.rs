@@ -5,6 +5,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use super::bar_numbers::BarNumbers;
 use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
 use super::harmony::named_rightly::{name_rightly, said_of_names};
@@ -56,13 +57,24 @@ impl TuningStep {
     }
 }
 
+/// What could not be kept of a passage.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PassageRemark {
+    /// The title of the passage.
+    pub title: String,
+    /// How its bars are numbered.
+    pub numbers: BarNumbers,
+    /// What, and where in the passage as it was.
+    pub remark: Remark,
+}
+
 /// Edits that take passages to another tuning.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Retuned {
     /// The edits, possibly none.
     pub edits: Vec<Edit>,
-    /// What could not be kept, passage by passage, with its title.
-    pub remarks: Vec<(String, Remark)>,
+    /// What could not be kept, passage by passage.
+    pub remarks: Vec<PassageRemark>,
     /// The names that voicings have lost, because they were said of what those sounded before.
     pub unnamed: Vec<String>,
     /// What became of the keys, each change once: where frets stay, the sound moves.
@@ -397,6 +409,7 @@ fn in_tuning(
 ) -> Result<Passage, RetuneError> {
     let new = rig_of(lesson, to)?;
     let title = || passage.title.clone();
+    let told = |remark| PassageRemark { title: title(), numbers: BarNumbers::of(passage), remark };
     let mut changed = match keeping {
         FretsOrSound::Frets => {
             let Some(old) = lesson.passage_rig(passage) else { return Ok(passage.clone()) };
@@ -410,12 +423,12 @@ fn in_tuning(
             }
             let moved =
                 moved(lesson, passage, &old, &new).map_err(|error| RetuneError::NoPlace { title: title(), error })?;
-            done.remarks.extend(moved.remarks.into_iter().map(|remark| (title(), remark)));
+            done.remarks.extend(moved.remarks.into_iter().map(told));
             moved.passage
         }
     };
     let said = said_of_names(&name_rightly(&mut changed, new.lowest_is()));
-    done.remarks.extend(said.map(|text| (title(), Remark::plain(Spot::WHOLE, text))));
+    done.remarks.extend(said.map(|text| told(Remark::plain(Spot::WHOLE, text))));
     Ok(changed)
 }
 

@@ -52,6 +52,26 @@ fn a_label_alone_is_an_empty_string() {
 }
 
 #[test]
+fn a_chord_name_goes_to_the_note_nearest_under_its_beginning() {
+    let named = |over: &str, notes: &str| {
+        let found = tab(&format!("{over}\ne|{notes}|\nB|{0}|\nG|{0}|\nD|{0}|\n", "-".repeat(notes.len())));
+        let events = found.passage.bars[0].voices[0].0.clone();
+        let named: Vec<usize> = (0..events.len()).filter(|at| events[*at].chord.is_some()).collect();
+        named
+    };
+    for apart in 2..6 {
+        for place in 0..4 {
+            let notes = format!("-{}", format!("3{}", "-".repeat(apart - 1)).repeat(4));
+            let over = format!("{}D", " ".repeat(3 + place * apart));
+            assert_eq!(named(&over, &notes), [place], "{over}\ne|{notes}|");
+        }
+    }
+    assert_eq!(named("      D", "-3-3----3---"), [1], "one column to the right");
+    assert_eq!(named("        D", "-3---3------3---"), [1], "none is nearer");
+    assert_eq!(named("   C D G", "-3-3-3-3-"), [0, 1, 2]);
+}
+
+#[test]
 fn the_lowest_string_on_top_is_turned_over() {
     let upright = tab("e|---------|\nB|---------|\nG|---------|\nD|---------|\nA|-----2---|\nE|-0-------|\n");
     let turned = tab("E|-0-------|\nA|-----2---|\nD|---------|\nG|---------|\nB|---------|\ne|---------|\n");

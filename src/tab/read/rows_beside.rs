@@ -149,16 +149,26 @@ fn chord_name(word: &str) -> String {
     if marks::is_no_chord(plain) { "N.C.".to_owned() } else { plain.to_owned() }
 }
 
-/// Puts each chord name over the note under it, or a little to the right of it.
+/// How far a note stands from the name over it at most, where it is not the next one.
+const BESIDE: usize = 2;
+
+/// Puts each chord name over the note that is nearest to its beginning, or, where none is near, over the next.
 fn chords_by_place(
     marks: Vec<(usize, usize, String)>,
     bars: &mut [RawBar],
     line: &SourceLine,
     building: &mut Building,
 ) {
-    let mut columns = bars.iter_mut().flat_map(|bar| &mut bar.columns);
+    let mut columns = bars.iter_mut().flat_map(|bar| &mut bar.columns).peekable();
     for (at, _, name) in marks.into_iter().filter(|(_, _, name)| is_chord(name)) {
-        match columns.find(|column| column.at + 2 >= at) {
+        let mut over = columns.find(|column| column.at + BESIDE >= at);
+        while let Some(nearer) = over.as_ref().and_then(|column| {
+            let apart = column.at.abs_diff(at);
+            columns.next_if(|next| next.at.abs_diff(at) < apart)
+        }) {
+            over = Some(nearer);
+        }
+        match over {
             Some(column) => column.chord = Some(chord_name(&name)),
             None => {
                 let name = excerpt(&name);

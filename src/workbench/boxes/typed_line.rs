@@ -96,6 +96,11 @@ impl EntryBox {
         Ok(())
     }
 
+    /// Returns whether the line says something else than it did when the box opened.
+    pub fn is_changed(&self) -> bool {
+        self.line.text() != self.prefill
+    }
+
     /// Returns whether so much was written that it is not given up without a question.
     pub fn holds_work(&self) -> bool {
         let text = self.line.text();

@@ -1,12 +1,13 @@
 //! The reply to a change of tuning: what was done, and a list of what could not be kept.
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::check::contradicted;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::keys_along::KeyChange;
 use crate::lesson::place::LessonPlace;
-use crate::lesson::placing::moved::{Remark, SummedRemark, summed};
-use crate::lesson::tunings::{FretsOrSound, Retuned};
+use crate::lesson::placing::moved::{SummedRemark, summed};
+use crate::lesson::tunings::{FretsOrSound, PassageRemark, Retuned};
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::unseen::Counted;
@@ -62,17 +63,17 @@ pub fn make(
 }
 
 /// Lists what could not be kept: what is said of several notes of a passage once, with its bars.
-fn lost(remarks: &[(String, Remark)]) -> Vec<ListLine> {
-    let several = remarks.iter().any(|(title, _)| Some(title) != remarks.first().map(|(first, _)| first));
-    let of_one_passage = |remarks: &[(String, Remark)]| -> Vec<ListLine> {
-        let title = remarks.first().map_or("", |(title, _)| title.as_str());
+fn lost(remarks: &[PassageRemark]) -> Vec<ListLine> {
+    let several = remarks.iter().any(|one| Some(&one.title) != remarks.first().map(|first| &first.title));
+    let of_one_passage = |remarks: &[PassageRemark]| -> Vec<ListLine> {
+        let (title, numbers) = remarks.first().map_or(("", BarNumbers::default()), |one| (&one.title, one.numbers));
         let line = |sum: SummedRemark| {
             let text = if several { format!("{title}: {}", sum.text) } else { sum.text.clone() };
-            ListLine { head: sum.bars(), text, ..ListLine::default() }
+            ListLine { head: sum.bars(numbers), text, ..ListLine::default() }
         };
-        summed(remarks.iter().map(|(_, remark)| remark)).into_iter().map(line).collect()
+        summed(remarks.iter().map(|one| &one.remark)).into_iter().map(line).collect()
     };
-    remarks.chunk_by(|(one, _), (next, _)| one == next).flat_map(of_one_passage).collect()
+    remarks.chunk_by(|one, next| one.title == next.title).flat_map(of_one_passage).collect()
 }
 
 /// Says what became of keys, after what was done.

@@ -60,11 +60,15 @@ pub fn accept_points(state: &mut State, points: &PointsBox) -> PaneReply {
     state.desk_mut().map_or_else(PaneReply::nothing, |desk| timeline::take_written(&mut desk.lesson, points))
 }
 
-/// Has what is marked played or shown. Whoever has marked nothing and stands on a line without a mark meant that line, and is told
-/// how to mark it.
-fn accept_marks(state: &mut State, marks: MarksBox) -> PaneReply {
+/// Has what is marked played or shown. Where no line has a mark, the one that is selected is meant, as in a list of choices. Whoever
+/// has changed no mark and stands on a line without one, beside others with one, is told how to mark it.
+fn accept_marks(state: &mut State, mut marks: MarksBox) -> PaneReply {
     let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
-    let reply = timeline::take_marked(&mut desk.lesson, &marks);
+    let mut reply = timeline::take_marked(&mut desk.lesson, &marks);
+    if reply == PaneReply::nothing() && marks.lines.iter().all(|line| !line.marked) {
+        marks.lines.iter_mut().skip(marks.selected).take(1).for_each(|line| line.marked = true);
+        reply = timeline::take_marked(&mut desk.lesson, &marks);
+    }
     let unmarked = marks.lines.get(marks.selected).is_some_and(|line| !line.marked);
     if reply != PaneReply::nothing() || !unmarked {
         return reply;

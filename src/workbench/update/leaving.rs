@@ -114,10 +114,24 @@ pub fn conflict(state: &mut State, what: String) -> PaneReply {
 /// Takes in that the lesson was saved, and leaves it if that was asked for; or that it was not.
 pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> PaneReply {
     let then = std::mem::take(&mut state.after_save);
+    let without = match &state.overlay {
+        Some(Overlay::Entry(entry)) if entry.is_changed() => ", without what is typed here: {Entry(Accept)} first",
+        Some(
+            Overlay::Entry(_)
+            | Overlay::Points(_)
+            | Overlay::Choice(_)
+            | Overlay::Marks(_)
+            | Overlay::Preview(_)
+            | Overlay::Search(_)
+            | Overlay::Help(_)
+            | Overlay::List(_),
+        )
+        | None => "",
+    };
     let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     match outcome {
         Ok(SavedFile { path, renewed }) => {
-            let text = format!("saved in {}", name_of(&path));
+            let text = format!("saved in {}{without}", name_of(&path));
             desk.lesson.end_saving(path);
             let reply = leave_now(state, then);
             let notice = match renewed.told() {

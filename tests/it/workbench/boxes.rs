@@ -1,5 +1,7 @@
 //! Boxes: what takes, what leaves, and that nothing typed is lost.
 
+use fingerpost::lesson::id::PassageId;
+use fingerpost::lesson::music::Passage;
 use fingerpost::workbench::boxes::choice::ChoiceBox;
 use fingerpost::workbench::boxes::list::{ListBox, ListLine};
 use fingerpost::workbench::boxes::overlay::Overlay;
@@ -37,7 +39,10 @@ fn space_marks_music_enter_keeps_the_marks_and_esc_leaves_it_as_it_was() {
     bench.strike("u u");
     assert_eq!(bench.lesson(), &small_lesson(), "each box is one step of undo");
     bench.strike("t Enter");
-    assert_eq!(bench.lesson(), &small_lesson(), "Enter alone marks nothing");
+    assert_eq!(bench.lesson().segments[0].passages.len(), 1, "where nothing is marked, the selected line is meant");
+    let chosen = bench.lesson().clone();
+    bench.strike("t Enter");
+    assert_eq!(*bench.lesson(), chosen, "and Enter alone does not take it off again");
 }
 
 #[test]
@@ -285,13 +290,15 @@ fn each_line_of_what_a_box_says_stands_by_itself() {
 }
 
 #[test]
-fn whoever_presses_enter_on_a_line_without_a_mark_is_told_how_to_mark_it() {
-    let mut bench = Bench::small((80, 24));
-    bench.strike("t Enter");
+fn whoever_presses_enter_on_a_line_without_a_mark_beside_a_marked_one_is_told_how_to_mark_it() {
+    let mut lesson = small_lesson();
+    lesson.passages.push(Passage { id: PassageId(77), title: "Coda".to_owned(), ..lesson.passages[0].clone() });
+    let mut bench = Bench::on(lesson, (80, 24));
+    bench.strike("t Enter t Down Enter");
     assert!(matches!(bench.state.overlay, Some(Overlay::Marks(_))), "the list stays for the mark");
     assert!(bench.notice().contains("Space marks this one"), "{}", bench.notice());
     bench.strike("Space Enter");
-    assert_eq!(bench.lesson().segments[0].passages.len(), 1);
+    assert_eq!(bench.lesson().segments[0].passages.len(), 2);
     bench.strike("t Enter");
     assert!(bench.state.overlay.is_none(), "a line that has its mark is accepted");
     assert_eq!(bench.notice(), "no change");

@@ -81,9 +81,12 @@ fn a_piece_is_renamed_from_the_list_of_pieces() {
 #[test]
 fn the_credits_of_a_piece_are_said_in_its_list_and_printed_with_it() {
     let mut bench = Bench::small((100, 30));
+    // One after the other from one list, which waits on the next.
     bench.strike("N Enter Down Enter \"Ada Moss\" Enter");
-    bench.strike("N Enter Down Down Enter \"a rehearsal tape\" Enter");
-    bench.strike("N Enter Down Down Down Enter \"hers, by letter\" Enter");
+    bench.strike("Enter \"a rehearsal tape\" Enter");
+    bench.strike("Enter \"hers, by letter\" Enter");
+    assert!(bench.screen().contains("permission: hers, by letter"), "{}", bench.screen());
+    bench.strike("Esc");
     let piece = bench.lesson().pieces[0].clone();
     assert_eq!((piece.credit.as_str(), piece.recording.as_str()), ("Ada Moss", "a rehearsal tape"));
     let paper = handout(bench.lesson(), &HandoutOptions::default()).to_text();

@@ -129,6 +129,20 @@ fn a_click_goes_into_the_talking_points() {
 }
 
 #[test]
+fn saving_with_a_prompt_open_says_that_what_is_typed_is_not_in_it() {
+    let mut bench = Bench::small((80, 24));
+    bench.strike("Ctrl+S");
+    assert!(!bench.notice().contains("without"), "{}", bench.notice());
+    bench.strike("Enter Ctrl+S");
+    assert!(!bench.notice().contains("without"), "nothing is typed yet: {}", bench.notice());
+    bench.strike("\"Two grips\" Ctrl+S");
+    assert!(bench.notice().ends_with(", without what is typed here: Enter first"), "{}", bench.notice());
+    bench.strike("Enter Ctrl+S");
+    assert!(!bench.notice().contains("without"), "{}", bench.notice());
+    assert_eq!(bench.lesson().segments[0].title, "Two grips");
+}
+
+#[test]
 fn a_line_that_goes_on_shows_so_at_each_end() {
     let title: String = (b'a'..=b'z').cycle().take(200).map(char::from).collect();
     let mut bench = Bench::small((80, 24));

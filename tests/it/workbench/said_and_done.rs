@@ -171,6 +171,23 @@ fn what_is_done_to_whole_bars_is_said() {
 }
 
 #[test]
+fn what_is_done_to_a_pickup_is_said_by_its_name() {
+    let pickup = Bar { pickup: true, ..bar_on(6) };
+    let steps = [
+        ("B", "empty bar inserted as bar 1: nothing stands before a pickup; u undoes"),
+        ("D Home j", "the pickup and bar 1 joined; u undoes"),
+        ("u I", "empty bar inserted as bar 1; u undoes"),
+        ("u Home D", "the pickup deleted; u undoes"),
+        ("u Home S S Shift+Down D", "the pickup to bar 1 deleted; u undoes"),
+    ];
+    let mut bench = on_passage(vec![pickup, bar_on(5), bar_on(4)]);
+    for (keys, said) in steps {
+        bench.strike(keys);
+        assert_eq!(bench.notice(), said, "{keys}");
+    }
+}
+
+#[test]
 fn an_empty_bar_goes_in_before_the_one_under_the_cursor() {
     let mut bench = on_passage(vec![bar_on(6), bar_on(5)]);
     bench.strike("] B");

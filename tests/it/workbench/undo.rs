@@ -296,7 +296,7 @@ fn undo_says_what_it_undoes_as_a_teacher_would() {
         ("Down P Down Down Down Down v", "vibrato"),
         ("Down P Down Down Down Down s s", "legato slide"),
         ("Down P # \"2\" Enter", "transposed"),
-        ("N Enter Down Enter \"A. Nobody\" Enter", "who wrote the piece"),
+        ("N Enter Down Enter \"A. Nobody\" Enter Esc", "who wrote the piece"),
         ("N Enter Enter \"Another\" Enter", "title of the piece"),
         ("E End Enter Enter Down Enter \"My tuning\" Enter", "name of the tuning"),
     ] {

@@ -1,5 +1,6 @@
 //! What is told of a passage that is placed anew.
 
+use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::place::Spot;
 
 /// Something that could not be kept, and what was done instead.
@@ -42,24 +43,8 @@ pub struct SummedRemark {
 
 impl SummedRemark {
     /// Returns the bars that it is about, in words: `bar 3`, `bars 1-4, 7`; nothing where it is about no bar.
-    pub fn bars(&self) -> String {
-        let mut bars: Vec<u32> = self.spots.iter().filter_map(|spot| spot.bar).collect();
-        bars.dedup();
-        let mut runs: Vec<(u32, u32)> = Vec::new();
-        for bar in bars {
-            match runs.last_mut() {
-                Some((_, last)) if last.checked_add(1) == Some(bar) => *last = bar,
-                _ => runs.push((bar, bar)),
-            }
-        }
-        let run =
-            |(first, last): &(u32, u32)| if first == last { first.to_string() } else { format!("{first}-{last}") };
-        let listed: Vec<String> = runs.iter().map(run).collect();
-        match runs.as_slice() {
-            [] => String::new(),
-            [(first, last)] if first == last => format!("bar {}", listed.join(", ")),
-            _ => format!("bars {}", listed.join(", ")),
-        }
+    pub fn bars(&self, numbers: BarNumbers) -> String {
+        numbers.listed(self.spots.iter().filter_map(|spot| spot.bar))
     }
 }
 
@@ -100,7 +85,7 @@ mod tests {
             note(4, "E3"),
             Remark::of_a_note(Spot::bar(5), "the slide goes", "slides go"),
         ];
-        let told: Vec<(String, String)> = summed(&remarks).into_iter().map(|sum| (sum.bars(), sum.text)).collect();
+        let told: Vec<(String, String)> = summed(&remarks).into_iter().map(|sum| (sum.bars(BarNumbers::default()), sum.text)).collect();
         let told: Vec<(&str, &str)> = told.iter().map(|(bars, text)| (bars.as_str(), text.as_str())).collect();
         assert_eq!(
             told,

@@ -102,7 +102,11 @@ pub(super) fn list(lesson: &Lesson) -> PaneReply {
 
 /// Lists what can be done with a piece.
 pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> PaneReply {
-    let Some(piece) = lesson.piece(id) else { return gone() };
+    changes(lesson, id).map_or_else(gone, |list| PaneReply::ask(Overlay::Choice(list)))
+}
+
+fn changes(lesson: &Lesson, id: PieceId) -> Option<ChoiceBox> {
+    let piece = lesson.piece(id)?;
     let lines = vec![
         ("rename it...".to_owned(), Pick::Timeline(TimelinePick::RenamePiece(id))),
         credit_line(piece, PieceCredit::Author),
@@ -111,7 +115,7 @@ pub(super) fn choose_change(lesson: &Lesson, id: PieceId) -> PaneReply {
         ("delete it".to_owned(), Pick::Timeline(TimelinePick::DeletePiece(id))),
     ];
     let advice = format!("{}. Segments and passages stay when it is deleted.", uses(lesson, piece));
-    PaneReply::ask(Overlay::Choice(ChoiceBox::new(&piece.title, advice, lines)))
+    Some(ChoiceBox::new(&piece.title, advice, lines))
 }
 
 /// Asks for another title of a piece.
@@ -172,7 +176,7 @@ pub(super) fn ask_credit(lesson: &Lesson, id: PieceId, which: PieceCredit) -> Pa
     PaneReply::ask(Overlay::Entry(EntryBox::new(question, title, advice, credit(piece, which))))
 }
 
-/// Takes one of the credits of a piece.
+/// Takes one of the credits of a piece, and shows all of them again with the next one selected.
 pub(super) fn take_credit(open: &mut EditedLesson, id: PieceId, which: PieceCredit, text: &str) -> PaneReply {
     let Some(mut piece) = open.lesson().piece(id).cloned() else { return gone() };
     let place = match which {
@@ -183,10 +187,20 @@ pub(super) fn take_credit(open: &mut EditedLesson, id: PieceId, which: PieceCred
     text.trim().clone_into(place);
     let done = if text.trim().is_empty() { "deleted".to_owned() } else { text.trim().to_owned() };
     let done = format!("{}: {done}", which.label());
-    PaneReply::of_change(open, done, |open| {
+    let reply = PaneReply::of_change(open, done, |open| {
         let edit = Edit::Pieces(ListEdit::Replace(piece));
         open.change(Transaction::one(Reason::EditPiece, edit).at(LessonPlace::Piece(id)))
-    })
+    });
+    let next = match which {
+        PieceCredit::Author => PieceCredit::Recording,
+        PieceCredit::Recording | PieceCredit::Permission => PieceCredit::Permission,
+    };
+    let asked = Pick::Timeline(TimelinePick::AskCredit(id, next));
+    let overlay = changes(open.lesson(), id).map(|list| {
+        let line = list.lines.iter().position(|(_, pick)| *pick == asked);
+        Overlay::Choice(list.selecting(line.unwrap_or(0)))
+    });
+    PaneReply { overlay, ..reply }
 }
 
 /// Deletes a piece. What was about it is about no piece afterwards, and stays.
