@@ -395,7 +395,7 @@ impl TimelinePane {
         let stretch = first.and_then(|first| stretch_between(&open.lesson().segments, first, next.id));
         let too =
             stretch.map_or_else(String::new, |(from, to)| format!("; {from} to {to} between them belongs to it now"));
-        let done = format!("joined with \"{}\"{too}", next.title);
+        let done = format!("joined with \"{}\"{too}; {{Desk(Undo)}} undoes", next.title);
         PaneReply::to_change(join_with_next(open, place), done)
     }
 
