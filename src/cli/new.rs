@@ -34,8 +34,14 @@ pub fn run(args: &NewArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         | SaveError::Unconfirmed { .. } => anyhow!("{error}; {}", error.hint()),
     })?;
     writeln!(streams.out, "{}", shown(&path))?;
-    writeln!(streams.notes, "open it with: fingerpost open {}", shown(&path))?;
+    writeln!(streams.notes, "open it with: fingerpost open {}", for_the_shell(&shown(&path)))?;
     Ok(Outcome::Fine)
+}
+
+/// Returns a word as a shell reads it back (POSIX.1-2017, XCU 2.2.2): in single quotes where a sign in it means something else.
+fn for_the_shell(word: &str) -> String {
+    let plain = |sign: char| sign.is_alphanumeric() || "/._-+,:@%".contains(sign);
+    if word.chars().all(plain) { word.to_owned() } else { format!("'{}'", word.replace('\'', "'\\''")) }
 }
 
 /// Returns the lesson to start from. Errors: an instrument, tuning or capo that is unknown or does not fit.
@@ -61,4 +67,16 @@ fn with_ending(path: &Path) -> Result<PathBuf> {
     // The ending `.lesson` is half of it.
     name.push(if bytes.ends_with(b".lesson") { ".ron" } else { EXTENSION });
     Ok(path.with_file_name(name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::for_the_shell;
+
+    #[test]
+    fn a_path_is_quoted_where_a_shell_would_take_it_apart() {
+        assert_eq!(for_the_shell("lessons/porch-4.lesson.ron"), "lessons/porch-4.lesson.ron");
+        assert_eq!(for_the_shell("Porch Swing.lesson.ron"), "'Porch Swing.lesson.ron'");
+        assert_eq!(for_the_shell("Ada's $5.lesson.ron"), r"'Ada'\''s $5.lesson.ron'");
+    }
 }

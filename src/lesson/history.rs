@@ -75,6 +75,30 @@ impl Lesson {
         undo.reverse();
         Ok(undo)
     }
+
+    /// Returns how many of `changes`, counted from the last, led to the lesson as it stands: taking them back and making them again
+    /// leaves every step between as it was. It stops at the first that something else has come after.
+    pub fn reached_by(&self, changes: &[Change]) -> usize {
+        if changes.is_empty() {
+            return 0;
+        }
+        let mut before = self.clone();
+        changes.iter().rev().take_while(|change| before.goes_back(change)).count()
+    }
+
+    /// Takes `change` back. Returns whether making it again would lead to the very lesson that stood before.
+    fn goes_back(&mut self, change: &Change) -> bool {
+        let Ok(again) = self.apply_all(change.backward.clone()) else { return false };
+        if again == change.forward {
+            return true;
+        }
+        // Other edits may lead to the same lesson, for instance where one is made and replaced at once.
+        let made = |edits: &[Edit]| {
+            let mut lesson = self.clone();
+            lesson.apply_all(edits.to_vec()).is_ok().then_some(lesson)
+        };
+        made(&change.forward).is_some_and(|made_again| made(&again) == Some(made_again))
+    }
 }
 
 /// A change that was made to a lesson, with what takes it back.
@@ -173,5 +197,26 @@ mod tests {
         assert_eq!(lesson, before);
         lesson.apply_all(change.making_again().edits).unwrap();
         assert_eq!((lesson, change.reason()), (after, Reason::AddSegment));
+    }
+
+    #[test]
+    fn only_the_last_changes_that_nothing_came_after_lead_to_the_lesson() {
+        let mut lesson = Lesson { segments: vec![segment(1, ""), segment(2, "")], ..Lesson::default() };
+        let retitled = |lesson: &mut Lesson, id: u32, title: &str| {
+            let edit = Edit::Segments(ListEdit::Replace(segment(id, title)));
+            Change::make(lesson, Transaction::one(Reason::RetitleSegment, edit)).unwrap()
+        };
+        let mut changes = vec![retitled(&mut lesson, 1, "a"), retitled(&mut lesson, 2, "b")];
+        let mut joined = retitled(&mut lesson, 2, "c");
+        joined.join(retitled(&mut lesson, 2, "d"));
+        changes.push(joined);
+        assert_eq!(lesson.reached_by(&changes), 3);
+        // A change that is not among them, of what the first has changed.
+        let mut other = lesson.clone();
+        let longer = Segment { planned: VideoLength::from_seconds(450), ..segment(1, "a") };
+        other.apply(Edit::Segments(ListEdit::Replace(longer))).unwrap();
+        assert_eq!(other.reached_by(&changes), 2);
+        lesson.segments.pop();
+        assert_eq!(lesson.reached_by(&changes), 0);
     }
 }

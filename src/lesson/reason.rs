@@ -54,7 +54,7 @@ reasons! {
     /// Deleted a passage.
     RemovePassage => "passage deleted",
     /// Placed a passage anew on the strings of another setup.
-    PlaceAnew => "passage refingered",
+    PlaceAnew => "passage moved to another tuning",
     /// Put a chord under the cursor of a passage.
     PutChord => "chord inserted",
     /// Put a fret on a string.
@@ -156,6 +156,8 @@ reasons! {
     LinkVoicing => "voicing added to the segment",
     /// Took a voicing out of a segment.
     UnlinkVoicing => "voicing deleted from the segment",
+    /// Deleted a voicing, also from whatever showed it.
+    DeleteVoicing => "voicing deleted from the lesson",
     /// Changed the tags of a voicing.
     #[serde(alias = "EditVoicing", alias = "EditShape", alias = "RemoveVoicing", alias = "MoveVoicing")]
     TagVoicing => "tags",

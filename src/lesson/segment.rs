@@ -110,10 +110,70 @@ impl SegmentKind {
         Self::Goodbye,
     ];
 
-    /// Returns whether `text` is the word for it, in any case, or the one that an older version had.
-    pub fn answers_to(self, text: &str) -> bool {
-        let older = (self == Self::Walkthrough).then_some("slowly");
-        [Some(self.word()), older].into_iter().flatten().any(|word| word.eq_ignore_ascii_case(text))
+    /// Returns the kind that players call `text`, in any case and with hyphens, spaces or neither.
+    pub fn called(text: &str) -> Option<Self> {
+        let plain = |word: &str| word.to_lowercase().replace(['-', ' '], "");
+        let called = plain(text);
+        let named = Self::ALL.into_iter().find(|kind| plain(kind.word()) == called);
+        named.or_else(|| Self::ALL.into_iter().find(|kind| kind.also_called().iter().any(|also| plain(also) == called)))
+    }
+
+    /// Returns what players call it beside its word (common practice), what is said most first.
+    pub const fn also_called(self) -> &'static [&'static str] {
+        match self {
+            Self::Welcome => &["intro", "hello", "introduction", "opening", "greeting"],
+            Self::Talk => &["explanation", "theory", "explain", "talking", "background", "history"],
+            Self::Performance => &[
+                "full speed",
+                "at tempo",
+                "play-through",
+                "run-through",
+                "perform",
+                "play it",
+                "up to speed",
+                "full tempo",
+                "in full",
+                "demonstration",
+                "demo",
+            ],
+            Self::Walkthrough => &[
+                "slowly",
+                "step by step",
+                "breakdown",
+                "slow",
+                "bar by bar",
+                "note by note",
+                "slow motion",
+                "slowed down",
+                "half speed",
+                "in detail",
+                "close-up",
+            ],
+            Self::PlayAlong => &[
+                "with me",
+                "together",
+                "loop",
+                "jam",
+                "along",
+                "playing along",
+                "jam along",
+                "jam track",
+                "backing track",
+            ],
+            Self::Exercise => &[
+                "practice",
+                "drill",
+                "warm-up",
+                "practise",
+                "practising",
+                "practicing",
+                "exercises",
+                "drills",
+                "homework",
+            ],
+            Self::Retuning => &["retune", "tuning", "tune", "tune up", "tuning up", "capo"],
+            Self::Goodbye => &["outro", "bye", "recap", "summary", "wrap-up", "closing", "sign-off", "conclusion"],
+        }
     }
 
     /// Returns the word for it in lower case.
@@ -305,4 +365,45 @@ fn played_words(played: PassageUse, called: &dyn Fn(ItemId) -> String) -> String
         text += &format!(", {} slow at {slow_percent} %", often(slow_times));
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_kind_is_known_by_its_word_and_by_what_players_call_it() {
+        use SegmentKind as K;
+        for (called, kind) in [
+            ("slowly", K::Walkthrough),
+            ("Slow", K::Walkthrough),
+            ("walk through", K::Walkthrough),
+            ("play along", K::PlayAlong),
+            ("playalong", K::PlayAlong),
+            ("Play-along", K::PlayAlong),
+            ("tuning", K::Retuning),
+            ("retune", K::Retuning),
+            ("re-tune", K::Retuning),
+            ("intro", K::Welcome),
+            ("outro", K::Goodbye),
+            ("practise", K::Exercise),
+            ("warm up", K::Exercise),
+            ("full speed", K::Performance),
+            ("explanation", K::Talk),
+        ] {
+            assert_eq!(SegmentKind::called(called), Some(kind), "{called}");
+        }
+        for text in ["", "verse", "1-3"] {
+            assert_eq!(SegmentKind::called(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn no_word_stands_for_two_kinds() {
+        for kind in SegmentKind::ALL {
+            for word in kind.also_called().iter().chain([&kind.word()]) {
+                assert_eq!(SegmentKind::called(word), Some(kind), "{word}");
+            }
+        }
+    }
 }

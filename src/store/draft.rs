@@ -30,7 +30,7 @@ pub struct Draft {
     #[serde(skip_serializing_if = "String::is_empty")]
     pub tuning: String,
     /// How sure the ear is of each string, as in the shape; empty where it is sure of all.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty", rename = "heard", alias = "doubts")]
     pub doubts: Vec<Doubt>,
     /// The readings that were kept for these fingers, the name first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -253,6 +253,17 @@ pub fn left(lesson: &Path) -> Option<Draft> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_the_ear_is_not_sure_of_has_the_word_of_lesson_files_and_the_older_one_is_read() {
+        let doubts = vec![Doubt::Sure, Doubt::Unsure];
+        let draft = Draft { fingers: "x 3".into(), doubts: doubts.clone(), ..Draft::default() };
+        let text = ron::to_string(&draft).unwrap();
+        assert!(text.contains("heard:[") && !text.contains("doubts"), "{text}");
+        for text in [text.clone(), text.replace("heard:", "doubts:")] {
+            assert_eq!(ron::from_str::<Draft>(&text).unwrap().doubts, doubts, "{text}");
+        }
+    }
 
     #[test]
     fn what_is_kept_is_found_until_nothing_is_left_of_it() {

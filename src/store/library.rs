@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::folders::Folders;
 use super::formats::LIBRARY_FORMAT;
+use super::open_lesson::FormatRenewal;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
 use crate::instrument::hand::{Barre, Finger};
@@ -179,6 +180,11 @@ impl Library {
     /// Errors: the file cannot be read, or cannot be written; what was there is still there.
     pub fn update(folders: &Folders, change: impl FnMut(&mut Self)) -> Result<Self, UpdateError> {
         user_file::update(folders.disk(), &folders.library(), folders.patience(), change)
+    }
+
+    /// Returns whether the file that it was read from has an older format, so that older versions cannot read what is written next.
+    pub const fn renewal(&self) -> FormatRenewal {
+        if self.format < Self::FORMAT { FormatRenewal::FromOlder } else { FormatRenewal::No }
     }
 
     /// Adds a voicing. One of the same shape on the same strings becomes one with it: what the new

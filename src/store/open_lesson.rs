@@ -314,6 +314,19 @@ impl OpenLesson {
         &self.notices
     }
 
+    /// Returns what was brought back from the journal when the lesson was opened, if anything was.
+    pub fn recovered(&self) -> Option<&Recovered> {
+        self.notices.iter().find_map(|notice| match notice {
+            OpeningNotice::Recovered(recovered) => Some(recovered),
+            OpeningNotice::ReadOnly(_)
+            | OpeningNotice::JournalKept(_)
+            | OpeningNotice::JournalWaits
+            | OpeningNotice::LastChangeCutOff
+            | OpeningNotice::NoLock
+            | OpeningNotice::CommentsWillGo => None,
+        })
+    }
+
     /// Returns whether another program has changed or removed the file since it was read or saved.
     pub fn differs_on_disk(&self) -> bool {
         !ron_file::read(&self.path, lesson_file::LARGEST).is_ok_and(|bytes| Fingerprint::of(&bytes) == self.fingerprint)

@@ -20,7 +20,7 @@ use fingerpost::store::folders::Folders;
 use fingerpost::store::formats::{LESSON_FORMAT, RENAMED_WORDS};
 use fingerpost::store::journal::lines::{Entry, Lines, Linking};
 use fingerpost::store::journal::{FileSince, Journal};
-use fingerpost::store::lesson_file;
+use fingerpost::store::lesson_file::{self, Replace};
 use fingerpost::store::library::{Library, LibraryVoicing, TaughtIn};
 use fingerpost::store::open_lesson::{FormatRenewal, OpenLesson, Opened, OpeningNotice, SavedState};
 use fingerpost::store::settings::{
@@ -31,6 +31,7 @@ use fingerpost::theory::reading::Doubt;
 use fingerpost::workbench::desk::standpoint::Standpoint;
 use fingerpost::workbench::drawing::role::Role;
 use fingerpost::workbench::drawing::theme::Theme;
+use fingerpost::workbench::jobs::queue::Jobs;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::keys::table::{KeyFileError, KeyTable};
 use fingerpost::workbench::panes::passage::standpoint::PassageStandpoint;
@@ -45,6 +46,7 @@ use fingerpost::workbench::questions::recording::RecordingQuestion;
 use fingerpost::workbench::questions::sound::SoundQuestion;
 use fingerpost::workbench::questions::start::StartQuestion;
 use fingerpost::workbench::questions::timeline::{PieceCredit, SegmentText, TimelineQuestion};
+use fingerpost::workbench::runtime::starting::{OpenFirst, RunOptions, Started, start};
 use fingerpost::workbench::update::draft::Form;
 use tempfile::TempDir;
 

@@ -37,6 +37,7 @@ const IN_SOURCE: &[(&str, &str, &str)] = &[
     ("src/lesson/music.rs", "meter", "an older name in lesson files is still read"),
     ("src/lesson/document.rs", "doubts", "an older name in lesson files is still read"),
     ("src/store/library.rs", "doubts", "an older name in the library is still read"),
+    ("src/store/draft.rs", "doubts", "an older name in drafts is still read"),
     ("src/store/formats.rs", "doubts", "an older name in lesson files"),
     ("src/store/formats.rs", "meter", "an older name in lesson files"),
     ("src/lesson/segment.rs", "setup", "an older name in lesson files is still read"),

@@ -7,6 +7,7 @@
 
 mod again;
 mod at_the_keys;
+mod lives;
 mod power;
 mod said;
 mod weather;

@@ -1,4 +1,4 @@
-//! Passages, pieces and tunings that are used nowhere.
+//! Instruments, tunings, pieces, passages and voicings that are used nowhere.
 
 use super::finding::{Finding, FindingKind};
 use crate::lesson::deleting::used_nowhere;
@@ -16,7 +16,12 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
             ItemId::Passage(_) => ("no segment plays it, so it is not on the handout", "have a segment play it"),
             ItemId::Piece(_) => ("no segment is about it, and no passage is of it", "have a segment be about it"),
             ItemId::Setup(_) => ("nothing is played in it", "choose it for a segment"),
-            ItemId::Instrument(_) | ItemId::Voicing(_) | ItemId::Segment(_) => continue,
+            ItemId::Instrument(_) => ("no tuning is for it", "choose a tuning of it for a segment"),
+            ItemId::Voicing(_) => {
+                ("no segment or passage shows it, so it is not on the handout", "have a segment show it")
+            }
+            // A segment is what uses the others.
+            ItemId::Segment(_) => continue,
         };
         findings.push(Finding::note(
             FindingKind::UsedNowhere,

@@ -4,9 +4,10 @@ use std::collections::HashMap;
 
 use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
-use crate::lesson::document::{BarRange, Header, Lesson, Segment};
-use crate::lesson::id::{PassageId, PieceId};
+use crate::lesson::document::{BarRange, Header, Lesson, Segment, Setup};
+use crate::lesson::id::{PassageId, PieceId, SegmentId};
 use crate::lesson::music::Passage;
+use crate::lesson::segment::SegmentKind;
 use crate::lesson::time::{VideoLength, VideoTime};
 use crate::text::width::width;
 
@@ -99,9 +100,10 @@ pub(super) fn outline(
     heading.push(String::new());
     let mut blocks = vec![PageBlock::with_next(1, heading)];
     let pieces = lesson.pieces_of_passages();
+    let retuned = retuned(lesson);
     for (number, time, segment) in rows {
         let label = format!("{number:>number_width$}  {time:>time_width$}  {:kind_width$}  ", segment.kind.word());
-        let mut lines = look.hanging(&label, &look.text(&segment.title));
+        let mut lines = look.hanging(&label, &titled(segment, retuned.get(&segment.id).copied(), look));
         let indent = " ".repeat(width(&label));
         let passages = passages(lesson, &pieces, segment, look);
         if !passages.is_empty() {
@@ -115,6 +117,22 @@ pub(super) fn outline(
         blocks.push(PageBlock::whole(0, lines));
     }
     blocks
+}
+
+/// Returns the tuning that each retuning segment leads to.
+fn retuned(lesson: &Lesson) -> HashMap<SegmentId, &Setup> {
+    let stated = lesson.segments.iter().filter(|segment| segment.kind == SegmentKind::Retuning);
+    let stated = stated.map(|segment| (segment.id, segment.setup));
+    let led = lesson.led_to().into_iter().chain(stated);
+    led.filter_map(|(id, setup)| Some((id, lesson.setup(setup?)?))).collect()
+}
+
+/// Returns the title of a segment; behind that of a retuning the tuning, where the title does not name it.
+fn titled(segment: &Segment, to: Option<&Setup>, look: PageLook) -> String {
+    let title = look.text(&segment.title);
+    let to = to.map(|setup| look.text(&setup.name));
+    let unsaid = to.filter(|to| !to.is_empty() && !title.to_lowercase().contains(&to.to_lowercase()));
+    unsaid.map_or(title.clone(), |to| format!("{title} (to {to})").trim_start().to_owned())
 }
 
 /// Returns how long the segments picked shall take, and how long all of them shall take where there are more.

@@ -36,10 +36,8 @@ impl HandoutOptions {
     pub fn file_words(&self) -> String {
         let segments = match &self.segments {
             SegmentPick::All => String::new(),
-            some @ SegmentPick::Only { .. } => format!("-segments-{some}"),
+            some @ SegmentPick::Only { .. } => format!("-segments-{}", short_name(&some.to_string())),
         };
-        // So long a name would not be read, and some systems refuse it.
-        let segments = if segments.len() > LONGEST_PICK { "-some-segments".to_owned() } else { segments };
         let points = match self.talking_points {
             TalkingPoints::LeaveOut => "",
             TalkingPoints::Print => "-with-talking-points",
@@ -61,8 +59,30 @@ impl HandoutOptions {
     }
 }
 
-/// The longest words about segments in the name of a file, in bytes. Our own setting.
-const LONGEST_PICK: usize = 60;
+/// The longest pick of segments that is written out in the name of a file, in bytes. Our own setting.
+const LONGEST_PICK: usize = 50;
+
+/// Returns a pick for the name of a file: as it is written, or, since so long a name would not be read and some systems refuse it,
+/// its first parts, how many follow, and a number that differs from that of any other pick.
+fn short_name(pick: &str) -> String {
+    if pick.len() <= LONGEST_PICK {
+        return pick.to_owned();
+    }
+    let shown: Vec<&str> = pick
+        .split(',')
+        .scan(0, |length, part| {
+            *length += part.len() + 1;
+            (*length <= LONGEST_PICK / 2).then_some(part)
+        })
+        .collect();
+    let more = pick.split(',').count() - shown.len();
+    format!("{}-and-{more}-more-{:08x}", shown.join(","), checksum(pick))
+}
+
+/// Returns the 32-bit FNV-1a hash of a text (Fowler, Noll & Vo; RFC 9923).
+fn checksum(text: &str) -> u32 {
+    text.bytes().fold(0x811c_9dc5, |sum: u32, byte| (sum ^ u32::from(byte)).wrapping_mul(0x0100_0193))
+}
 
 /// A width of a line. Invariant: in [`Columns::RANGE`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -214,7 +234,7 @@ impl FromStr for SegmentPick {
         let (mut numbers, mut kinds) = (BTreeSet::new(), BTreeSet::new());
         for part in text.split(',').map(str::trim) {
             let wrong = || SegmentPickError { text: part.to_owned() };
-            if let Some(kind) = SegmentKind::ALL.into_iter().find(|kind| kind.answers_to(part)) {
+            if let Some(kind) = SegmentKind::called(part) {
                 kinds.insert(kind);
                 continue;
             }
@@ -252,7 +272,12 @@ mod tests {
         assert_eq!(picked, [1, 3, 4]);
         assert!(pick.picks(0, &segment(SegmentKind::Walkthrough)));
         assert_eq!("all".parse(), Ok(SegmentPick::All));
-        for (text, written) in [("2, 4-5,slowly", "2,4-5,walkthrough"), ("1,2,3,9", "1-3,9"), ("ALL", "all")] {
+        for (text, written) in [
+            ("2, 4-5,slowly", "2,4-5,walkthrough"),
+            ("Intro, play along,retune,7", "7,welcome,play-along,retuning"),
+            ("1,2,3,9", "1-3,9"),
+            ("ALL", "all"),
+        ] {
             let pick: SegmentPick = text.parse().unwrap();
             assert_eq!(pick.to_string(), written);
             assert_eq!(written.parse(), Ok(pick));
@@ -276,7 +301,22 @@ mod tests {
         assert_eq!(letter.file_words(), "");
         let numbers = (1..200).map(|number| (2 * number).to_string()).collect::<Vec<String>>().join(",");
         let many = HandoutOptions { segments: numbers.parse().unwrap(), ..HandoutOptions::default() };
-        assert_eq!(many.file_words(), "-some-segments");
+        let words = many.file_words();
+        assert!(words.starts_with("-segments-2,4,6,8,") && words.contains("-and-1") && words.len() < 60, "{words}");
+    }
+
+    #[test]
+    fn long_picks_have_names_of_their_own() {
+        // The published value of FNV-1a for `foobar`: RFC 9923, and the authors' own table of test values.
+        assert_eq!(checksum("foobar"), 0xbf9c_f968);
+        let words = |last: u32| {
+            let numbers = (1..40).map(|number| 2 * number).chain([last]);
+            let text = numbers.map(|number| number.to_string()).collect::<Vec<String>>().join(",");
+            HandoutOptions { segments: text.parse().unwrap(), ..HandoutOptions::default() }.file_words()
+        };
+        let all: BTreeSet<String> = (100..1100).map(words).collect();
+        assert_eq!(all.len(), 1000);
+        assert_eq!(words(100), words(100));
     }
 
     #[test]

@@ -226,7 +226,7 @@ impl Desk {
             }),
             LibraryAction::EditTags => self.with_item(|desk, item| facts::ask_tags(&desk.lesson, item)),
             LibraryAction::ShowAbout => self.with_item(|desk, item| facts::show_about(&desk.lesson, item)),
-            LibraryAction::TakeOut => self.library.take_out(),
+            LibraryAction::TakeOut => self.library.take_out(&mut self.lesson),
             LibraryAction::JoinDuplicates => self.library.join_duplicates(),
             LibraryAction::Previous
             | LibraryAction::Next

@@ -267,7 +267,7 @@ impl Desk {
 }
 
 /// Returns the strings that a voicing of the lesson belongs to; those that are `here` where the lesson does not say.
-fn rig_of(lesson: &Lesson, voicing: &Voicing, here: &Arc<Rig>) -> Arc<Rig> {
+pub(super) fn rig_of(lesson: &Lesson, voicing: &Voicing, here: &Arc<Rig>) -> Arc<Rig> {
     let stated = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
     stated.filter(|rig| *rig != **here).map_or_else(|| Arc::clone(here), Arc::new)
 }

@@ -2,8 +2,8 @@
 
 use crate::lesson::document::Voicing;
 use crate::lesson::history::{Reason, Transaction};
-use crate::lesson::id::SegmentId;
-use crate::workbench::desk::open_desk::Desk;
+use crate::lesson::id::{SegmentId, VoicingId};
+use crate::workbench::desk::open_desk::{Desk, rig_of};
 use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::editing::voicing_changes::{LinkedVoicing, VoicingLink, linking, new_voicing};
 use crate::workbench::keys::action::Focus;
@@ -15,7 +15,8 @@ use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
 use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
-use crate::workbench::panes::fretboard::voicings::{self, Fitted};
+use crate::workbench::panes::fretboard::voicings::{self, Fitted, lying};
+use crate::workbench::panes::library::facts::own_voicings;
 use crate::workbench::panes::passage::{Chord, PassagePane, column_at, rig_shown};
 
 impl Desk {
@@ -33,6 +34,9 @@ impl Desk {
         self.with_item(|desk, item| match fitted(&desk.fretboard, item) {
             Ok((grip, said)) => {
                 desk.fretboard.put(grip, GripOrigin::Hand);
+                if let Some(own) = own_lying_there(&desk.lesson, &desk.fretboard, desk.timeline.selected(), item) {
+                    desk.fretboard.is_now(own);
+                }
                 desk.focus = Focus::Fretboard;
                 desk.select_kept_reading();
                 PaneReply::say(said)
@@ -93,6 +97,23 @@ impl Desk {
             Err(refused) => PaneReply::say(refused),
         }
     }
+}
+
+/// Returns the voicing of the lesson that lies on the fretboard where `item` was put there: the segment's, or else the first. `None`
+/// where the lesson has none that is the same in all.
+fn own_lying_there(
+    open: &EditedLesson,
+    fretboard: &FretboardPane,
+    segment: Option<SegmentId>,
+    item: &LibraryItem,
+) -> Option<VoicingId> {
+    let segment = segment.and_then(|id| open.segment(id));
+    let lies_there = |own: &&Voicing| {
+        let strings = rig_of(open.lesson(), own, fretboard.rig());
+        lying(own, strings) == *fretboard.grip()
+    };
+    let own = own_voicings(open, item).filter(lies_there).map(|own| own.id);
+    own.min_by_key(|id| !segment.is_some_and(|segment| segment.voicings.contains(id)))
 }
 
 /// Puts a voicing of the library into a segment.

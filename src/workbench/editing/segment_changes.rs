@@ -276,10 +276,12 @@ fn led_now(lesson: &Lesson, before: &[(SegmentId, Option<SetupId>)]) -> String {
             let title = lesson.segment(id).map_or("", |segment| segment.title.trim());
             let which = if title.is_empty() { "the retuning".to_owned() } else { format!("\"{}\"", quoted(title)) };
             let to = to.and_then(|to| lesson.setup(to));
-            let to = to.map_or_else(|| "no other tuning".to_owned(), |setup| quoted(&setup.name).to_string());
-            format!("{which} leads to {to} now")
+            to.map_or_else(
+                || format!("{which} now changes no tuning"),
+                |setup| format!("{which} now goes to {}", quoted(&setup.name)),
+            )
         }
-        [..] => format!("{} retunings lead elsewhere now", changed.len()),
+        [..] => format!("{} retunings now go to another tuning", changed.len()),
     }
 }
 

@@ -4,159 +4,13 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use serde::Deserialize;
-
-use crate::text::quote::{quoted, written_out};
 use crate::workbench::keys::action::{Action, Focus, Pane, ProgramAction};
+use crate::workbench::keys::key_file::{OwnRow, rows_of_file};
 use crate::workbench::keys::keystroke::{Cap, Keystroke};
-use crate::workbench::keys::near::is_near;
+use crate::workbench::keys::row::read;
 
-/// One row: in this place, these keys ask for this action.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Row {
-    /// The action.
-    pub action: Action,
-    /// The place where the keys work; without it, the home of the action.
-    #[serde(default)]
-    pub pane: Option<Pane>,
-    /// The keys; the first one is shown.
-    pub keys: Vec<Keystroke>,
-    /// The word that a letter among the keys stands for, in this place as in every other; empty where no letter is among
-    /// them.
-    #[serde(default)]
-    pub word: String,
-    /// What the action does, for the help screen.
-    #[serde(default)]
-    pub help: String,
-    /// One or two words for the hint line; empty for an action that needs no hint.
-    #[serde(default)]
-    pub hint: String,
-    /// The same in fewer letters, for a hint line that is too narrow for everything that is of use; empty where the hint is short.
-    #[serde(default)]
-    pub short: String,
-    /// Words that a player may look for it by and that are not in the help, with spaces between; often empty.
-    #[serde(default)]
-    pub find: String,
-}
-
-impl Row {
-    /// Returns the place where the keys work.
-    pub fn place(&self) -> Pane {
-        self.pane.unwrap_or_else(|| self.action.home())
-    }
-
-    fn hint_in(&self, wording: HintWording) -> &str {
-        match wording {
-            HintWording::Short if !self.short.is_empty() => &self.short,
-            HintWording::Short | HintWording::Full => &self.hint,
-        }
-    }
-}
-
-/// In how many letters the hint line says what keys do.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HintWording {
-    /// In its full words.
-    Full,
-    /// In the short words, where a key has some.
-    Short,
-}
-
-/// A key file that cannot be used, and why.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum KeyFileError {
-    /// The text is not a list of rows.
-    #[error("{at}: {problem}; expected rows such as `(action: Timeline(AddAfter), keys: [\"n\"])`")]
-    Syntax {
-        /// The place where the reader stopped.
-        at: RowPlace,
-        /// What the reader found.
-        problem: String,
-    },
-    /// No action has this name.
-    #[error(
-        "{at}: there is no action `{}`{nearest}; the search for an action says what each is called in a key file",
-        quoted(.name)
-    )]
-    UnknownAction {
-        /// The place where the name ends.
-        at: RowPlace,
-        /// The name that was read.
-        name: String,
-        /// The names that may have been meant, as words to print; possibly empty.
-        nearest: String,
-    },
-    /// A row names a place where the action cannot be asked for.
-    #[error("{at}: {action} cannot be asked for in `{place}`; leave `pane` out, or copy it from the built-in table")]
-    Place {
-        /// The place where the row begins.
-        at: RowPlace,
-        /// The action as key files write it.
-        action: String,
-        /// The place.
-        place: &'static str,
-    },
-    /// A row has no key.
-    #[error("{at}: {action} needs at least one key; leave the row out to keep the usual ones")]
-    NoKey {
-        /// The place where the row begins.
-        at: RowPlace,
-        /// The action as key files write it.
-        action: String,
-    },
-    /// Two rows name the same action in the same place.
-    #[error("{at}: {action} stands here a second time for the same place; put all its keys into one row")]
-    Twice {
-        /// The place where the second row begins.
-        at: RowPlace,
-        /// The action as key files write it.
-        action: String,
-    },
-    /// A row takes a key that types a letter in a place where letters are typed.
-    #[error("{at}: `{key}` is needed for typing ({place}); choose a key with Ctrl+ or Alt+, or one that types nothing")]
-    Typed {
-        /// The place where the row begins.
-        at: RowPlace,
-        /// The key.
-        key: Keystroke,
-        /// The place where letters are typed.
-        place: &'static str,
-    },
-    /// One key asks for two actions.
-    #[error(
-        "{at}: the key `{key}` would mean two things ({place}): {}, and {}; give one of them another key",
-        written_out(.first),
-        written_out(.second)
-    )]
-    Clash {
-        /// The place where the row of the key file begins that brings the key in.
-        at: RowPlace,
-        /// The key.
-        key: Keystroke,
-        /// The place where the key is struck.
-        place: &'static str,
-        /// What the first row does.
-        first: String,
-        /// What the second row does.
-        second: String,
-    },
-}
-
-/// A line and a column of a key file, both counted from 1.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct RowPlace {
-    /// The line.
-    pub line: usize,
-    /// The column.
-    pub column: usize,
-}
-
-impl std::fmt::Display for RowPlace {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "line {}, column {}", self.line, self.column)
-    }
-}
+pub use crate::workbench::keys::key_file::{KeyFileError, RowPlace};
+pub use crate::workbench::keys::row::{HintWording, Row};
 
 /// One key that asks for two actions in a place, and the two rows that say so.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -167,6 +21,19 @@ pub struct Clash<'a> {
     pub place: Pane,
     /// The two rows, in the order in which they are looked up.
     pub rows: [&'a Row; 2],
+}
+
+impl Clash<'_> {
+    /// Returns what is told of it, and which of the rows of the file brings the key in: the later, where both are there. `None` where
+    /// neither is.
+    fn told(&self, own: &[OwnRow]) -> Option<(KeyFileError, usize)> {
+        let [first, second] = self.rows;
+        let place_of = |row: &Row| own.iter().position(|own| own.is_for(row));
+        let row = place_of(first).max(place_of(second))?;
+        let at = own.get(row)?.at;
+        let (first, second) = (first.help.clone(), second.help.clone());
+        Some((KeyFileError::Clash { at, key: self.key, place: self.place.word(), first, second }, row))
+    }
 }
 
 /// An action that has no key left, because a key file gives its last one to another.
@@ -225,55 +92,80 @@ impl KeyTable {
     ///
     /// Errors: a text that is not a list of rows, an unknown action, or a key that would ask for two actions; each
     /// names the line and the column of the row.
-    pub fn with_own(mut self, text: &str) -> Result<Self, KeyFileError> {
-        let own: Vec<Row> = read(text).map_err(|error| unreadable(&error))?;
-        self.laid_over += 1;
-        let mut starts = row_places(text).into_iter();
-        let mut changed: Vec<((Action, Pane), RowPlace)> = Vec::new();
-        for row in own {
-            let at = starts.next().unwrap_or(RowPlace { line: 1, column: 1 });
-            let place = row.place();
-            let action = row.action.name();
-            if row.keys.is_empty() {
-                return Err(KeyFileError::NoKey { at, action });
+    pub fn with_own(self, text: &str) -> Result<Self, KeyFileError> {
+        let (table, refused) = self.with_usable(text);
+        refused.into_iter().next().map_or(Ok(table), Err)
+    }
+
+    /// Returns the table with those rows of a key file in place of its own that can be used, and why the others cannot: for
+    /// them the table's own stay. Of two rows that want one key, the table's own stays, or the one that stands first in the file.
+    pub fn with_usable(self, text: &str) -> (Self, Vec<KeyFileError>) {
+        let (mut own, mut refused) = rows_of_file(text);
+        let mut known: Vec<(Action, Pane)> = Vec::new();
+        own.retain(|OwnRow { row, at }| match self.why_not(row, *at, &known) {
+            Some(error) => {
+                refused.push(error);
+                false
             }
-            if changed.iter().any(|(known, _)| *known == (row.action, place)) {
-                return Err(KeyFileError::Twice { at, action });
+            None => {
+                known.push((row.action, row.place()));
+                true
             }
-            if let Some(key) = row.keys.iter().copied().find(|key| place.types() && key.typed().is_some()) {
-                return Err(KeyFileError::Typed { at, key, place: place.word() });
-            }
-            let known =
-                self.rows.get_mut(&place).and_then(|rows| rows.iter_mut().find(|known| known.action == row.action));
-            let known = known.ok_or(KeyFileError::Place { at, action, place: place.word() })?;
-            changed.push(((row.action, place), at));
-            known.keys = row.keys;
+        });
+        loop {
+            let mut table = self.clone();
+            table.laid_over += 1;
+            table.lay_over(&own);
+            // One of the two rows comes from the file, since the built-in table has no clash; each turn has one row fewer.
+            let Some((error, refused_row)) = table.clash().and_then(|clash| clash.told(&own)) else {
+                return (table, refused);
+            };
+            refused.push(error);
+            own.remove(refused_row);
+        }
+    }
+
+    /// Returns why a row of a key file cannot be used, whatever else stands there; `known` are the rows before it.
+    fn why_not(&self, row: &Row, at: RowPlace, known: &[(Action, Pane)]) -> Option<KeyFileError> {
+        let (place, action) = (row.place(), row.action.name());
+        if row.keys.is_empty() {
+            return Some(KeyFileError::NoKey { at, action });
+        }
+        if known.contains(&(row.action, place)) {
+            return Some(KeyFileError::Twice { at, action });
+        }
+        if let Some(key) = row.keys.iter().copied().find(|key| place.types() && key.typed().is_some()) {
+            return Some(KeyFileError::Typed { at, key, place: place.word() });
+        }
+        let is_known = self.rows_of(place).any(|known| known.action == row.action);
+        (!is_known).then(|| KeyFileError::Place { at, action, place: place.word() })
+    }
+
+    /// Puts rows of a key file in the place of those for the same actions.
+    fn lay_over(&mut self, own: &[OwnRow]) {
+        for OwnRow { row, .. } in own {
+            let rows = self.rows.get_mut(&row.place());
+            let Some(known) = rows.and_then(|rows| rows.iter_mut().find(|known| known.action == row.action)) else {
+                continue;
+            };
+            known.keys.clone_from(&row.keys);
             if !row.help.is_empty() {
-                known.help = row.help;
+                known.help.clone_from(&row.help);
             }
             if !row.hint.is_empty() {
                 // The short words were those of the other hint.
-                (known.hint, known.short) = (row.hint, row.short);
+                (known.hint, known.short) = (row.hint.clone(), row.short.clone());
             }
             if !row.find.is_empty() {
-                known.find = row.find;
+                known.find.clone_from(&row.find);
             }
         }
-        self.give_way(&changed);
-        if let Some(Clash { key, place, rows: [first, second] }) = self.clash() {
-            // One of the two rows comes from the file, since the built-in table has no clash.
-            let at =
-                |row: &Row| changed.iter().find(|(known, _)| *known == (row.action, row.place())).map(|(_, at)| *at);
-            let at = at(first).max(at(second)).unwrap_or(RowPlace { line: 1, column: 1 });
-            let (first, second) = (first.help.clone(), second.help.clone());
-            return Err(KeyFileError::Clash { at, key, place: place.word(), first, second });
-        }
-        Ok(self)
+        self.give_way(own);
     }
 
     /// Takes keys that a file wants for its own rows off rows that it does not name, where those have another key left.
-    fn give_way(&mut self, changed: &[((Action, Pane), RowPlace)]) {
-        let named = |row: &Row| changed.iter().any(|(known, _)| *known == (row.action, row.place()));
+    fn give_way(&mut self, own: &[OwnRow]) {
+        let named = |row: &Row| own.iter().any(|own| own.is_for(row));
         let own: Vec<(Pane, Vec<Keystroke>)> =
             self.rows().filter(|row| named(row)).map(|row| (row.place(), row.keys.clone())).collect();
         for row in self.rows.values_mut().flatten().filter(|row| !named(row)) {
@@ -353,63 +245,6 @@ fn is_found_without_key(row: &Row) -> bool {
     let search = row.action == Action::Program(ProgramAction::SearchActions);
     let searched = Focus::ALL.iter().map(|focus| focus.pane());
     !typed && !search && searched.into_iter().any(|pane| pane == row.place() || pane.also().contains(&row.place()))
-}
-
-/// Reads the rows of a text, in which a place is written without `Some`.
-fn read(text: &str) -> Result<Vec<Row>, ron::error::SpannedError> {
-    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME).from_str(text)
-}
-
-/// Returns why a text is not a list of rows, with the names that are close to a misspelt one.
-fn unreadable(error: &ron::error::SpannedError) -> KeyFileError {
-    let at = RowPlace { line: error.span.end.line, column: error.span.end.col };
-    if let ron::Error::NoSuchEnumVariant { expected, found, outer } = &error.code
-        && outer.as_deref().is_none_or(|outer| outer.ends_with("Action"))
-    {
-        let group = outer.as_deref().and_then(|outer| outer.strip_suffix("Action")).filter(|group| !group.is_empty());
-        let full = |name: &str| group.map_or_else(|| name.to_owned(), |group| format!("{group}({name})"));
-        let near: Vec<String> = expected.iter().filter(|name| is_near(name, found)).map(|name| full(name)).collect();
-        let nearest = if near.is_empty() { String::new() } else { format!(" (perhaps {})", near.join(" or ")) };
-        return KeyFileError::UnknownAction { at, name: full(found), nearest };
-    }
-    KeyFileError::Syntax { at, problem: written_out(&error.code.to_string()) }
-}
-
-/// Returns where each row begins in a text that has been read as a list of rows: at each round bracket that stands in
-/// the list itself, outside comments and quotes.
-fn row_places(text: &str) -> Vec<RowPlace> {
-    let mut places = Vec::new();
-    let (mut depth, mut quoted, mut comment) = (0usize, false, false);
-    for (line, row) in text.lines().enumerate() {
-        let mut letters = row.chars().enumerate().peekable();
-        // A line that sets options of the format contains no rows.
-        if row.trim_start().starts_with("#!") {
-            continue;
-        }
-        while let Some((column, letter)) = letters.next() {
-            let next = letters.peek().map(|(_, next)| *next);
-            match (letter, next) {
-                ('*', Some('/')) if comment => {
-                    comment = false;
-                    letters.next();
-                }
-                _ if comment => {}
-                ('\\', Some(_)) if quoted => _ = letters.next(),
-                ('"', _) => quoted = !quoted,
-                _ if quoted => {}
-                ('/', Some('/')) => break,
-                ('/', Some('*')) => comment = true,
-                ('(', _) if depth == 1 => {
-                    places.push(RowPlace { line: line + 1, column: column + 1 });
-                    depth += 1;
-                }
-                ('(' | '[', _) => depth += 1,
-                (')' | ']', _) => depth = depth.saturating_sub(1),
-                _ => {}
-            }
-        }
-    }
-    places
 }
 
 #[cfg(test)]
@@ -554,6 +389,40 @@ mod tests {
     }
 
     #[test]
+    fn the_rows_that_can_be_used_are_used_and_the_others_told_each_with_its_place() {
+        let key = |key: &str| key.parse::<Keystroke>().unwrap();
+        let add = Action::Timeline(crate::workbench::keys::action::TimelineAction::AddAfter);
+        let passages = Action::Timeline(crate::workbench::keys::action::TimelineAction::ChoosePassages);
+        for (rest, told) in [
+            (
+                "(action: Timeline(ChoosePassages), keys: [\"z\"])",
+                &["line 3, column 2: the key `z` would mean two things"][..],
+            ),
+            (
+                "(action: Timeline(AddAftr), keys: [\"y\"])",
+                &["line 3, column 28: there is no action `Timeline(AddAftr)`"],
+            ),
+            ("(action: Timeline(ChoosePassages), keys: [])", &["line 3, column 2: Timeline(ChoosePassages) needs"]),
+            (
+                "(action: Timeline(AddAfter), keys: [\"y\"])",
+                &["line 3, column 2: Timeline(AddAfter) stands here a second"],
+            ),
+            ("(action: Sideways, keys: 3),\n (acton: 5)", &["line 3, column", "line 4, column"]),
+        ] {
+            let text = format!("[\n (action: Timeline(AddAfter), keys: [\"z\"]), // ♭ mine\n {rest},\n]");
+            let (table, refused) = KeyTable::built_in().with_usable(&text);
+            assert_eq!(table.action(Pane::Timeline, key("z")), Some(add), "{rest}");
+            assert_eq!(table.action(Pane::Timeline, key("t")), Some(passages), "{rest}");
+            assert_eq!(table.clash(), None);
+            let refused: Vec<String> = refused.iter().map(ToString::to_string).collect();
+            assert_eq!(refused.len(), told.len(), "{refused:?}");
+            assert!(refused.iter().zip(told).all(|(refused, told)| refused.starts_with(told)), "{refused:?}");
+        }
+        let (table, refused) = KeyTable::built_in().with_usable("keys: none");
+        assert_eq!((table.rows().eq(KeyTable::built_in().rows()), refused.len()), (true, 1));
+    }
+
+    #[test]
     fn a_key_that_works_in_more_places_clashes_in_each_of_them() {
         // `u` undoes in every pane; the row that takes it is the second of the file.
         let text = "[(action: Desk(Undo), keys: [\"u\"]), /* ( */ (action: Library(Take), keys: [\"u\"])]";
@@ -566,12 +435,5 @@ mod tests {
             KeyTable::built_in().with_own(&format!("{rest}, (action: Desk(Undo), keys: [\"Ctrl+Y\"])]")).unwrap();
         assert_eq!(table.action(Pane::Library, "u".parse().unwrap()), Some(Action::Library(LibraryAction::Take)));
         assert_eq!(table.action(Pane::Library, "Ctrl+Y".parse().unwrap()), Some(Action::Desk(DeskAction::Undo)));
-    }
-
-    #[test]
-    fn rows_are_counted_outside_comments_and_quotes() {
-        let text = "#![enable(implicit_some)]\n[ // (\n (keys: [\"(\", \"\\\"(\"]), /* ( \n ( */ (a(b)),\n]";
-        let places: Vec<(usize, usize)> = row_places(text).iter().map(|place| (place.line, place.column)).collect();
-        assert_eq!(places, [(3, 2), (4, 7)]);
     }
 }

@@ -1,5 +1,6 @@
 //! What is picked when a line of a list is taken.
 
+use crate::workbench::questions::library::LibraryPick;
 use crate::workbench::questions::passage::PassagePick;
 use crate::workbench::questions::program::ProgramPick;
 use crate::workbench::questions::sound::SoundPick;
@@ -13,6 +14,8 @@ pub enum Pick {
     Timeline(TimelinePick),
     /// The passage offered it.
     Passage(PassagePick),
+    /// The library offered it.
+    Library(LibraryPick),
     /// The start screen offered it.
     Start(StartPick),
     /// The program offered it.

@@ -12,6 +12,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::library::Library;
+use crate::store::open_lesson::FormatRenewal;
 use crate::store::user_file::{Patience, UpdateError};
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
@@ -133,6 +134,7 @@ impl ShelfFile {
         let Some(folders) = &self.folders else { return Some(without_folders(&task)) };
         let done = match &task {
             ShelfTask::Read | ShelfTask::Show => Library::load(folders)
+                .map(|library| (library, FormatRenewal::No))
                 .map_err(|error| format!("the library cannot be read: {}", with_hint(&error, error.hint()))),
             ShelfTask::Change(order, _) => change(folders, order).map_err(|error| in_words(order, &error)),
         };
@@ -140,15 +142,15 @@ impl ShelfFile {
     }
 
     /// Returns what there is to report of a task that came to `done`.
-    fn outcome(&mut self, done: Result<Library, String>, task: ShelfTask) -> Option<Message> {
+    fn outcome(&mut self, done: Result<(Library, FormatRenewal), String>, task: ShelfTask) -> Option<Message> {
         Some(match (done, task) {
-            (Ok(library), ShelfTask::Show) => {
+            (Ok((library, _)), ShelfTask::Show) => {
                 Message::LibraryRead(Ok(library.voicings.into_iter().map(LibraryItem::from).collect()))
             }
-            (Ok(library), task) => {
+            (Ok((library, renewal)), task) => {
                 self.shelf = self.shelf.after(library);
                 match task {
-                    ShelfTask::Change(_, said) => Message::LibraryKept(self.shelf.clone(), said),
+                    ShelfTask::Change(_, said) => Message::LibraryKept(self.shelf.clone(), said_of(said, renewal)),
                     ShelfTask::Read | ShelfTask::Show => Message::LibraryChanged(Ok(self.shelf.clone())),
                 }
             }
@@ -171,12 +173,29 @@ fn without_folders(task: &ShelfTask) -> Message {
     }
 }
 
-/// Changes the library and returns it. Errors: the file cannot be read or written.
-fn change(folders: &Folders, order: &LibraryOrder) -> Result<Library, UpdateError> {
-    match order {
-        LibraryOrder::Keep(voicing) => Library::update(folders, |library| library.add(voicing.clone())),
-        LibraryOrder::Change(change) => Library::update(folders, |library| library.change(change)),
-        LibraryOrder::TakeOut(voicing) => Library::update(folders, |library| library.take_out(voicing)),
+/// Changes the library and returns it, and whether its file had an older format until then. Errors: the file cannot be read or
+/// written.
+fn change(folders: &Folders, order: &LibraryOrder) -> Result<(Library, FormatRenewal), UpdateError> {
+    let mut renewal = FormatRenewal::No;
+    let library = Library::update(folders, |library| {
+        renewal = library.renewal();
+        match order {
+            LibraryOrder::Keep(voicing) => library.add(voicing.clone()),
+            LibraryOrder::Change(change) => library.change(change),
+            LibraryOrder::TakeOut(voicing) => library.take_out(voicing),
+        }
+    })?;
+    Ok((library, renewal))
+}
+
+/// Returns what is said of a change of the library; once, that older versions cannot read it any more.
+fn said_of(said: Notice, renewal: FormatRenewal) -> Notice {
+    match renewal {
+        FormatRenewal::No => said,
+        FormatRenewal::FromOlder => {
+            let text = format!("{}; older versions of fingerpost cannot read the library any more", said.text);
+            Notice::note(text)
+        }
     }
 }
 
@@ -260,6 +279,25 @@ mod tests {
         let kept = keeper.perform(task(LibraryOrder::Keep(voicing("C", "x32010"))), &mut jobs);
         assert!(matches!(kept, Some(Message::LibraryKept(shelf, _)) if shelf.items().len() == 1));
         assert_eq!(Library::load(&folders).unwrap().voicings.len(), 1);
+    }
+
+    #[test]
+    fn the_first_change_of_an_older_library_says_once_that_older_versions_cannot_read_it() {
+        let home = tempfile::tempdir().unwrap();
+        let folders = Folders::under(home.path());
+        let keeper = Keeper::new(Some(folders.clone()));
+        Library::keep(&folders, &[voicing("C", "x32010")]).unwrap();
+        let today = std::fs::read_to_string(folders.library()).unwrap();
+        let older = today.replacen(&format!("format: {}", crate::store::formats::LIBRARY_FORMAT), "format: 1", 1);
+        assert_ne!(older, today);
+        std::fs::write(folders.library(), older).unwrap();
+        let told = |order| match keeper.perform(task(order), &mut Jobs::at_once()) {
+            Some(Message::LibraryKept(_, said)) => said.text,
+            other => panic!("{other:?}"),
+        };
+        let first = told(LibraryOrder::Keep(voicing("Am", "x02210")));
+        assert_eq!(first, "done; older versions of fingerpost cannot read the library any more");
+        assert_eq!(told(LibraryOrder::Keep(voicing("G", "320003"))), "done");
     }
 
     /// The other window writes for as long as this test likes, and this one would wait for an hour.

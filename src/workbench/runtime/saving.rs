@@ -3,10 +3,12 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::lesson::document::Lesson;
 use crate::lesson::history::Change;
 use crate::store::draft::{Draft, DraftPlaces};
 use crate::store::fault::shown;
 use crate::store::folders::Folders;
+use crate::store::journal::FileSince;
 use crate::store::lesson_file::{EXTENSION, Replace, SaveError};
 use crate::store::open_lesson::{Access, FormatRenewal, OpenLesson, name_beside};
 use crate::store::undo_file::UndoFolder;
@@ -96,10 +98,20 @@ impl Session {
         Message::Saved(Ok(SavedFile { path: file.path().to_owned(), renewed }))
     }
 
-    /// Returns the last changes that led to what the file holds of a lesson that was just opened.
-    pub(super) fn undoable_behind(&self, file: &OpenLesson) -> Vec<Change> {
+    /// Returns the changes that undo takes back in a lesson that was just opened: those that led to what its file holds, and those
+    /// that led from there to `lesson` as it stands. Changes that something else has come after are not among them.
+    pub(super) fn undoable(&self, file: &OpenLesson, lesson: &Lesson) -> (Vec<Change>, Vec<Change>) {
         let known = self.folders.as_ref().zip(file.identity()).filter(|_| *file.access() == Access::Full);
-        known.map_or_else(Vec::new, |(folders, lesson)| UndoFolder::of(folders).left(lesson, file.fingerprint()))
+        let behind =
+            known.map_or_else(Vec::new, |(folders, lesson)| UndoFolder::of(folders).left(lesson, file.fingerprint()));
+        match file.recovered() {
+            // What was carried over to a file that was changed is no step: undo would take it along with what lies behind it.
+            Some(recovered) if recovered.file == FileSince::Changed && !recovered.reasons.is_empty() => {
+                (Vec::new(), Vec::new())
+            }
+            Some(recovered) => leading_to(lesson, behind, recovered.undoable.clone()),
+            None => leading_to(lesson, behind, Vec::new()),
+        }
     }
 
     pub(super) fn save(&mut self, work: &WorkToSave, to: SaveAs) -> Message {
@@ -122,6 +134,19 @@ impl Session {
             Err(error) => Message::Saved(Err(format!("{}; {}", without_path(&error), error.hint()))),
         }
     }
+}
+
+/// Returns those of the changes that led to `lesson` with nothing between them: the last of `behind`, and `since`; none where `since`
+/// itself did not lead there.
+fn leading_to(lesson: &Lesson, mut behind: Vec<Change>, since: Vec<Change>) -> (Vec<Change>, Vec<Change>) {
+    let (saved, unsaved) = (behind.len(), since.len());
+    behind.extend(since);
+    let lead_there = lesson.reached_by(&behind);
+    if lead_there < unsaved {
+        return (Vec::new(), Vec::new());
+    }
+    let since = behind.split_off(saved);
+    (behind.split_off(saved + unsaved - lead_there), since)
 }
 
 /// Returns the file that a lesson is saved in where a folder or a file was typed; `~` is the home folder.

@@ -251,17 +251,7 @@ impl Session {
         self.place = FilePlace::AsBefore;
         self.draft = DraftFile::default();
         let apart = file.apart().to_vec();
-        let undoable = file.notices().iter().find_map(|notice| match notice {
-            open_lesson::OpeningNotice::Recovered(recovered) => Some(recovered.undoable.clone()),
-            open_lesson::OpeningNotice::ReadOnly(_)
-            | open_lesson::OpeningNotice::JournalKept(_)
-            | open_lesson::OpeningNotice::JournalWaits
-            | open_lesson::OpeningNotice::LastChangeCutOff
-            | open_lesson::OpeningNotice::CommentsWillGo
-            | open_lesson::OpeningNotice::NoLock => None,
-        });
-        let undoable = undoable.unwrap_or_default();
-        let undoable_behind = self.undoable_behind(&file);
+        let (undoable_behind, undoable) = self.undoable(&file, &lesson);
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
         let library = Shelf::default();

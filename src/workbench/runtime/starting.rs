@@ -2,21 +2,21 @@
 //! that follows is not here.
 
 use std::io::{self, IsTerminal};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Result, bail};
 use ratatui::layout::Size;
 
 use crate::store::demos::DEMOS;
-use crate::store::fault::with_hint;
+use crate::store::fault::{shown, with_hint};
 use crate::store::folders::Folders;
 use crate::store::settings::Settings;
 use crate::store::title_of_file::title_stated_in;
 use crate::text::quote::written_out;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::jobs::queue::Jobs;
-use crate::workbench::keys::table::KeyTable;
+use crate::workbench::keys::table::{KeyFileError, KeyTable};
 use crate::workbench::messages::effect::FileEffect;
 use crate::workbench::messages::message::Message;
 use crate::workbench::messages::notice::Notice;
@@ -61,13 +61,13 @@ pub struct Started {
 
 /// Returns the state and the session to begin with, the first lesson opened.
 ///
-/// Errors: the lesson asked for cannot be opened, or the key file cannot be used.
+/// Errors: the lesson asked for cannot be opened.
 pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     let RunOptions { open, folders } = options;
     let folders = folders.map(failing_disk::on);
     let (settings, trouble) = folders.as_ref().map(Settings::load).unwrap_or_default();
     let (chosen, faded) = appearance(&settings, folders.as_ref());
-    let keys = key_table(folders.as_ref())?;
+    let (keys, unused_rows) = key_table(folders.as_ref());
     let mut state = State::new(Size::default(), chosen, keys, start_pane(&settings));
     state.chosen.neck = settings.neck;
     state.playback.settings = settings.listening.clone();
@@ -81,7 +81,8 @@ pub fn start(options: RunOptions, jobs: &mut Jobs<Message>) -> Result<Started> {
     state.said.messages.extend(faded.clone());
     let keyless = told_lost_keys(&state.keys, folders.as_ref());
     state.said.messages.extend(keyless.clone());
-    let trouble = trouble.or(keyless).or(faded);
+    state.said.messages.extend(unused_rows.clone());
+    let trouble = trouble.or(unused_rows).or(keyless).or(faded);
     let mut session = Session::new(folders);
     open_first(&mut state, &mut session, jobs, &open, &settings)?;
     // Only recovered changes are more urgent; the key for messages shows both.
@@ -124,15 +125,33 @@ fn start_pane(settings: &Settings) -> StartPane {
     StartPane::new(recent, demos)
 }
 
-fn key_table(folders: Option<&Folders>) -> Result<KeyTable> {
+/// Returns the table with what can be used of the person's key file, and what there is to say of the rest. A key file keeps nobody
+/// from their lessons.
+fn key_table(folders: Option<&Folders>) -> (KeyTable, Option<Notice>) {
     let table = KeyTable::built_in();
-    let Some(path) = folders.map(Folders::keys) else { return Ok(table) };
+    let Some(path) = folders.map(Folders::keys) else { return (table, None) };
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(table),
-        Err(error) => return Err(error).with_context(|| format!("cannot read the key file {}", path.display())),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return (table, None),
+        Err(error) => {
+            let text = format!("the key file cannot be read, so the usual keys hold: {}: {error}", shown(&path));
+            return (table, Some(Notice::trouble(text)));
+        }
     };
-    table.with_own(&text).with_context(|| format!("the key file {} cannot be used", path.display()))
+    let (table, refused) = table.with_usable(&text);
+    let told = told_refused_rows(&refused, &path);
+    (table, told)
+}
+
+/// Says which rows of a key file are not used, and why; `None` where all are.
+fn told_refused_rows(refused: &[KeyFileError], path: &Path) -> Option<Notice> {
+    let why: Vec<String> = refused.iter().map(ToString::to_string).collect();
+    let count = match why.len() {
+        0 => return None,
+        1 => "a row of the key file is not used, and the usual keys hold there".to_owned(),
+        several => format!("{several} rows of the key file are not used, and the usual keys hold there"),
+    };
+    Some(Notice::trouble(format!("{count}: {}; the file is {}", why.join("; "), shown(path))))
 }
 
 /// Says which actions have lost their only key to the key file, where that is, and how they are reached meanwhile; `None` where none has.

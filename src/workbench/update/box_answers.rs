@@ -11,8 +11,10 @@ use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::fretboard::grip::Grip;
 use crate::workbench::panes::fretboard::neck_keys;
+use crate::workbench::panes::library::taking_answers::delete_from_lesson;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::panes::timeline::taking_answers as timeline;
+use crate::workbench::questions::library::LibraryPick;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{Existing, ProgramQuestion};
 use crate::workbench::questions::question::{Insistence, Question};
@@ -26,8 +28,10 @@ use crate::workbench::update::sound_keys;
 /// that is said. The search for an action is not answered but acted upon: see `routing`.
 pub fn accept(state: &mut State) -> PaneReply {
     let before = standing(state);
+    // A list leads somewhere, which one sees.
+    let leads = matches!(state.overlay, Some(Overlay::List(_)));
     let reply = take_in(state);
-    let is_silent = reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
+    let is_silent = !leads && reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
     if is_silent && standing(state) == before { PaneReply::note("no change") } else { reply }
 }
 
@@ -127,7 +131,8 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
     match (pick, state.desk_mut()) {
         (Pick::Timeline(pick), Some(desk)) => timeline::take(&mut desk.lesson, pick),
         (Pick::Passage(pick), Some(desk)) => desk.passage.take(&mut desk.lesson, pick),
-        (Pick::Timeline(_) | Pick::Passage(_), None) => PaneReply::nothing(),
+        (Pick::Library(LibraryPick::DeleteFromLesson(ids)), Some(desk)) => delete_from_lesson(&mut desk.lesson, &ids),
+        (Pick::Timeline(_) | Pick::Passage(_) | Pick::Library(_), None) => PaneReply::nothing(),
         (Pick::Start(pick), _) => new_lesson::take(pick),
         (Pick::Program(pick), _) => program::take(state, pick),
         (Pick::Sound(pick), _) => sound_keys::take(state, pick),

@@ -69,7 +69,7 @@ fn check_library(format: &Path) {
     assert_eq!(empty.voicings, Library::default().voicings);
 }
 
-/// A file of keys names every action there was. A name that is no longer known would keep the program from starting.
+/// A file of keys names every action there was. A name that is no longer known would take the row from whoever wrote it.
 #[test]
 fn files_of_keys_and_themes_are_still_understood() {
     formats().iter().for_each(|format| check_keys_and_themes(&format.join("user-by-hand")));
@@ -77,13 +77,37 @@ fn files_of_keys_and_themes_are_still_understood() {
 
 #[track_caller]
 fn check_keys_and_themes(folder: &Path) {
-    let keys = KeyTable::built_in().with_own(&fs::read_to_string(folder.join("keys.ron")).unwrap());
-    // A key may have come to mean something new beside it; then the two keys clash, and are told.
-    assert!(matches!(keys, Ok(_) | Err(KeyFileError::Clash { .. })), "{keys:?}");
+    let (keys, refused) = KeyTable::built_in().with_usable(&fs::read_to_string(folder.join("keys.ron")).unwrap());
+    // A key may have come to mean something new beside it; then that row gives way, and is told.
+    assert!(refused.iter().all(|refused| matches!(refused, KeyFileError::Clash { .. })), "{refused:?}");
+    assert_eq!(keys.clash(), None);
+    let rows = keys.rows().filter(|row| row.keys.is_empty()).count();
+    assert_eq!(rows, keys.lost().len(), "whoever has no key is told of");
     let themes = Theme::with_own(&fs::read_to_string(folder.join("themes.ron")).unwrap()).unwrap();
     let colours = |theme: &Theme| Role::ALL.map(|role| theme.palette().colour(role).is_some());
     assert_eq!((themes[0].name.as_str(), colours(&themes[0])), ("lamp", Role::ALL.map(|_| true)));
     assert_eq!(themes[1].palette().colour(Role::Finger).unwrap().to_string(), "#ffb454");
+}
+
+/// Whatever stands in a key file, the lesson opens, and what is not used is told.
+#[test]
+fn no_file_of_keys_keeps_anybody_from_a_lesson() {
+    let of_corpus = formats().into_iter().map(|format| fs::read(format.join("user-by-hand/keys.ron")).unwrap());
+    let broken = [&b"[(action: Timeline(AddAftr), keys: [\"z\"])]"[..], b"[(", b"\xff\xfe", b""].map(<[u8]>::to_vec);
+    for keys in of_corpus.chain(broken) {
+        let home = TempDir::new().unwrap();
+        let folders = Folders::under(home.path());
+        fs::create_dir_all(folders.keys().parent().unwrap()).unwrap();
+        fs::write(folders.keys(), &keys).unwrap();
+        let path = home.path().join("porch.lesson.ron");
+        lesson_file::save(&path, &Lesson::default(), Replace::Nothing).unwrap();
+        let options = RunOptions { open: OpenFirst::Lesson(path), folders: Some(folders.clone()) };
+        let Started { state, .. } = start(options, &mut Jobs::at_once()).unwrap();
+        let told = state.said.notice.as_ref().map(|notice| notice.text.clone()).unwrap_or_default();
+        let is_all_used = KeyTable::built_in().with_own(&String::from_utf8_lossy(&keys)).is_ok();
+        assert!(state.desk().is_some() && (told.contains("usual keys hold") || is_all_used), "{told}");
+        assert_eq!(fs::read(folders.keys()).unwrap(), keys, "the file is left alone");
+    }
 }
 
 #[test]

@@ -241,6 +241,23 @@ fn a_piece_without_music_has_the_tuning_that_its_segments_are_played_in() {
 }
 
 #[test]
+fn the_list_of_segments_says_what_a_retuning_goes_to_unless_its_title_does() {
+    let mut lesson = capo_lesson();
+    let name = lesson.setups[1].name.clone();
+    let segment = &mut lesson.segments[1];
+    (segment.kind, segment.title, segment.setup) = (SegmentKind::Retuning, "Retuning".to_owned(), Some(SetupId(2)));
+    let told = format!("Retuning (to {name})");
+    assert!(text(&lesson, &HandoutOptions::default()).contains(&told));
+    // One that states none goes to what the next is played in.
+    lesson.segments[0].setup = Some(SetupId(1));
+    lesson.segments[1].setup = None;
+    lesson.segments[2].setup = Some(SetupId(2));
+    assert!(text(&lesson, &HandoutOptions::default()).contains(&told));
+    lesson.segments[1].title = format!("Now to {}", name.to_uppercase());
+    assert!(!text(&lesson, &HandoutOptions::default()).contains("(to "));
+}
+
+#[test]
 fn a_chord_without_a_setup_is_played_in_that_of_its_segment() {
     let mut lesson = capo_lesson();
     lesson.pieces = vec![piece(1, "Wash Day", 1, "C")];

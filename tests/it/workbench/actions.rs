@@ -22,7 +22,7 @@ const SCRIPTS: [&str; 25] = [
     "Down F s \"x32010\" Enter e PageDown PageUp Enter = Esc i I Esc Shift+Right Shift+Left Shift+Up Shift+Down Esc - n \"G\" Enter Enter Y v",
     "Down F A B S f Esc Q K < Ctrl+Right Ctrl+Left O Z R b Esc",
     "R Down Up N v z",
-    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i Delete z Left Right Down z e Esc v Esc j I E L C Esc",
+    "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i Delete Esc z Left Right Down z e Esc v Esc j I E L C Esc",
     "Tab Shift+Tab T P F R L u U Ctrl+S Ctrl+E Ctrl+T Esc ? \"x\" Backspace Down Up PageDown PageUp Enter Ctrl+U Esc",
     "W Ctrl+Up Ctrl+Down | | X \"0:10\" Enter j c > ' \"close\" Ctrl+S ; Esc v Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space r : Esc Down Up u U Esc V ? Esc M Esc",

@@ -151,7 +151,7 @@ fn text_tab_is_read_from_a_file_into_a_passage_of_the_segment() {
     assert_eq!((passage.title.as_str(), passage.bars.len()), ("Slow reel", 2));
     assert_eq!(bench.lesson().segments[0].passages.last().unwrap().passage, passage.id);
     assert_eq!(bench.lesson().passage_setup(&passage).map(|setup| setup.id), Some(bench.lesson().setups[0].id));
-    assert!(bench.screen().contains("What was guessed"), "{}", bench.screen());
+    assert!(bench.screen().contains("What was assumed"), "{}", bench.screen());
     bench.strike("Esc");
     assert!(bench.desk().passage.text().contains('3'), "the passage is shown at once");
     assert_eq!(bench.replayed, *bench.lesson());

@@ -168,6 +168,20 @@ fn pages_of_a_long_timeline_are_turned() {
     assert_eq!(place(&bench), 0);
 }
 
+/// Whoever has put another action on the only key of this one finds it by what it does.
+#[test]
+fn an_action_whose_key_was_given_to_another_is_found_by_the_search() {
+    let mut bench = Bench::small((120, 36));
+    bench.state.keys = KeyTable::built_in().with_own(r#"[(action: Timeline(Split), keys: ["e"])]"#).unwrap();
+    let lost: Vec<String> = bench.state.keys.lost().iter().map(|lost| lost.action.name()).collect();
+    assert_eq!(lost, ["Timeline(EditCuts)"]);
+    for typed in ["cut", "cuts", "trim"] {
+        bench.strike(&format!("T Ctrl+F \"{typed}\" Enter"));
+        assert!(bench.screen().contains("What is cut out of"), "{typed}\n{}", bench.screen());
+        bench.strike("Esc");
+    }
+}
+
 #[test]
 fn messages_boxes_and_empty_panes_tell_the_keys_of_the_person() {
     let own = r#"[

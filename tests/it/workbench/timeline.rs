@@ -642,10 +642,10 @@ fn moving_a_segment_says_where_a_retuning_leads_then() {
     lesson.segments.insert(1, retuning);
     let mut bench = Bench::on(lesson, (120, 36));
     bench.strike("Down Down Down J \"3\" Enter");
-    assert_eq!(bench.notice(), "moved to place 3; what is played keeps its tuning; \"Hands\" leads to capo 2 now");
+    assert_eq!(bench.notice(), "moved to place 3; what is played keeps its tuning; \"Hands\" now goes to capo 2");
     assert!(row(&bench, 2).contains("to capo 2"), "{}", bench.screen());
     bench.strike("J \"4\" Enter");
-    assert!(bench.notice().ends_with("\"Hands\" leads to no other tuning now"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("\"Hands\" now changes no tuning"), "{}", bench.notice());
 }
 
 #[test]

@@ -85,7 +85,8 @@ mod tests {
             note(4, "E3"),
             Remark::of_a_note(Spot::bar(5), "the slide goes", "slides go"),
         ];
-        let told: Vec<(String, String)> = summed(&remarks).into_iter().map(|sum| (sum.bars(BarNumbers::default()), sum.text)).collect();
+        let told: Vec<(String, String)> =
+            summed(&remarks).into_iter().map(|sum| (sum.bars(BarNumbers::default()), sum.text)).collect();
         let told: Vec<(&str, &str)> = told.iter().map(|(bars, text)| (bars.as_str(), text.as_str())).collect();
         assert_eq!(
             told,

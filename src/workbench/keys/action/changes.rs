@@ -306,7 +306,9 @@ const fn of_library(action: LibraryAction) -> Changes {
         A::Insert | A::InsertAsChord => Changes::Makes,
         // If the lesson has the voicing too, the voicing there gets the tags as well.
         A::EditTags => Changes::Depends,
-        A::Take | A::CarryOver | A::TakeOut | A::JoinDuplicates => Changes::FingersOrLibrary,
+        // What the library has goes from there; what only the lesson has, from the lesson.
+        A::TakeOut => Changes::Depends,
+        A::Take | A::CarryOver | A::JoinDuplicates => Changes::FingersOrLibrary,
         A::Previous
         | A::Next
         | A::PageUp

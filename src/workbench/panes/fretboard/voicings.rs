@@ -155,7 +155,9 @@ pub fn take_out(origin: GripOrigin, open: &mut EditedLesson, segment: Option<Seg
     let before = segment.voicings.len();
     segment.voicings.retain(|known| *known != id);
     if segment.voicings.len() == before {
-        return PaneReply::say(Notice::note("what is on the fretboard is no voicing of this segment"));
+        let text =
+            "this segment does not show that voicing; {Library(TakeOut)} in the library deletes it from the lesson";
+        return PaneReply::say(Notice::note(text));
     }
     let done = format!("deleted from \"{}\"", segment.title);
     PaneReply::to_change(replace(open, Reason::UnlinkVoicing, segment), done)

@@ -6,4 +6,4 @@
 pub mod facts;
 mod grids;
 pub mod pane;
-mod taking_answers;
+pub mod taking_answers;

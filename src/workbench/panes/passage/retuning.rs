@@ -35,7 +35,7 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> PaneReply {
     let assumed = if now.is_none() { ", which it does not state itself" } else { "" };
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Tuning and capo of the passage",
-        format!("Now: {name}{assumed}. Whether frets or sound stay is asked next."),
+        format!("Now: {name}{assumed}. Next: keep the frets or the sound?"),
         lines,
     )))
 }
@@ -82,8 +82,10 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
     for keeping in both {
         lines.push((words(keeping).to_owned(), pick(keeping, Retuning::This, TheirSegments::Stay)));
     }
-    let whole =
-        |piece: &Piece, count, keeping| format!("all {count} passages of \"{}\", {}", piece.title, done_words(keeping));
+    let whole = |piece: &Piece, count, keeping| {
+        let all = if count == 2 { "both".to_owned() } else { format!("all {count}") };
+        format!("{all} passages of \"{}\", {}", piece.title, done_words(keeping))
+    };
     if let Some((piece, count)) = piece {
         for keeping in both {
             let which = Retuning::Piece(piece.id);
@@ -98,7 +100,7 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
             1 => "the segment that plays",
             _ => "the segments that play",
         };
-        advice = format!("A segment that comes along is played in {name} too.").into();
+        advice = format!("Segments that are taken along change to {name} too.").into();
         let count = if along.playing.len() > 1 { format!(" ({})", along.playing.len()) } else { String::new() };
         for keeping in both {
             let line = match piece.filter(|_| which != Retuning::This) {

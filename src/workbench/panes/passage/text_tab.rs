@@ -66,7 +66,7 @@ fn add_tab(open: &mut EditedLesson, segment: Option<SegmentId>, text: &str, titl
     let change = Transaction { place, ..Transaction::new(Reason::ReadTab, edits) };
     open.change(change).map_err(|error| error.to_string())?;
     let done = Notice::done(format!("read \"{title}\" {}; {{Desk(Undo)}} undoes", own.words));
-    let list = ListBox::new("What was guessed", Counted::Guesses, guesses);
+    let list = ListBox::new("What was assumed", Counted::Guesses, guesses);
     Ok(PaneReply { overlay: (!list.lines.is_empty()).then_some(Overlay::List(list)), ..PaneReply::say(done) })
 }
 

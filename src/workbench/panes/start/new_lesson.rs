@@ -60,6 +60,7 @@ pub fn step_before(choice: &ChoiceBox) -> Option<Overlay> {
         ),
         Pick::Timeline(_)
         | Pick::Passage(_)
+        | Pick::Library(_)
         | Pick::Program(_)
         | Pick::Sound(_)
         | Pick::TakeWritten

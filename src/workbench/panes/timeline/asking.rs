@@ -1,6 +1,6 @@
 //! What the timeline asks about a segment, in boxes.
 
-use crate::lesson::deleting::used_nowhere;
+use crate::lesson::deleting::{used_nowhere, voicings_used_nowhere};
 use crate::lesson::document::{Lesson, Progress, Segment, SegmentKind, Voicing};
 use crate::lesson::id::SegmentId;
 use crate::lesson::music::Passage;
@@ -69,8 +69,12 @@ pub(super) fn ask_new_setup(segment: SegmentId) -> PaneReply {
 
 /// Returns the kinds a segment can be of.
 pub(super) fn kind_choice(segment: &Segment) -> ChoiceBox {
-    let lines =
-        SegmentKind::ALL.map(|kind| (kind.word().to_owned(), Pick::Timeline(TimelinePick::Kind(segment.id, kind))));
+    /// How many of the other words for a kind are shown.
+    const SHOWN: usize = 3;
+    let lines = SegmentKind::ALL.map(|kind| {
+        let also: Vec<&str> = kind.also_called().iter().copied().take(SHOWN).collect();
+        (format!("{}: {}", kind.word(), also.join(", ")), Pick::Timeline(TimelinePick::Kind(segment.id, kind)))
+    });
     let selected = SegmentKind::ALL.iter().position(|kind| *kind == segment.kind).unwrap_or(0);
     ChoiceBox::new("Kind of segment", Advice::NONE, lines.into()).selecting(selected)
 }
@@ -135,8 +139,10 @@ pub fn written_in(segment: &Segment, what: SegmentText) -> Vec<String> {
 
 /// Returns the list of voicings with those of the segment marked; `None` where there is none.
 pub(super) fn voicing_marks(lesson: &Lesson, segment: &Segment) -> Option<MarksBox> {
+    let unused = voicings_used_nowhere(lesson);
+    let nowhere = |known: &Voicing| if unused.contains(&known.id) { "   not shown yet" } else { "" };
     let line = |known: &Voicing| MarkLine {
-        text: format!("{}   {}", known.name().unwrap_or("no name"), known.shape.compact()),
+        text: format!("{}   {}{}", known.name().unwrap_or("no name"), known.shape.compact(), nowhere(known)),
         thing: Marked::Voicing(known.id),
         marked: segment.voicings.contains(&known.id),
     };
