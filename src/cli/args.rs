@@ -167,7 +167,7 @@ pub struct HandoutArgs {
     /// The paper it will be printed on [default: as chosen in the workbench, at first a4]
     #[arg(long, value_parser = papers())]
     pub paper: Option<Paper>,
-    /// Characters per line [default: as many as the paper takes]
+    /// Characters per line [default: as many as fit on the paper]
     #[arg(long = "width", alias = "columns", value_name = "N", value_parser = columns, allow_negative_numbers = true)]
     pub columns: Option<Columns>,
     /// Use plain ASCII only [default: as chosen in the workbench, at first all signs]

@@ -291,7 +291,7 @@ techniques! {
     PalmMute takes Nothing as "palm mute" {
         sign: behind(13, "m"),
         example: "7m",
-        meaning: "palm mute, this note only",
+        meaning: "palm mute on this string",
         family: TechniqueFamily::PalmMute,
         excludes: &[(&[TechniqueFamily::LetRing], "a muted note does not ring on")],
         struck_by: StruckBy::Usual,
@@ -331,7 +331,7 @@ techniques! {
     LetRing takes Nothing as "let ring" {
         sign: behind(12, "_"),
         example: "7_",
-        meaning: "let ring, this note only",
+        meaning: "let ring on this string",
         family: TechniqueFamily::LetRing,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
@@ -394,7 +394,7 @@ techniques! {
     TremoloPicking takes Nothing as "tremolo picking" {
         sign: behind(11, ":"),
         example: "7:",
-        meaning: "tremolo picking, this note only",
+        meaning: "tremolo picking on this string",
         family: TechniqueFamily::Tremolo,
         excludes: &[(&[TechniqueFamily::Tap], NOT_PICKED)],
         struck_by: StruckBy::Usual,

@@ -189,7 +189,7 @@ fn read_stroke(text: &str) -> Option<Stroke> {
         .find(|stroke| text == signs::stroke(*stroke, Charset::Utf8) || text == signs::stroke(*stroke, Charset::Ascii))
 }
 
-/// Reads `PM`, `PM---|`, `let ring──│`.
+/// Reads `P.M.`, `PM---|`, `let ring──│`.
 fn read_stretch(text: &str) -> Option<Mark> {
     StretchSign::ALL.into_iter().find_map(|stretch| {
         stretch.words().iter().find_map(|word| {

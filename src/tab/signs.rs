@@ -38,7 +38,7 @@ impl StretchSign {
     /// Returns the words that start the line, longest first. The last fits over any two columns.
     pub(in crate::tab) const fn words(self) -> &'static [&'static str] {
         match self {
-            Self::PalmMute => &["PM"],
+            Self::PalmMute => &["P.M.", "PM"],
             Self::LetRing => &["let ring", "LR"],
             Self::TremoloPicking => &["trem", "TP"],
             Self::PinchHarmonic => &["PH"],

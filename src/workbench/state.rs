@@ -223,13 +223,17 @@ impl State {
 
     /// Returns whether letters are being typed that lead to a line of the list on top.
     pub fn is_searching(&self) -> bool {
-        self.overlay.as_ref().is_some_and(Overlay::is_searching)
+        match (&self.overlay, &self.view) {
+            (Some(overlay), _) => overlay.is_searching(),
+            (None, View::Start) => self.start.is_searching(),
+            (None, View::Desk(_)) => false,
+        }
     }
 
     /// Returns what striking `key` asks for now; `None` where it types a character or means nothing.
     pub fn action_for(&self, key: Keystroke) -> Option<Action> {
-        // Between the words that are typed over a list, a space is no key of the list.
-        if key.typed() == Some(' ') && self.is_searching() {
+        // In the words that are typed over a list, a space and a small letter are no keys of the list.
+        if key.typed().is_some_and(|typed| typed == ' ' || typed.is_lowercase()) && self.is_searching() {
             return None;
         }
         self.keys.action(self.pane(), key)

@@ -176,6 +176,17 @@ fn what_is_read_and_remarked_grows_with_the_text_only() {
 }
 
 #[test]
+fn tab_that_was_printed_with_the_older_sign_for_palm_mutes_is_still_read() {
+    let found = |over: &str| {
+        let text = format!("{over}\ne|--0--0--|\nB|--------|\nG|--------|\n");
+        format!("{:?}", read(&text, &ReadHints::new(PassageId(1), "muted")).unwrap().passage)
+    };
+    let (new, old) = (found("    P.M.-|"), found("    PM---|"));
+    assert_eq!(new, old);
+    assert_eq!(new.matches("PalmMute").count(), 2, "{new}");
+}
+
+#[test]
 fn the_demo_lessons_read_back() {
     for file in ["funk-rhythm", "dadgad-fingerstyle", "ukulele-strum"] {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lessons").join(format!("{file}.lesson.ron"));

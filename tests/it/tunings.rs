@@ -282,7 +282,7 @@ fn what_states_no_tuning_is_in_that_of_the_segment_that_plays_it() {
     lesson.segments.iter_mut().for_each(|segment| segment.voicings.clear());
     lesson.passages[2].bars[0].voices[0].0[0].voicing = None;
     let found = of_kind(&lesson, FindingKind::AssumedSetup);
-    assert!(found.len() == 1 && found[0].reason.contains("taken to be in \"standard\""), "{found:?}");
+    assert!(found.len() == 1 && found[0].reason.contains("assumed to be in \"standard\""), "{found:?}");
     assert_eq!((of_third(&lesson), choices(&lesson, &found[0]).len()), (STANDARD, 3));
     lesson.setups.truncate(1);
     lesson.segments[2].setup = None;

@@ -41,5 +41,7 @@ mod steady;
 mod timeline;
 mod times;
 mod tunings;
+mod typed_letters;
 mod undo;
 mod unheard_bass;
+mod what_keys_remove;

@@ -24,7 +24,7 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
                 FindingKind::AssumedSetup,
                 place,
                 format!(
-                    "it states no tuning and no segment plays it, so it is taken to be in \"{}\"",
+                    "it states no tuning and no segment plays it, so it is assumed to be in \"{}\"",
                     quoted(&first.name)
                 ),
                 "choose its tuning",
@@ -46,7 +46,7 @@ fn in_several(lesson: &Lesson, tunings: &[SetupId], word: &str, place: LessonPla
         FindingKind::AssumedSetup,
         place,
         format!("it states no tuning, and is {word} in {}", listed(&names)),
-        format!("choose its tuning; it is taken to be in \"{}\", where it comes first", quoted(&first.name)),
+        format!("choose its tuning; it is assumed to be in \"{}\", where it comes first", quoted(&first.name)),
     ))
 }
 

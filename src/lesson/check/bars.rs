@@ -57,7 +57,7 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     if let Some(over) = music.0.checked_sub(full.0).map(Ticks) {
         let (over, aside) = said(over, meter);
         let longer = meter_of(music).map(|meter| format!(", or change the time signature to {meter}"));
-        let remedy = format!("shorten the music by {over}{}", longer.unwrap_or_default());
+        let remedy = format!("shorten the notes by {over}{}", longer.unwrap_or_default());
         return wrong(format!("{over} too much{aside}: {of}"), remedy);
     }
     // An empty voice is no pickup; it is a voice somebody began to write.

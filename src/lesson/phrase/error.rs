@@ -34,7 +34,7 @@ pub enum PhraseError {
     #[error("there is no {0} length than this")]
     NoLength(&'static str),
     /// The tuplet does not come out even.
-    #[error("{actual}:{normal} of this length does not come out even; take a longer one")]
+    #[error("{actual}:{normal} of this length does not come out even; use a longer one")]
     Uneven {
         /// How many notes.
         actual: u8,

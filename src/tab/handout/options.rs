@@ -44,7 +44,7 @@ impl HandoutOptions {
         };
         let unused = match self.unused {
             UnusedMusic::LeaveOut => "",
-            UnusedMusic::Print => "-with-unused-music",
+            UnusedMusic::Print => "-with-unused-tab",
         };
         let video = match self.video {
             VideoVersion::Cut => "",
@@ -296,7 +296,7 @@ mod tests {
             HandoutOptions { video: VideoVersion::Uncut, ..plain.clone() },
         ];
         let words = all.map(|options| options.file_words());
-        assert_eq!(words, ["", "-with-talking-points", "-segments-1,3-5,play-along", "-with-unused-music", "-uncut"]);
+        assert_eq!(words, ["", "-with-talking-points", "-segments-1,3-5,play-along", "-with-unused-tab", "-uncut"]);
         let letter = HandoutOptions { paper: Paper::Letter, charset: Charset::Ascii, ..plain };
         assert_eq!(letter.file_words(), "");
         let numbers = (1..200).map(|number| (2 * number).to_string()).collect::<Vec<String>>().join(",");

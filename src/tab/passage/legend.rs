@@ -205,7 +205,7 @@ const fn value_name(value: NoteValue) -> &'static str {
 /// Returns what the line over a stretch means.
 const fn stretch_meaning(stretch: StretchSign) -> &'static str {
     match stretch {
-        StretchSign::PalmMute => "palm mute, as far as the line goes",
+        StretchSign::PalmMute => "palm mute, as far as the line goes (short: PM)",
         StretchSign::LetRing => "let ring, as far as the line goes (short: LR)",
         StretchSign::TremoloPicking => "tremolo picking, as far as the line goes (short: TP)",
         StretchSign::PinchHarmonic => "pinch harmonics, as far as the line goes",

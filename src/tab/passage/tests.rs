@@ -123,7 +123,7 @@ fn sixteenths_with_strokes_and_palm_mute() {
     insta::assert_snapshot!(there_and_back(&passage(vec![scratching(), funk()]), 72, Charset::Ascii), @r"
     4/4  q=120
                                           Em9                    A13
-       PM--------|
+       P.M.------|
        n v n v n v n v n v n v n v n v
     1  s s s s s s s s s s s s s s s s    e   e   e   e   rq     e   e
     e|----------------------------------|-7---7---x---7--------------------|
@@ -343,9 +343,10 @@ fn voices_that_cross_or_collide_stay_apart() {
 
 #[test]
 fn chord_names_that_look_like_other_marks_stay_chord_names() {
-    for name in
-        ["n", "PM", "let ring", "q", "3/4", "x2", "1.", "*1", "\"", "key:C", "e3", "chord C", "pickup", "♭♭", "日本"]
-    {
+    for name in [
+        "n", "P.M.", "PM", "let ring", "q", "3/4", "x2", "1.", "*1", "\"", "key:C", "e3", "chord C", "pickup", "♭♭",
+        "日本",
+    ] {
         let events = (0..4).map(|_| named(saying(ev("1/4", &[n(1, 1)]), name), name)).collect();
         there_and_back(&passage(vec![bar(events)]), 60, Charset::Utf8);
     }

@@ -37,6 +37,11 @@ impl Jump {
         &self.letters
     }
 
+    /// Returns a title with the letters that were typed, beside which they are shown.
+    pub fn beside(&self, title: &str) -> String {
+        if self.letters.is_empty() { title.to_owned() } else { format!("{title}: {}", self.letters) }
+    }
+
     /// Returns whether letters are being typed, so that a space belongs to them.
     pub const fn is_typing(&self) -> bool {
         self.is_typing

@@ -4,7 +4,6 @@ use crate::text::fit::fit_with;
 use crate::text::width::width as columns;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::frame::{Inside, framed, title_lines};
-use crate::workbench::boxes::jump::Jump;
 use crate::workbench::boxes::marks::{MarkLine, MarksBox};
 use crate::workbench::boxes::side_by_side_view;
 use crate::workbench::drawing::appearance::Appearance;
@@ -18,10 +17,10 @@ pub(super) fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
     let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
     match &choice.advice {
         Advice::Words(advice) => {
-            draw_lines(&titled(&choice.title, &choice.jump), advice, &lines, choice.selected, region)
+            draw_lines(&choice.jump.beside(&choice.title), advice, &lines, choice.selected, region)
         }
         Advice::SideBySide(side) => {
-            let mut below = side_by_side_view::draw(side, &titled(&choice.title, &choice.jump), lines.len(), region);
+            let mut below = side_by_side_view::draw(side, &choice.jump.beside(&choice.title), lines.len(), region);
             draw_choices(&lines, 0, choice.selected, 0, &mut below);
         }
     }
@@ -31,7 +30,7 @@ pub(super) fn draw_choice(choice: &ChoiceBox, region: &mut Region<'_>) {
 pub(super) fn draw_marks(marks: &MarksBox, region: &mut Region<'_>) {
     let lines = mark_texts(marks);
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    draw_lines(&titled(&marks.title, &marks.jump), "", &lines, marks.selected, region);
+    draw_lines(&marks.jump.beside(&marks.title), "", &lines, marks.selected, region);
 }
 
 /// Returns the line to choose that is drawn at a cell of a screen of this size.
@@ -44,7 +43,7 @@ pub(super) fn choice_line_at(
     let lines: Vec<&str> = choice.lines.iter().map(|(text, _)| text.as_str()).collect();
     match &choice.advice {
         Advice::Words(advice) => {
-            LinesInBox::of(&titled(&choice.title, &choice.jump), advice, &lines, choice.selected, screen, appearance)
+            LinesInBox::of(&choice.jump.beside(&choice.title), advice, &lines, choice.selected, screen, appearance)
                 .line_at(screen, cell)
         }
         Advice::SideBySide(side) => side_by_side_view::choice_at(side, lines.len(), screen, appearance, cell),
@@ -60,13 +59,8 @@ pub(super) fn mark_line_at(
 ) -> Option<usize> {
     let lines = mark_texts(marks);
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    LinesInBox::of(&titled(&marks.title, &marks.jump), "", &lines, marks.selected, screen, appearance)
+    LinesInBox::of(&marks.jump.beside(&marks.title), "", &lines, marks.selected, screen, appearance)
         .line_at(screen, cell)
-}
-
-/// Returns a title with the letters that were typed to come to a line.
-fn titled(title: &str, jump: &Jump) -> String {
-    if jump.letters().is_empty() { title.to_owned() } else { format!("{title}: {}", jump.letters()) }
 }
 
 fn mark_texts(marks: &MarksBox) -> Vec<String> {

@@ -2,6 +2,7 @@
 
 use crate::lesson::check::Finding;
 use crate::lesson::place::LessonPlace;
+use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::drawing::appearance::Appearance;
 use crate::workbench::drawing::scroll::Scroll;
@@ -21,6 +22,8 @@ pub struct ListBox {
     pub selected: usize,
     /// How far it is scrolled, in lines of the screen.
     pub scroll: Scroll,
+    /// The letters typed to come to a line.
+    pub jump: Jump,
     /// How it lies on a screen of the size and the appearance that it was drawn with last: wrapping a thousand entries takes
     /// long. Whoever changes the lines takes this out.
     pub(in crate::workbench) measured: Option<((usize, usize), Appearance, ListMeasure)>,
@@ -55,11 +58,29 @@ pub struct ListMeasure {
 impl ListBox {
     /// Returns a list at its beginning.
     pub fn new(title: impl Into<String>, counted: Counted, lines: Vec<ListLine>) -> Self {
-        Self { title: title.into(), counted, lines, selected: 0, scroll: Scroll::default(), measured: None }
+        let (scroll, jump) = (Scroll::default(), Jump::default());
+        Self { title: title.into(), counted, lines, selected: 0, scroll, jump, measured: None }
+    }
+
+    /// Goes to the line that the letters typed so far begin; returns whether the character belongs to them.
+    pub fn type_letter(&mut self, letter: char) -> bool {
+        let jumped = self.jump.add(letter, self.lines.iter().map(|line| line.text.as_str()));
+        // The letters stand in the title, and may widen the box.
+        let measured = self.measured.take();
+        match jumped {
+            Jumped::To(line) => self.selected = line,
+            Jumped::Stayed => {}
+            Jumped::Nowhere => return false,
+        }
+        if let Some((_, _, measure)) = measured {
+            self.scroll = measure.showing(self.selected, self.scroll);
+        }
+        true
     }
 
     /// Does what was asked of a list that lies on the screen like this.
     pub fn act(&mut self, action: ListAction, measure: &ListMeasure) -> BoxVerdict {
+        self.jump.forget();
         let last = self.lines.len().saturating_sub(1);
         let all: usize = measure.tall.iter().sum();
         let page = measure.room.max(1);

@@ -46,7 +46,8 @@ pub(super) fn draw_list(list: &ListBox, region: &mut Region<'_>) {
     let (width, head, room) = measure.columns;
     // The screen may have another size than when a key was struck last.
     let scroll = measure.showing(list.selected, list.scroll);
-    let mut inside = framed(region, &list.title, (width, measure.room), measure.unseen(scroll, list.counted));
+    let mut inside =
+        framed(region, &list.jump.beside(&list.title), (width, measure.room), measure.unseen(scroll, list.counted));
     // Each entry takes as many lines as its words need; those over and under what is in view are not wrapped.
     let mut above = scroll.first();
     let mut first = 0;
@@ -83,7 +84,11 @@ fn columns_of(list: &ListBox, screen: usize) -> (usize, usize, usize) {
     let head = list.lines.iter().map(|line| columns(&line.head)).max().unwrap_or(0).min(24);
     let longest =
         list.lines.iter().map(|line| widest_line(&line.text).max(widest_line(&line.below))).max().unwrap_or(0);
-    let width = (longest + head + 5).max(columns(&list.title) + 2).max(40).min(screen.saturating_sub(8)).min(110);
+    let width = (longest + head + 5)
+        .max(columns(&list.jump.beside(&list.title)) + 2)
+        .max(40)
+        .min(screen.saturating_sub(8))
+        .min(110);
     (width, head, width.saturating_sub(head + 5).max(10))
 }
 

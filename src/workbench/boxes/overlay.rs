@@ -54,9 +54,8 @@ impl Overlay {
         match self {
             Self::Choice(choice) => choice.jump.is_typing(),
             Self::Marks(marks) => marks.jump.is_typing(),
-            Self::Entry(_) | Self::Points(_) | Self::List(_) | Self::Preview(_) | Self::Search(_) | Self::Help(_) => {
-                false
-            }
+            Self::List(list) => list.jump.is_typing(),
+            Self::Entry(_) | Self::Points(_) | Self::Preview(_) | Self::Search(_) | Self::Help(_) => false,
         }
     }
 
@@ -88,7 +87,8 @@ impl Overlay {
             Self::Help(help) => help.type_all(letter.encode_utf8(&mut [0; 4]))?,
             Self::Choice(choice) => return Ok(choice.type_letter(letter)),
             Self::Marks(marks) => return Ok(marks.type_letter(letter)),
-            Self::List(_) | Self::Preview(_) => return Ok(false),
+            Self::List(list) => return Ok(list.type_letter(letter)),
+            Self::Preview(_) => return Ok(false),
         }
         Ok(true)
     }

@@ -77,7 +77,7 @@ fn facts(preview: &PreviewBox) -> String {
         some @ SegmentPick::Only { .. } => format!(", segments {some}"),
     };
     let unused = match (options.unused, &options.segments) {
-        (UnusedMusic::Print, SegmentPick::All) => ", with unused music",
+        (UnusedMusic::Print, SegmentPick::All) => ", with unused tab",
         (UnusedMusic::Print, SegmentPick::Only { .. }) | (UnusedMusic::LeaveOut, _) => "",
     };
     let video = match options.video {

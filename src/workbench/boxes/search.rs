@@ -1,12 +1,15 @@
 //! The search for an action: what is typed picks rows of the key table, the best first, and Enter
 //! does what the selected row says.
 
+use crate::lesson::segment::{Progress, SegmentKind};
 use crate::lesson::technique::TECHNIQUES;
 use crate::workbench::boxes::narrowed_list::{ListStep, NarrowedList};
 use crate::workbench::boxes::other_words::same_word;
 use crate::workbench::boxes::typed_query::{TypedQuery, Wording, plain};
 use crate::workbench::boxes::verdict::BoxVerdict;
-use crate::workbench::keys::action::{Action, Focus, FretboardAction, Pane, PassageAction, SearchAction};
+use crate::workbench::keys::action::{
+    Action, Focus, FretboardAction, Pane, PassageAction, SearchAction, SoundAction, TimelineAction,
+};
 use crate::workbench::keys::near::distance;
 use crate::workbench::keys::table::{KeyTable, Row};
 use crate::workbench::typing::lines::{NoRoom, TypedLine};
@@ -127,6 +130,10 @@ fn answering(offers: &[Offer], typed: &str) -> (Vec<usize>, usize) {
     };
     let mut found: Vec<_> =
         offers.iter().enumerate().filter_map(|(place, offer)| Some((rank(offer)?, place))).collect();
+    // Letters that stand apart are tried where no words answer.
+    if found.iter().any(|((_, _, far), _)| *far < SCATTERED) {
+        found.retain(|((_, _, far), _)| *far < SCATTERED);
+    }
     found.sort_unstable();
     (found.into_iter().map(|(_, place)| place).collect(), 0)
 }
@@ -147,7 +154,13 @@ impl Offer {
     pub(super) fn called(&self, query: &TypedQuery) -> usize {
         let mut wordings = query.wordings().iter();
         let called = wordings.find(|wording| self.is_called(&wording.together()));
-        called.map_or(2, |wording| wording.replaced.min(1))
+        let listed = || if query.wordings().iter().any(|wording| self.lists(&wording.together())) { 1 } else { 2 };
+        called.map_or_else(listed, |wording| wording.replaced.min(1))
+    }
+
+    /// Returns whether several words stand in their order in the list which the action opens.
+    fn lists(&self, query: &str) -> bool {
+        query.contains(' ') && in_words(&self.listed, query)
     }
 
     /// Returns whether this is the very name of the action, or several words of it in their order.
@@ -226,11 +239,30 @@ impl Offer {
 
 /// Returns the names that stand in the list which an action opens; empty for an action that opens none.
 fn listed(action: Action) -> String {
-    if action != Action::Passage(PassageAction::Techniques) {
-        return String::new();
+    let all = |names: &[&str]| names.join(", ");
+    if action == Action::Passage(PassageAction::Techniques) {
+        return all(&TECHNIQUES.iter().map(|row| row.name).collect::<Vec<&str>>());
     }
-    TECHNIQUES.iter().map(|row| row.name).collect::<Vec<&str>>().join(", ")
+    if action == Action::Timeline(TimelineAction::ChooseKind) {
+        return all(&SegmentKind::ALL.map(SegmentKind::word));
+    }
+    if action == Action::Timeline(TimelineAction::ChooseProgress) {
+        return all(&Progress::ALL.map(Progress::word));
+    }
+    LISTED.iter().find(|(opens, _)| *opens == action).map_or_else(String::new, |(_, names)| (*names).to_owned())
 }
+
+/// What stands in the boxes of some actions, as it may be typed.
+const LISTED: [(Action, &str); 4] = [
+    (
+        Action::Passage(PassageAction::ChooseBar),
+        "repeat starts here, repeat ends here, straight, swung eighths, swung sixteenths, rename passage, change passage title passage, \
+         delete passage",
+    ),
+    (Action::Timeline(TimelineAction::ChooseSetup), "change tuning or capo, rename tuning, delete tuning"),
+    (Action::Timeline(TimelineAction::ListPieces), "rename piece, credits, author, permission, delete piece"),
+    (Action::Sound(SoundAction::Choose), "metronome click, count in, sound device"),
+];
 
 /// How far letters that stand apart lie from a word, even where they stand close.
 const SCATTERED: usize = 8;
@@ -257,7 +289,7 @@ pub(super) fn nothing_found<'a>(typed: &str, offers: impl Iterator<Item = &'a Of
     }
     let mut near: Vec<(usize, &str)> = Vec::new();
     for typed in &unknown {
-        let known = offers.clone().flat_map(Offer::words).filter(|known| known.len() > 2);
+        let known = offers.clone().flat_map(Offer::words).filter(|known| known.len() > 3);
         near.extend(known.map(|known| (distance(known, typed), known)).filter(|(far, known)| far * 3 <= known.len()));
     }
     near.sort_unstable();

@@ -6,10 +6,13 @@ use crate::lesson::id::{ItemId, SegmentId, VoicingId};
 use crate::lesson::links::Linked;
 use crate::lesson::place::LessonPlace;
 use crate::workbench::desk::open_desk::Desk;
+use crate::workbench::editing::edited_lesson::EditedLesson;
 use crate::workbench::keys::action::Focus;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
 use crate::workbench::panes::passage::plays_spot;
+use crate::workbench::panes::timeline::taking_answers::take;
+use crate::workbench::questions::timeline::TimelinePick;
 
 impl Desk {
     /// Goes to the place that a problem is about; what has no place on the screen is told in words.
@@ -28,7 +31,11 @@ impl Desk {
             }
             return PaneReply::nothing();
         }
-        PaneReply::say(Notice::note(shown_nowhere(self.lesson.lesson(), place)))
+        let Some(opened) = box_of(&mut self.lesson, place) else {
+            return PaneReply::say(Notice::note(shown_nowhere(self.lesson.lesson(), place)));
+        };
+        self.focus = Focus::Timeline;
+        opened
     }
 
     /// Puts a voicing on the fretboard, in the segment that shows it, with the cursor on one of its strings where one is meant.
@@ -67,6 +74,16 @@ impl Desk {
     }
 }
 
+/// Opens the box of a tuning or a piece that no segment leads to; `None` for what has no box of its own.
+fn box_of(open: &mut EditedLesson, place: LessonPlace) -> Option<PaneReply> {
+    let pick = match place.item().filter(|item| open.lesson().has(*item))? {
+        ItemId::Setup(id) => TimelinePick::Tuning(id),
+        ItemId::Piece(id) => TimelinePick::Piece(id),
+        ItemId::Instrument(_) | ItemId::Passage(_) | ItemId::Voicing(_) | ItemId::Segment(_) => return None,
+    };
+    Some(take(open, pick))
+}
+
 /// Returns the segment that a place has to do with: the thing itself, or one that links to it; one that plays the very bar before
 /// all others, then the one that is `here`, then the first.
 pub(super) fn segment_of(lesson: &Lesson, place: LessonPlace, here: Option<SegmentId>) -> Option<SegmentId> {
@@ -91,8 +108,6 @@ fn shown_nowhere(lesson: &Lesson, place: LessonPlace) -> String {
     }
     let remedy = if matches!(item, ItemId::Passage(_)) {
         ": {Timeline(ChoosePassages)} in the timeline chooses what a segment plays"
-    } else if matches!(item, ItemId::Setup(_)) {
-        ": {Timeline(ChooseSetup)} in the timeline chooses the tuning of a segment"
     } else {
         ""
     };

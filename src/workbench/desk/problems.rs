@@ -18,7 +18,7 @@ pub(super) fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
             // One thing is not said twice.
             Some(mended) if finding.remedy == *mended => format!("{mended}; can be fixed here"),
             Some(mended) if finding.remedy.starts_with(mended) => {
-                format!("{}; the first can be done here", finding.remedy)
+                format!("{}; can be fixed here in the first way", finding.remedy)
             }
             Some(mended) => format!("{}; can be fixed here: {mended}", finding.remedy),
         },

@@ -287,7 +287,7 @@ pub(in crate::workbench) fn segment_music(
     }
     let found = segment(lesson, played, playback.options()).map_err(|error| error.to_string())?;
     let sound = &sound_of(rig.instrument()).name;
-    let name = format!("the music of \"{}\"", played.title);
+    let name = format!("the tab of \"{}\"", played.title);
     Ok(ToHear { subject: SoundSubject::Segment(id), name, score: found.score, sound, reference: found.reference })
 }
 

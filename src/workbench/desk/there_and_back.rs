@@ -22,7 +22,7 @@ use crate::workbench::panes::readings::naming::NamedReading;
 /// Puts what is fretted at the cursor of the passage on the fretboard, on the strings of the passage, and goes there.
 pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     let Some(column) = column_at(&desk.passage, desk.lesson.lesson()) else {
-        return PaneReply::note("this segment plays no passage yet: nothing can be taken to the fretboard");
+        return PaneReply::note("this segment plays no passage yet: there is nothing to send to the fretboard");
     };
     let shape = column.shape();
     if shape.strings().iter().all(Option::is_none) {
@@ -68,7 +68,7 @@ pub(super) struct NameForNotes {
 pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> {
     let (shape, segment) = (&desk.fretboard.grip().shape, desk.timeline.selected());
     let from = desk.from_tab.as_ref().filter(|from| from.is(shape, segment)).ok_or(
-        "these fingers did not come from the passage: {Passage(ToFretboard)} there takes what is fretted at its cursor",
+        "these fingers did not come from the passage: {Passage(ToFretboard)} there sends what is fretted at its cursor",
     )?;
     let stood = from.stood.as_ref();
     // The line that bears the name which came along stands for that name, also where the shape has another bass.
@@ -82,7 +82,7 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     let played = name.ok_or("nothing sounds that has a name")?;
     let lesson = desk.lesson.lesson();
     if !from.column.is_there_still(lesson) {
-        return Err("the notes there have changed: take them to the fretboard again");
+        return Err("the notes there have changed: send them to the fretboard again");
     }
     let name = match stood.filter(|stood| stood.played == played) {
         Some(stood) => stood.written.clone(),
@@ -93,7 +93,7 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
         let done = format!("{} stands over these notes in {} as before", quoted(&name), from.column.bar(lesson));
         return Ok(NameForNotes { change: None, name: NameBrought { written: name, played }, done, at });
     }
-    let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: take others")?;
+    let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: send others to the fretboard")?;
     let done = format!("{} stands over these notes in {} now", quoted(&name), from.column.bar(lesson));
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
     Ok(NameForNotes { change: Some(change), name: NameBrought { written: name, played }, done, at })

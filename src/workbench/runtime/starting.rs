@@ -12,6 +12,7 @@ use crate::store::demos::DEMOS;
 use crate::store::fault::{shown, with_hint};
 use crate::store::folders::Folders;
 use crate::store::settings::Settings;
+use crate::store::title_of_file::title_stated_in;
 use crate::text::quote::written_out;
 use crate::workbench::drawing::theme::Theme;
 use crate::workbench::jobs::queue::Jobs;
@@ -117,7 +118,8 @@ fn open_first(
 }
 
 fn start_pane(settings: &Settings) -> StartPane {
-    let title = |path: &PathBuf| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let name = |path: &PathBuf| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let title = |path: &PathBuf| title_stated_in(path).unwrap_or_else(|| name(path));
     let recent = settings.recent.iter().map(|path| (title(path), path.clone())).collect();
     let demos = DEMOS.iter().map(|demo| [demo.name, demo.title, demo.about].map(str::to_owned)).collect();
     StartPane::new(recent, demos)

@@ -46,7 +46,7 @@ pub fn ask_for_choice(state: &mut State, action: PreviewAction) -> Option<PaneRe
         PreviewAction::ChooseWidth => EntryBox::new(
             ProgramQuestion::HandoutWidth,
             "Width of the handout, in characters",
-            "From 40 to 200. Leave empty: as many as the paper takes.",
+            "From 40 to 200. Leave empty: as many as fit on the paper.",
             options.columns.map(|columns| columns.get().to_string()).unwrap_or_default(),
         ),
         PreviewAction::Up

@@ -203,9 +203,10 @@ fn hear_of_job(state: &mut State, report: Report) -> PaneReply {
 fn strike(state: &mut State, key: Keystroke) -> PaneReply {
     state.said.read();
     let (count, action) = (state.count.take(), state.action_for(key));
-    // A digit that asks for nothing here is part of a count.
+    // A digit that asks for nothing here is part of a count, but for one in the words that lead to a line.
     if action.is_none()
         && !state.pane().types()
+        && !state.is_searching()
         && let Some(count) = key.digit().and_then(|digit| counted(count, digit))
     {
         state.count = Some(count);
@@ -265,7 +266,8 @@ fn type_letter(state: &mut State, letter: char) -> Result<bool, NoRoom> {
         Some(desk) if desk.library.finding() == SearchTyping::Yes => {
             desk.library.type_all(letter.encode_utf8(&mut [0; 4])).map(|()| true)
         }
-        Some(_) | None => Ok(false),
+        Some(_) => Ok(false),
+        None => Ok(state.start.type_letter(letter)),
     }
 }
 
@@ -281,7 +283,7 @@ fn paste(state: &mut State, text: &str) -> PaneReply {
     } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
         return take_pasted_tab(&desk.lesson, text);
     } else {
-        return PaneReply::say(Notice::note("nothing here takes pasted text; the passage pane takes text tab"));
+        return PaneReply::say(Notice::note("nothing can be pasted here; text tab can be pasted in the passage"));
     };
     match (taken, pasted.left_out) {
         (Ok(true), 0) => PaneReply::nothing(),
@@ -289,7 +291,7 @@ fn paste(state: &mut State, text: &str) -> PaneReply {
         (Ok(true), several) => {
             PaneReply::say(Notice::note(format!("pasted without {several} control characters, which would not show")))
         }
-        (Ok(false), _) => PaneReply::say(Notice::note("this box takes no pasted text")),
+        (Ok(false), _) => PaneReply::say(Notice::note("nothing can be pasted into this box")),
         (Err(no_room), _) => PaneReply::say(Notice::trouble(no_room.to_string())),
     }
 }

@@ -281,7 +281,7 @@ fn a_strum_that_is_muted_or_dead_shows_all_its_strings() {
     lesson.passages[0].bars = vec![Bar { voices: vec![Voice(vec![strum(PalmMute), strum(Dead)])], ..Bar::default() }];
     let printed = text(&lesson, &HandoutOptions::default());
     let system = systems(&printed).into_iter().find(|system| system.iter().any(|line| line.contains('x'))).unwrap();
-    assert!(system.iter().any(|line| line.trim() == "PM"), "{printed}");
+    assert!(system.iter().any(|line| line.trim() == "P.M."), "{printed}");
     let strings: Vec<&&str> = system.iter().filter(|line| is_string(line)).collect();
     assert_eq!(strings.len(), 6);
     for string in strings {

@@ -384,5 +384,5 @@ fn a_paste_that_does_not_fit_is_refused_whole_and_says_so() {
     assert_eq!(bench.notice(), "pasted without 2 control characters, which would not show");
     bench.strike("Ctrl+S k");
     bench.send(Message::Pasted("one".to_owned()));
-    assert_eq!(bench.notice(), "this box takes no pasted text");
+    assert_eq!(bench.notice(), "nothing can be pasted into this box");
 }

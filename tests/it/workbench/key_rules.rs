@@ -7,6 +7,7 @@ use fingerpost::workbench::keys::action::{Action, Focus, Pane};
 use fingerpost::workbench::keys::keystroke::{Cap, Keystroke};
 use fingerpost::workbench::keys::table::{KeyTable, Row};
 
+use super::what_keys_remove::{Losing, losing_by_what_they_do};
 use crate::architecture::text;
 
 /// What takes something away that somebody has made, also of a line that is being typed, or cuts it out of the video.
@@ -36,6 +37,14 @@ const REMOVING: [&str; 20] = [
 /// The words by which the help tells that something is taken away.
 const REMOVING_WORDS: [&str; 9] =
     ["delete ", "take the ", "take this ", "take every ", "lift ", "clear ", "remove ", "erase ", "retake"];
+
+/// What loses something on a key that is harmless in another pane, and why. Each says what it did and which key undoes it.
+const LOSING_ALOUD: [(&str, &str); 4] = [
+    ("Passage(MergeBar)", "of two bars one is left, which has all notes of both"),
+    ("Library(JoinDuplicates)", "of voicings that are the same one is left, under all their names"),
+    ("Timeline(JoinNext)", "of two segments one is left, which has all of both"),
+    ("Passage(Rest)", "writes a rest, which is written often; over notes it says that they are one now"),
+];
 
 /// Letters that stand for two words, and why.
 const TWO_WORDS: [(&str, &str); 10] = [
@@ -153,12 +162,47 @@ fn letters_without_their_word(table: &KeyTable) -> Vec<String> {
     panes
         .filter(|row| letters(row).next().is_some() && !closes(row))
         .filter(|row| {
-            let said = format!("{} {} {}", row.help, row.hint, row.find).to_lowercase();
-            row.word.is_empty() || !said.split(|letter: char| !letter.is_alphabetic()).any(|word| word == row.word)
+            let hint_is_another = OTHER_HINTS.iter().any(|(_, hints)| hints.contains(&row.hint.as_str()));
+            let hint = row.hint.is_empty() || hint_is_another || says(&row.hint, &row.word);
+            row.word.is_empty() || !says(&row.help, &row.word) || !hint
         })
         .map(name)
         .collect()
 }
+
+/// Returns whether a word stands in what a person reads.
+fn says(shown: &str, word: &str) -> bool {
+    shown
+        .to_lowercase()
+        .split(|letter: char| !letter.is_alphabetic())
+        .any(|shown| shown.strip_suffix('s').unwrap_or(shown) == word || shown == word)
+}
+
+/// Hints that leave out the word of their letter, and why; the help has it.
+const OTHER_HINTS: [(&str, &[&str]); 4] = [
+    (
+        "the thing is said, and the verb is the same for many things",
+        &[
+            "piece",
+            "new passage",
+            "read tab",
+            "new bar",
+            "bar",
+            "chord",
+            "fingers",
+            "into the segment",
+            "into the tab",
+            "tags",
+            "details",
+        ],
+    ),
+    ("the usual word for what the key does, where the letter was taken", &["transpose", "preview"]),
+    ("a form of the word, or of its part", &["record", "recording times"]),
+    (
+        "what is chosen in the preview, where room is scarce",
+        &["back", "back to the panes", "segments", "unused", "width"],
+    ),
+];
 
 /// Returns the letters that stand for more than one word.
 fn letters_of_two_words(table: &KeyTable) -> BTreeMap<String, BTreeSet<String>> {
@@ -202,6 +246,20 @@ fn nothing_that_removes_is_on_a_key_that_is_harmless_in_another_pane() {
     for name in REMOVING {
         assert!(Action::all().any(|action| format!("{action:?}") == name), "{name}");
     }
+    let losing = losing_by_what_they_do();
+    let found: BTreeSet<&str> = losing.iter().map(|losing| losing.action.as_str()).collect();
+    for known in ["Passage(Lift)", "Passage(RemoveEvent)", "Passage(RemoveBar)", "Passage(Cut)", "Timeline(Delete)"] {
+        assert!(found.contains(known), "{known} loses nothing: {found:?}");
+    }
+    for (aloud, _) in LOSING_ALOUD {
+        assert!(found.contains(aloud), "{aloud} loses nothing: {found:?}");
+    }
+    let silent = losing.iter().filter(|losing| {
+        let aloud = losing.says_undo && LOSING_ALOUD.iter().any(|(known, _)| *known == losing.action);
+        let steps_back = losing.action == "Recording(StepBack)";
+        !(aloud || steps_back || REMOVING.contains(&losing.action.as_str()))
+    });
+    assert_eq!(silent.collect::<Vec<_>>(), Vec::<&Losing>::new(), "these lose something without a word");
     let told = rows(&table).filter(|row| REMOVING_WORDS.iter().any(|word| row.help.starts_with(word)) && !removes(row));
     assert_eq!(told.map(name).collect::<Vec<_>>(), [""; 0], "these remove, by their help");
 }

@@ -202,7 +202,7 @@ fn two_shapes_are_compared() {
     bench.strike("S");
     assert!(bench.notice().starts_with("both slots are empty"), "{}", bench.notice());
     bench.strike("f A s \"x02210\" Enter B");
-    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; f compares A and B, S swaps them");
+    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; f compares A and B, S selects the other");
     bench.strike("f");
     let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
     let text: Vec<&str> = list.lines.iter().map(|line| line.text.as_str()).collect();

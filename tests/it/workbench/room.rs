@@ -493,3 +493,20 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn the_recording_view_cuts_nothing_of_the_tuning_while_it_has_empty_lines() {
+    for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
+        for name in ["standard", "standard tuning a half step down, for the low voice", &"deep and slack ".repeat(8)] {
+            let mut lesson = small_lesson();
+            lesson.setups[0].name = name.trim().to_owned();
+            lesson.segments[0].talking_points = vec!["hello".to_owned()];
+            let mut bench = Bench::on(lesson, size);
+            bench.strike("Home V");
+            let screen = bench.screen();
+            let joined: String = screen.split_whitespace().collect::<Vec<&str>>().join(" ");
+            assert!(joined.contains("records it again from there"), "{screen}");
+            assert!(joined.contains(name.trim()) && joined.contains("hello"), "{size:?} {name}\n{screen}");
+        }
+    }
+}

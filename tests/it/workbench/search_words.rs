@@ -236,13 +236,30 @@ const WORDS: &[(&str, &str)] = &[
     ("delete recording", "Timeline(Stamp)"),
     ("remove recording", "Timeline(Stamp)"),
     ("open passage", "Passage(NewPassage)"),
+    ("rename passage", "Passage(ChooseBar)"),
+    ("title passage", "Passage(ChooseBar)"),
+    ("passage title", "Passage(ChooseBar)"),
+    ("feel", "Passage(ChooseBar)"),
+    ("straight", "Passage(ChooseBar)"),
+    ("swung eighths", "Passage(ChooseBar)"),
+    ("play-along", "Timeline(ChooseKind)"),
+    ("performance", "Timeline(ChooseKind)"),
+    ("walkthrough", "Timeline(ChooseKind)"),
+    ("practised", "Timeline(ChooseProgress)"),
+    ("drafted", "Timeline(ChooseProgress)"),
+    ("rename tuning", "Timeline(ChooseSetup)"),
+    ("rename piece", "Timeline(ListPieces)"),
+    ("sound device", "Sound(Choose)"),
+    ("wav", NOWHERE),
 ];
 
 /// What the program has not: such a word finds nothing, and the box says so.
 const NOWHERE: &str = "";
 
 /// What leads to one action before all others, though another list has it too.
-const FIRST: [(&str, &str); 4] = [
+const FIRST: [(&str, &str); 6] = [
+    ("rename passage", "Passage(ChooseBar)"),
+    ("title passage", "Passage(ChooseBar)"),
     ("dead strum", "Passage(DeadStrum)"),
     ("muted strum", "Passage(DeadStrum)"),
     ("palm mute", "Passage(PalmMute)"),
@@ -313,7 +330,12 @@ fn a_word_that_leads_nowhere_is_said_to_and_others_are_suggested() {
         assert!(bench.notice().starts_with("nothing found"), "{}", bench.notice());
     }
     let mut bench = Bench::small((80, 24));
-    bench.strike("Ctrl+F \"vibatro\"");
+    bench.strike("Ctrl+F \"theme\"");
+    match &bench.state.overlay {
+        Some(Overlay::Search(search)) => assert_eq!(search.found().len(), 1, "{}", bench.screen()),
+        _ => panic!("{}", bench.screen()),
+    }
+    bench.strike("Ctrl+U \"vibatro\"");
     assert!(bench.screen().contains("Perhaps: vibrato"), "{}", bench.screen());
     bench.strike("Ctrl+U \"vibrato capo\"");
     assert!(bench.screen().contains("fewer of them find more"), "{}", bench.screen());

@@ -148,7 +148,7 @@ fn segments_are_joined_as_they_were_recorded() {
     // What lies between two neighbours goes to both.
     let mut bench = recorded([(0, 60), (90, 150), (150, 200)]);
     bench.strike("Home j");
-    assert_eq!(bench.notice(), "joined with \"Two shapes\"; 1:00 to 1:30 between them belongs to it now");
+    assert_eq!(bench.notice(), "joined with \"Two shapes\"; 1:00 to 1:30 between them belongs to it now; u undoes");
     let joined = bench.lesson().segments[0].recorded;
     assert_eq!(joined, Some(Recorded { start: VideoTime::START, end: Some(VideoTime(150_000)) }));
     // In the video the second is the first, and runs longer.

@@ -64,7 +64,7 @@ fn a_long_bar_says_how_much_is_too_much_and_which_meter_would_hold_it() {
     finds_in_bars(
         vec![bar("1/1 1/4.")],
         &["problem: passage \"verse\", bar 1: a dotted quarter note too much: 5 1/2 beats in a 4/4 bar \
-           (shorten the music by a dotted quarter note, or change the time signature to 11/8)"],
+           (shorten the notes by a dotted quarter note, or change the time signature to 11/8)"],
     );
 }
 
@@ -74,7 +74,7 @@ fn what_no_note_value_says_is_told_in_beats() {
         vec![bar("1/1 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2 1/8@3:2")],
         &[
             "problem: passage \"verse\", bar 1: 2 1/3 beats too much: 6 1/3 beats in a 4/4 bar \
-             (shorten the music by 2 1/3 beats)",
+             (shorten the notes by 2 1/3 beats)",
             "problem: passage \"verse\", bar 1, beat 5: the triplet is not complete: 7 eighths where 3 count as 2 \
              (add 2 more eighths to it, as notes or rests)",
         ],
@@ -84,7 +84,7 @@ fn what_no_note_value_says_is_told_in_beats() {
         vec![waltz],
         &[
             "problem: passage \"verse\", bar 1: 1 2/5 eighths too much: 7 2/5 eighths in a 6/8 bar \
-             (shorten the music by 1 2/5 eighths)",
+             (shorten the notes by 1 2/5 eighths)",
             "problem: passage \"verse\", bar 1, beat 3 1/3: the quintuplet is not complete: 1 sixteenth where 5 count as 4 \
              (add 4 more sixteenths to it, as notes or rests)",
         ],
@@ -123,7 +123,7 @@ fn a_change_of_meter_holds_until_the_next() {
     finds_in_bars(
         vec![Bar { meter: waltz, ..bar("1/2.") }, bar("1/1")],
         &["problem: passage \"verse\", bar 2: a quarter note too much: 4 beats in a 3/4 bar \
-           (shorten the music by a quarter note, or change the time signature to 4/4)"],
+           (shorten the notes by a quarter note, or change the time signature to 4/4)"],
     );
 }
 
@@ -140,7 +140,7 @@ fn a_pickup_may_be_short_and_the_last_bar_may_give_it_back() {
     finds_in_bars(
         vec![long],
         &["problem: passage \"verse\", pickup: a quarter note too much: 5 beats in a 4/4 bar \
-           (shorten the music by a quarter note, or change the time signature to 5/4)"],
+           (shorten the notes by a quarter note, or change the time signature to 5/4)"],
     );
 }
 
@@ -176,7 +176,7 @@ fn tuplets_come_in_whole_groups() {
         vec![bar("1/1 1/16@5:4")],
         &[
             "problem: passage \"verse\", bar 1: 1/5 of a beat too much: 4 1/5 beats in a 4/4 bar \
-             (shorten the music by 1/5 of a beat)",
+             (shorten the notes by 1/5 of a beat)",
             "problem: passage \"verse\", bar 1, beat 5: the quintuplet is not complete: 1 sixteenth where 5 count \
              as 4 (add 4 more sixteenths to it, as notes or rests)",
         ],

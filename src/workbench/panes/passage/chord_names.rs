@@ -90,7 +90,7 @@ fn ask(cursor: &mut Cursor, lesson: &Lesson, passage: &Passage, left: Vec<Sugges
             1 => "the next place".to_owned(),
             others => format!("the {others} places after it"),
         };
-        let text = format!("take the best name here and at {others}");
+        let text = format!("use the best name here and at {others}");
         lines.push((text, pick(NameTaken::AllTheRest)));
     }
     let title = format!("Chord names, {} to go", left.len());

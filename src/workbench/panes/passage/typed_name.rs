@@ -71,10 +71,9 @@ impl TypedName {
             Self::WithoutBass { chord, words } => {
                 Some(Notice::done(format!("the name is {chord}, and {words} stands there as words")))
             }
-            Self::Chord(name) if over_rest => Some(Notice::done(format!(
-                "{} stands over a rest; a fret that is typed now takes its place",
-                quoted(name)
-            ))),
+            Self::Chord(name) if over_rest => {
+                Some(Notice::done(format!("{} stands over a rest; a fret that is typed now replaces it", quoted(name))))
+            }
             Self::Chord(_) | Self::Nothing => None,
         }
     }

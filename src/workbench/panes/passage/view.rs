@@ -158,7 +158,7 @@ const fn is_end(sign: char) -> bool {
 
 /// Draws the title of the passage on one line.
 pub fn draw_line(pane: &PassagePane, region: &mut Region<'_>) {
-    let text = if pane.shown.part.is_none() { "no music in this segment" } else { &pane.page.title };
+    let text = if pane.shown.part.is_none() { "no tab in this segment" } else { &pane.page.title };
     region.heading(TITLE, text, Focused::No);
 }
 

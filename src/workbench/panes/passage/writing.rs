@@ -92,6 +92,8 @@ pub(super) struct Deletion {
     pub(super) written: PhraseEdits,
     /// The techniques, in the order of the music.
     lost: Vec<Join>,
+    /// How many notes gave way to a rest; nothing for what is known to delete.
+    silenced: usize,
     pub(super) selection: SelectionAfter,
 }
 
@@ -107,12 +109,12 @@ pub(super) enum SelectionAfter {
 impl Deletion {
     /// Returns what is written where nothing led to what was there; what is selected stays so.
     const fn of_nothing(written: PhraseEdits) -> Self {
-        Self { written, lost: Vec::new(), selection: SelectionAfter::Stays }
+        Self { written, lost: Vec::new(), silenced: 0, selection: SelectionAfter::Stays }
     }
 
     /// Returns what is written in the place of what was selected.
     pub(super) const fn of_selected(written: PhraseEdits) -> Self {
-        Self { written, lost: Vec::new(), selection: SelectionAfter::Gone }
+        Self { written, lost: Vec::new(), silenced: 0, selection: SelectionAfter::Gone }
     }
 
     /// Returns the same after which what is selected stays so.
@@ -120,7 +122,7 @@ impl Deletion {
         Self { selection: SelectionAfter::Stays, ..self }
     }
 
-    /// Returns what to say of what went too, if anything did.
+    /// Returns what to say of what went and is not expected to, if anything did.
     pub(super) fn notice(&self) -> Option<Notice> {
         let mut names: Vec<&str> = Vec::new();
         for name in self.lost.iter().map(|join| join.name()) {
@@ -129,12 +131,19 @@ impl Deletion {
             }
         }
         let (verb, names) = match names.as_slice() {
-            [] => return None,
+            [] => ("", String::new()),
             [only] if self.lost.len() == 1 => ("is", (*only).to_owned()),
             [only] => ("are", format!("{only}s")),
             [first @ .., last] => ("are", format!("{} and {last}", first.join(", "))),
         };
-        Some(Notice::done(format!("the {names} that led there {verb} deleted too; {{Desk(Undo)}} undoes")))
+        let silenced = match self.silenced {
+            0 => None,
+            1 => Some("the note is a rest now".to_owned()),
+            several => Some(format!("the {several} notes are a rest now")),
+        };
+        let lost = (!names.is_empty()).then(|| format!("the {names} that led there {verb} deleted too"));
+        let said: Vec<String> = silenced.into_iter().chain(lost).collect();
+        (!said.is_empty()).then(|| Notice::done(format!("{}; {{Desk(Undo)}} undoes", said.join(", "))))
     }
 }
 
@@ -216,13 +225,16 @@ pub(super) fn dead_strum(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
     }))
 }
 
-/// Makes the event a rest, or writes one behind the last.
+/// Makes the event a rest and says that its notes are gone, since the key for it is harmless elsewhere; writes a rest behind the last.
 pub(super) fn rest(here: &AtCursor<'_>) -> Result<Deletion, Notice> {
     let slot = here.slot();
     match here.event() {
         Some(event) if event.is_rest() => Err(Notice::note("this is a rest already")),
-        Some(_) => ending_event(here, slot, |passage| Ok(here.staying(one(rhythm::rest(passage, slot)?))))
-            .map(Deletion::keeping_selection),
+        Some(event) => {
+            let silenced = event.notes.len();
+            ending_event(here, slot, |passage| Ok(here.staying(one(rhythm::rest(passage, slot)?))))
+                .map(|deletion| Deletion { silenced, ..deletion.keeping_selection() })
+        }
         None => Ok(Deletion::of_nothing(notes::append(here.passage, slot, Event::rest(here.length)))),
     }
 }

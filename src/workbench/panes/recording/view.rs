@@ -118,7 +118,7 @@ pub fn draw(pane: &RecordingPane, lesson: &Lesson, place: usize, region: &mut Re
     };
     let take = Take { lesson, segment, place, stage: pane.stage(lesson, segment) };
     draw_clock(pane, take, parts, region);
-    draw_now(pane, take, parts, region);
+    let parts = draw_now(pane, take, parts, region);
     draw_cues(pane, parts, region);
     draw_next(take, parts, region);
 }
@@ -200,7 +200,9 @@ fn beside(stage: TakeStage, segment: &Segment, time: VideoTime) -> Vec<(String, 
     vec![line, left]
 }
 
-fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Region<'_>) {
+/// Draws the segment's title and what there is to know of it. Returns the layout for the cues, which begin further down where they leave
+/// lines that the facts need.
+fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Region<'_>) -> Parts {
     let Take { lesson, segment, place, stage } = take;
     let word = match stage {
         TakeStage::Ready => "FIRST",
@@ -215,11 +217,33 @@ fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Reg
     facts.extend(setup.map(|setup| setup.tone.trim().to_owned()).filter(|tone| !tone.is_empty()));
     facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
     let mut x = LEFT + columns(word) + 2;
-    if let Some(text) = what_is_replaced(pane, take) {
-        x = region.text(x, parts.now + 1, &text, Role::Caution) + 3;
+    let room = region.width().saturating_sub(x + LEFT);
+    let (cues, above, below) = pane.cues();
+    let mut free = parts.cues.1.saturating_sub(cues.len() + above + below);
+    let mut y = parts.now + 1;
+    let (one_line, caution) = (facts.join("   "), what_is_replaced(pane, take));
+    let needed = columns(&region.appearance().shown(&one_line));
+    if let Some(text) = caution {
+        let end = region.text(x, y, &text, Role::Caution) + 3;
+        if free > 0 && end + needed + LEFT > region.width() {
+            (y, free) = (y + 1, free - 1);
+        } else {
+            x = end;
+        }
     }
     let width = region.width().saturating_sub(x + LEFT);
-    region.cut(x, parts.now + 1, width, &facts.join("   "), Role::Plain);
+    // Wrapped lines leave no room for the gaps between facts.
+    let wrapped = if needed > width { region.appearance().wrapped(&facts.join(", "), room) } else { Vec::new() };
+    if wrapped.len() > 1 && wrapped.len() <= free + 1 && width == room {
+        for (line, text) in wrapped.iter().enumerate() {
+            region.text(x, y + line, text, Role::Plain);
+        }
+        y += wrapped.len() - 1;
+    } else {
+        region.cut(x, y, width, &one_line, Role::Plain);
+    }
+    let down = y - (parts.now + 1);
+    Parts { cues: (parts.cues.0 + down, parts.cues.1 - down), ..parts }
 }
 
 /// Returns which time a stroke replaces and how many strokes that takes, in words; `None` where it replaces none, or

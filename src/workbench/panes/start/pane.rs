@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use crate::text::fit::fit_end;
+use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::drawing::region::{Focused, Region};
@@ -48,6 +49,8 @@ pub struct StartPane {
     lines: Vec<StartLine>,
     selected: usize,
     scroll: Scroll,
+    /// The letters typed to come to a line.
+    jump: Jump,
 }
 
 /// Lines above the list.
@@ -67,6 +70,23 @@ impl StartPane {
         self.lines.retain(|line| !matches!(line, StartLine::Recent { path: known, .. } if known == path));
         self.lines.insert(0, StartLine::Recent { title: title.to_owned(), path: path.to_owned() });
         self.selected = 0;
+        self.jump.forget();
+    }
+
+    /// Returns whether letters are being typed that lead to a line.
+    pub const fn is_searching(&self) -> bool {
+        self.jump.is_typing()
+    }
+
+    /// Goes to the line that the letters typed so far begin; returns whether the character belongs to them.
+    pub fn type_letter(&mut self, letter: char) -> bool {
+        let lines: Vec<String> = self.lines.iter().map(|line| words(line).0).collect();
+        match self.jump.add(letter, lines.iter().map(String::as_str)) {
+            Jumped::To(line) => self.selected = line,
+            Jumped::Stayed => {}
+            Jumped::Nowhere => return false,
+        }
+        true
     }
 
     /// Selects the line at line `y` of the screen; returns whether there is one.
@@ -74,11 +94,13 @@ impl StartPane {
         let place = y.checked_sub(TOP).map(|line| line + self.scroll.first());
         let found = place.filter(|place| *place < self.lines.len());
         self.selected = found.unwrap_or(self.selected);
+        self.jump.forget();
         found.is_some()
     }
 
     /// Does what was asked; the help screen is not its own.
     pub fn act(&mut self, action: StartAction) -> PaneReply {
+        self.jump.forget();
         match action {
             StartAction::Previous => self.selected = self.selected.saturating_sub(1),
             StartAction::Next => self.selected = (self.selected + 1).min(self.lines.len().saturating_sub(1)),
@@ -115,7 +137,7 @@ pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
     let height = region.height().saturating_sub(TOP);
     let unseen = Unseen::of(Counted::Lines, pane.scroll.first(), height, pane.lines.len());
     let about = "lessons on fretted instruments, from the first note to the handout";
-    let unseen = region.heading_over("fingerpost", &[about], unseen, Focused::Yes);
+    let unseen = region.heading_over(&pane.jump.beside("fingerpost"), &[about], unseen, Focused::Yes);
     let (glyphs, last) = (region.appearance().glyphs(), region.height().saturating_sub(1));
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let selected = place == pane.selected;

@@ -284,7 +284,7 @@ impl TimelinePane {
             TimelineAction::Retime => PaneReply::ask(Overlay::Entry(EntryBox::new(
                 TimelineQuestion::Length(id),
                 format!("Planned length, now {}", segment.planned),
-                format!("Minutes and seconds as in 1:30, or 2m. {BARE_NUMBER} +15 or -5 adds or takes off seconds."),
+                format!("Minutes and seconds as in 1:30, or 2m. {BARE_NUMBER} +15 adds 15 seconds, -5 subtracts 5."),
                 "",
             ))),
             TimelineAction::Stamp => PaneReply::ask(Overlay::Entry(EntryBox::new(
@@ -395,7 +395,7 @@ impl TimelinePane {
         let stretch = first.and_then(|first| stretch_between(&open.lesson().segments, first, next.id));
         let too =
             stretch.map_or_else(String::new, |(from, to)| format!("; {from} to {to} between them belongs to it now"));
-        let done = format!("joined with \"{}\"{too}", next.title);
+        let done = format!("joined with \"{}\"{too}; {{Desk(Undo)}} undoes", next.title);
         PaneReply::to_change(join_with_next(open, place), done)
     }
 

@@ -165,7 +165,7 @@ pub fn take_written(open: &mut EditedLesson, points: &PointsBox) -> PaneReply {
 /// Has a segment play or show what was marked.
 pub fn take_marked(open: &mut EditedLesson, marks: &MarksBox) -> PaneReply {
     let shapes = marks.lines.iter().any(|line| matches!(line.thing, Marked::Voicing(_)));
-    let done = if shapes { "chord shapes chosen" } else { "music chosen" };
+    let done = if shapes { "chord shapes chosen" } else { "tab chosen" };
     PaneReply::of_change_if_any(open, done, |open| set_marked(open, marks.segment, &marks.offered(), &marks.marked()))
         .unwrap_or_default()
 }

@@ -274,7 +274,7 @@ fn strummed_power_chords_are_named_and_riffs_are_not() {
     ]);
     bench.strike("N");
     assert!(bench.screen().contains("Chord names, 2 to go"), "{}", bench.screen());
-    assert!(bench.screen().contains("take the best name here and at the next place"), "{}", bench.screen());
+    assert!(bench.screen().contains("use the best name here and at the next place"), "{}", bench.screen());
     bench.strike("\"take\" Enter");
     assert_eq!(chords(&bench), [Some("D5"), Some("E5"), None, None]);
     bench.strike("N");
