@@ -400,7 +400,7 @@ mod tests {
             ),
             (
                 "(action: Timeline(AddAftr), keys: [\"y\"])",
-                &["line 3, column 28: there is no action `Timeline(AddAftr)`"],
+                &["line 3, column 27: there is no action `Timeline(AddAftr)`"],
             ),
             ("(action: Timeline(ChoosePassages), keys: [])", &["line 3, column 2: Timeline(ChoosePassages) needs"]),
             (
