@@ -28,11 +28,14 @@ use crate::workbench::update::sound_keys;
 /// that is said. The search for an action is not answered but acted upon: see `routing`.
 pub fn accept(state: &mut State) -> PaneReply {
     let before = standing(state);
-    // A list leads somewhere, which one sees.
-    let leads = matches!(state.overlay, Some(Overlay::List(_)));
+    // A list leads to a place, and nothing was to be changed there.
+    let silent = match state.overlay {
+        Some(Overlay::List(_)) => "this is the place",
+        Some(_) | None => "no change",
+    };
     let reply = take_in(state);
-    let is_silent = !leads && reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
-    if is_silent && standing(state) == before { PaneReply::note("no change") } else { reply }
+    let is_silent = reply == PaneReply::nothing() && state.overlay.is_none() && state.laid_aside.is_empty();
+    if is_silent && standing(state) == before { PaneReply::note(silent) } else { reply }
 }
 
 /// Returns how far the lesson has come, and what is on the fretboard: what an answer changes without a word.

@@ -201,7 +201,7 @@ fn a_voicing_taken_out_of_the_library_is_put_back_by_undo() {
 }
 
 /// Scripts that move fingers, and scripts that change the lesson or the library.
-const SCRIPTS: [&str; 28] = [
+const SCRIPTS: [&str; 29] = [
     "F 3",
     "F Up 2",
     "F x",
@@ -218,7 +218,8 @@ const SCRIPTS: [&str; 28] = [
     "R Down N",
     "L i",
     "L Enter",
-    "L Delete",
+    "L Delete Esc",
+    "L Delete Enter Esc",
     "L Down",
     "T Down",
     "T Up",
