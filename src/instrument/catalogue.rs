@@ -585,7 +585,7 @@ mod tests {
             ("guitar", "drop C", Some(("drop D", -2))),
             ("guitar", "DADGAD", None),
             ("guitar", "C F Bb Eb G C", Some(("standard", -4))),
-            ("ukulele", "A D F# B", Some(("ukulele re-entrant", 2))),
+            ("ukulele", "A D F# B", Some(("ukulele, high G", 2))),
             ("bass", "D G C F", Some(("bass standard", -2))),
         ] {
             let instrument = named(instrument);

@@ -30,7 +30,7 @@ pub const DEMOS: &[Demo] = &[
     Demo {
         name: "ukulele-strum",
         title: "Down, up and a little roll",
-        about: "re-entrant ukulele: strumming, a triplet, a fingerpicked passage",
+        about: "ukulele, high G: strumming, a triplet, a fingerpicked passage",
         text: include_str!("../../demo-lessons/ukulele-strum.lesson.ron"),
     },
 ];
