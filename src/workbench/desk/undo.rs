@@ -155,7 +155,7 @@ fn order_for_library(
         (Shelved::PutIn(voicing) | Shelved::Renewed(voicing), way) => {
             let kept = library.keeps(voicing);
             if kept && way == HistoryWay::Back {
-                *text += "; the library keeps its copy";
+                *text += "; the library keeps its copy, {Library(TakeOut)} there deletes it";
             }
             let missing = !kept && way == HistoryWay::Forth;
             missing.then(|| LibraryOrder::Keep(voicing.clone()))

@@ -44,9 +44,9 @@ fn fingers_and_saved_voicings_are_undone_in_the_order_they_were_done() {
         })
         .collect();
     let expected = [
-        ("undone: voicing saved; the library keeps its copy", "x32210", 4),
+        ("undone: voicing saved; the library keeps its copy, Delete there deletes it", "x32210", 4),
         ("undone: fingers", "x02210", 4),
-        ("undone: voicing saved; the library keeps its copy", "x02210", 3),
+        ("undone: voicing saved; the library keeps its copy, Delete there deletes it", "x02210", 3),
         ("undone: fingers", "xxxxxx", 3),
     ];
     for (undone, (notice, shape, voicings)) in undone.iter().zip(expected) {
@@ -143,7 +143,10 @@ fn undo_goes_to_the_segment_where_the_thing_was_done_and_says_so() {
     bench.strike("F s \"x02010\" Enter v T Down Down");
     assert_eq!(shape(&bench), "x02210", "the voicing of the third segment");
     bench.strike("u");
-    assert_eq!(bench.notice(), "undone: voicing saved, in segment 1 \"Hello\"; the library keeps its copy");
+    assert_eq!(
+        bench.notice(),
+        "undone: voicing saved, in segment 1 \"Hello\"; the library keeps its copy, Delete there deletes it"
+    );
     assert_eq!(bench.desk().timeline.selected(), Some(bench.lesson().segments[0].id));
     assert_eq!(shape(&bench), "x02010", "the fingers as they were before the voicing was saved");
     bench.strike("End U");
