@@ -2,9 +2,11 @@
 
 use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::side_by_side::SideBySide;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::ChoiceAction;
 use crate::workbench::questions::pick::Pick;
+use crate::workbench::typing::lines::NoRoom;
 
 /// How many lines a screenful is in a box of lines: about as many as the smallest screen shows of them.
 pub(super) const SCREENFUL: usize = 8;
@@ -22,6 +24,28 @@ pub struct ChoiceBox {
     pub selected: usize,
     /// The letters typed to come to a line.
     pub jump: Jump,
+    /// The question that what is typed answers where no line begins so.
+    pub prompt: Option<Box<TypedPrompt>>,
+}
+
+/// A question to which letters go that fit no line of a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TypedPrompt {
+    /// The question.
+    entry: EntryBox,
+    /// All that was typed over the list.
+    typed: String,
+}
+
+/// What a letter typed over a list of choices comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TypedChoice {
+    /// It leads to a line, or belongs to what does.
+    Line,
+    /// No line begins so: this question is asked, with what was typed.
+    Asks(Box<EntryBox>),
+    /// It means nothing here.
+    Nothing,
 }
 
 /// What there is to know before a line is chosen.
@@ -47,7 +71,13 @@ impl<T: Into<String>> From<T> for Advice {
 impl ChoiceBox {
     /// Returns a list whose first line is selected.
     pub fn new(title: impl Into<String>, advice: impl Into<Advice>, lines: Vec<(String, Pick)>) -> Self {
-        Self { title: title.into(), advice: advice.into(), lines, selected: 0, jump: Jump::default() }
+        Self { title: title.into(), advice: advice.into(), lines, selected: 0, jump: Jump::default(), prompt: None }
+    }
+
+    /// Returns the same list, where what is typed and fits no line answers a question.
+    #[must_use]
+    pub fn or_typed(self, entry: EntryBox) -> Self {
+        Self { prompt: Some(Box::new(TypedPrompt { entry, typed: String::new() })), ..self }
     }
 
     /// Returns the same list with another line selected, counted from 0.
@@ -56,19 +86,34 @@ impl ChoiceBox {
         Self { selected, ..self }
     }
 
-    /// Goes to the line that the letters typed so far begin; returns whether the character belongs to them.
-    pub fn type_letter(&mut self, letter: char) -> bool {
-        match self.jump.add(letter, self.lines.iter().map(|(text, _)| text.as_str())) {
+    /// Goes to the line that the letters typed so far begin, or asks the question that takes what no line begins with. Errors: there is
+    /// no room for it.
+    pub fn type_letter(&mut self, letter: char) -> Result<TypedChoice, NoRoom> {
+        let known = self.jump.letters().chars().count();
+        let jumped = self.jump.add(letter, self.lines.iter().map(|(text, _)| text.as_str()));
+        let begins_anew = letter.is_alphanumeric() && self.jump.letters().chars().count() <= known;
+        if let Some(prompt) = self.prompt.as_mut().filter(|_| self.jump.is_typing()) {
+            prompt.typed.push(letter);
+            if begins_anew {
+                let mut entry = prompt.entry.clone();
+                entry.type_all(&prompt.typed)?;
+                return Ok(TypedChoice::Asks(Box::new(entry)));
+            }
+        }
+        match jumped {
             Jumped::To(line) => self.selected = line,
             Jumped::Stayed => {}
-            Jumped::Nowhere => return false,
+            Jumped::Nowhere => return Ok(TypedChoice::Nothing),
         }
-        true
+        Ok(TypedChoice::Line)
     }
 
     /// Does what was asked.
     pub fn act(&mut self, action: ChoiceAction) -> BoxVerdict {
         self.jump.forget();
+        if let Some(prompt) = &mut self.prompt {
+            prompt.typed.clear();
+        }
         let last = self.lines.len().saturating_sub(1);
         if let Advice::SideBySide(side) = &mut self.advice {
             let scrolled = match action {

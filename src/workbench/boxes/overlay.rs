@@ -1,6 +1,6 @@
 //! The box that lies over everything else.
 
-use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::choice::{Advice, ChoiceBox, TypedChoice};
 use crate::workbench::boxes::help::HelpBox;
 use crate::workbench::boxes::list::ListBox;
 use crate::workbench::boxes::marks::MarksBox;
@@ -85,7 +85,11 @@ impl Overlay {
             Self::Points(points) => points.lines.insert(letter)?,
             Self::Search(search) => search.type_all(letter.encode_utf8(&mut [0; 4]))?,
             Self::Help(help) => help.type_all(letter.encode_utf8(&mut [0; 4]))?,
-            Self::Choice(choice) => return Ok(choice.type_letter(letter)),
+            Self::Choice(choice) => match choice.type_letter(letter)? {
+                TypedChoice::Line => {}
+                TypedChoice::Asks(entry) => *self = Self::Entry(*entry),
+                TypedChoice::Nothing => return Ok(false),
+            },
             Self::Marks(marks) => return Ok(marks.type_letter(letter)),
             Self::List(list) => return Ok(list.type_letter(letter)),
             Self::Preview(_) => return Ok(false),

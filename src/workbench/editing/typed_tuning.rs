@@ -1,7 +1,7 @@
 //! A tuning and capo as it is typed: `drop D, capo 3`.
 
 use crate::instrument::body::Instrument;
-use crate::instrument::catalogue;
+use crate::instrument::catalogue::{self, CatalogueError};
 use crate::instrument::rig::Rig;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::lesson::document::{Lesson, Setup};
@@ -56,8 +56,20 @@ pub fn read_tuning(body: &Instrument, text: &str) -> Result<Rig, String> {
     let capo: Option<Capo> =
         capo.filter(none).map(|capo| capo.parse().map_err(|error| format!("{error}"))).transpose()?;
     let tuning_text = if tuning.is_empty() { "standard" } else { tuning };
-    let tuning: Tuning = catalogue::tuning_from_text(tuning_text, body).map_err(|error| error.to_string())?;
+    let tuning: Tuning = catalogue::tuning_from_text(tuning_text, body).map_err(in_this_lesson)?;
     Rig::new(body.clone(), tuning, capo).map_err(|error| error.to_string())
+}
+
+/// Says what is wrong with a tuning; of one for another instrument also how there can be a lesson for that.
+fn in_this_lesson(error: CatalogueError) -> String {
+    match error {
+        CatalogueError::Elsewhere { owner, .. } => format!(
+            "{error}; that needs a lesson for the other instrument: `fingerpost new --instrument \"{owner}\"`, or a new lesson from the start screen"
+        ),
+        CatalogueError::Instrument { .. } | CatalogueError::Tuning { .. } | CatalogueError::Notes(_) => {
+            error.to_string()
+        }
+    }
 }
 
 /// Returns the tuning and capo of the lesson in which the same frets on the same instrument sound the same notes.

@@ -8,6 +8,7 @@ use crate::lesson::time::{Meter, Tempo};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::jump::{ON, ON_NOW};
 use crate::workbench::boxes::overlay::Overlay;
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
@@ -20,8 +21,13 @@ use crate::workbench::questions::pick::Pick;
 
 /// Asks a question about what is under the cursor.
 pub(super) fn ask(here: &AtCursor<'_>, question: PassageQuestion) -> PaneReply {
+    PaneReply::ask(Overlay::Entry(entry_now(here, question)))
+}
+
+/// Returns the box that asks a question about what is under the cursor, with what holds now.
+pub(super) fn entry_now(here: &AtCursor<'_>, question: PassageQuestion) -> EntryBox {
     let text = now(here, &question);
-    PaneReply::ask(Overlay::Entry(entry(question, text)))
+    entry(question, text)
 }
 
 /// Asks for more about a technique, or says why not even the usual `sample` of it can be played here. Asked again, it is asked for all

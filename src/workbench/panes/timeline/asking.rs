@@ -59,12 +59,16 @@ pub(super) fn ask_place(lesson: &Lesson, segment: &Segment) -> PaneReply {
 
 /// Asks for a new setup.
 pub(super) fn ask_new_setup(segment: SegmentId) -> PaneReply {
-    PaneReply::ask(Overlay::Entry(EntryBox::new(
+    PaneReply::ask(Overlay::Entry(new_setup(segment)))
+}
+
+fn new_setup(segment: SegmentId) -> EntryBox {
+    EntryBox::new(
         TimelineQuestion::NewSetup(segment),
         "Tuning and capo of the segment",
         "A tuning by name or notes, then a capo if there is one: drop D, capo 3, or D2 A2 D3 G3 A3 D4.",
         "",
-    )))
+    )
 }
 
 /// Returns the kinds a segment can be of.
@@ -109,7 +113,8 @@ pub(super) fn setup_choice(lesson: &Lesson, segment: &Segment) -> ChoiceBox {
     let lines: Vec<(String, Pick)> = std::iter::once(keep).chain(known).chain([add]).chain(change).collect();
     let current = Pick::Timeline(TimelinePick::Setup(segment.id, segment.setup));
     let selected = lines.iter().position(|(_, pick)| *pick == current).unwrap_or(0);
-    ChoiceBox::new("Tuning and capo of the segment", Advice::NONE, lines).selecting(selected)
+    let list = ChoiceBox::new("Tuning and capo of the segment", Advice::NONE, lines).selecting(selected);
+    list.or_typed(new_setup(segment.id))
 }
 
 /// Asks for what is written in a segment; where nothing may be changed it is shown to be read.
