@@ -57,6 +57,11 @@ impl TuningStep {
     }
 }
 
+/// Returns whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
+pub fn plays_alike(one: &Setup, other: &Setup) -> bool {
+    one.id == other.id || (one.instrument == other.instrument && one.tuning == other.tuning && one.capo == other.capo)
+}
+
 /// What could not be kept of a passage.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PassageRemark {
@@ -114,7 +119,7 @@ pub enum RetuneError {
 /// What is played in a tuning.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PlayedIn {
-    /// How many segments change to it; the first one counts where it begins in it without a word.
+    /// How many segments are played in it, those among them that take it from the one before.
     pub segments: usize,
     /// How many pieces state it.
     pub pieces: usize,
@@ -135,7 +140,7 @@ impl Lesson {
     /// Returns what is played in a tuning.
     pub fn played_in(&self, id: SetupId) -> PlayedIn {
         PlayedIn {
-            segments: self.segments.iter().enumerate().filter(|(at, one)| begins_in(self, *at, one, id)).count(),
+            segments: self.tunings_in_force().into_iter().filter(|(_, now)| *now == Some(id)).count(),
             pieces: self.pieces.iter().filter(|piece| piece.setup == Some(id)).count(),
             passages: self.passages.iter().filter(|one| passage_in(self, one, id)).map(|one| one.id).collect(),
             voicings: self.voicings.iter().filter(|one| voicing_in(self, one, id)).count(),
@@ -338,7 +343,7 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
         }
     }
     for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, new.id)) {
-        let changed = with_names_of(lesson, voicing, &rig, &mut done);
+        let changed = with_names_of(voicing, lesson.voicing_rig(voicing).as_ref(), &rig, &mut done);
         if changed != *voicing {
             done.edits.push(Edit::Voicings(ListEdit::Replace(changed)));
         }
@@ -348,10 +353,9 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
 
 /// Returns a voicing with the names that it still has on `new`: all, or none where the hand plays something else there. Notes
 /// those that are lost.
-fn with_names_of(lesson: &Lesson, voicing: &Voicing, new: &Rig, done: &mut Retuned) -> Voicing {
-    let old = lesson.voicing_setup(voicing).and_then(|setup| lesson.rig(setup).ok());
+pub(super) fn with_names_of(voicing: &Voicing, old: Option<&Rig>, new: &Rig, done: &mut Retuned) -> Voicing {
     let played = |rig: &Rig| rig.notes_as_played(&voicing.shape).ok();
-    if voicing.readings.is_empty() || old.is_none_or(|old| played(&old) == played(new)) {
+    if voicing.readings.is_empty() || old.is_none_or(|old| played(old) == played(new)) {
         return Voicing { readings: names_of_shape(&voicing.readings, &voicing.shape, new), ..voicing.clone() };
     }
     done.unnamed.extend(voicing.name().map(str::to_owned));
@@ -386,7 +390,7 @@ pub fn tuning_deleted(
         }
         let rig = rig_of(lesson, to)?;
         for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, id)) {
-            let named = with_names_of(lesson, voicing, &rig, &mut done);
+            let named = with_names_of(voicing, lesson.voicing_rig(voicing).as_ref(), &rig, &mut done);
             done.edits.push(Edit::Voicings(ListEdit::Replace(Voicing { setup: Some(instead), ..named })));
         }
         let segments = lesson.segments.iter().enumerate();

@@ -39,4 +39,5 @@ mod theory_readings;
 mod theory_symbols;
 mod tunings;
 mod voicings;
+mod voicings_along;
 mod workbench;

@@ -1,12 +1,12 @@
 //! Passages and voicings that state no tuning where it is not clear which one is meant.
 
 use super::finding::{Finding, FindingKind};
-use super::segments::plays_alike;
 use super::words::listed;
 use crate::lesson::assumed_tunings::AssumedTunings;
 use crate::lesson::document::{Lesson, Setup};
 use crate::lesson::id::SetupId;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::tunings::plays_alike;
 use crate::text::quote::quoted;
 
 /// Notes what states no tuning and is played in several, and the passages that nothing plays, where the lesson has several

@@ -5,9 +5,10 @@
 //! they are published, in whole seconds.
 
 use super::finding::{Finding, FindingKind};
-use super::words::counted;
+use super::words::{counted, listed, runs};
 use crate::lesson::cut_video::CutVideo;
 use crate::lesson::document::Lesson;
+use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{TakenSegment, in_video_order};
 use crate::lesson::time::{VideoLength, VideoTime};
@@ -101,25 +102,28 @@ pub fn chapter_faults(starts: &[VideoTime], end: Option<VideoTime>) -> Vec<Chapt
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
     let takes = in_video_order(&lesson.segments);
     if takes.len() == lesson.segments.len() {
-        recorded(&takes, &CutVideo::of(&lesson.segments), findings);
+        recorded(lesson, &takes, &CutVideo::of(&lesson.segments), findings);
     } else {
         planned(lesson, findings);
     }
 }
 
-fn recorded(takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut Vec<Finding>) {
+fn recorded(lesson: &Lesson, takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut Vec<Finding>) {
     let starts: Vec<VideoTime> = takes.iter().map(|take| video.time(take.recorded.start)).collect();
-    for fault in chapter_faults(&starts, None) {
+    let faults = chapter_faults(&starts, None).into_iter();
+    let placed = faults.map(|fault| {
         let take = fault.chapter().and_then(|place| takes.get(place));
-        findings.push(fault.finding(take.map_or(LessonPlace::Chapters, |take| LessonPlace::Segment(take.segment.id))));
-    }
+        (fault, take.map(|take| take.segment.id))
+    });
+    findings.extend(found(lesson, placed));
 }
 
 fn planned(lesson: &Lesson, findings: &mut Vec<Finding>) {
     let starts: Vec<VideoTime> = lesson.planned_starts().collect();
+    let mut placed = Vec::new();
     for fault in chapter_faults(&starts, Some(VideoTime::START + lesson.planned_length())) {
         let Some(place) = fault.chapter() else {
-            findings.push(fault.finding(LessonPlace::Chapters));
+            placed.push((fault, None));
             continue;
         };
         // A segment without any planned length is found as such, and times that are planned are as long as the segments.
@@ -128,6 +132,35 @@ fn planned(lesson: &Lesson, findings: &mut Vec<Finding>) {
             ChapterFault::NotLater(place, _) => ChapterFault::TooShort(place, segment.planned),
             ChapterFault::TooFew(_) | ChapterFault::StartsLate(_) | ChapterFault::TooShort(..) => fault,
         };
-        findings.push(fault.finding(LessonPlace::Segment(segment.id)));
+        placed.push((fault, Some(segment.id)));
     }
+    findings.extend(found(lesson, placed));
+}
+
+/// Returns the findings for faults, each with its segment if it has one; chapters that are too short are summed up in one.
+fn found(lesson: &Lesson, faults: impl IntoIterator<Item = (ChapterFault, Option<SegmentId>)>) -> Vec<Finding> {
+    let place = |segment: Option<SegmentId>| segment.map_or(LessonPlace::Chapters, LessonPlace::Segment);
+    let (short, others): (Vec<_>, Vec<_>) =
+        faults.into_iter().partition(|(fault, _)| matches!(fault, ChapterFault::TooShort(..)));
+    let mut findings: Vec<Finding> = others.into_iter().map(|(fault, segment)| fault.finding(place(segment))).collect();
+    let of_one = |(fault, segment): &(ChapterFault, Option<SegmentId>)| fault.finding(place(*segment));
+    if short.len() < 2 {
+        findings.extend(short.iter().map(of_one));
+        return findings;
+    }
+    let mut numbered: Vec<(usize, SegmentId)> =
+        short.iter().filter_map(|(_, id)| Some((lesson.segment_index((*id)?)? + 1, (*id)?))).collect();
+    numbered.sort_unstable();
+    numbered.dedup();
+    let numbers: Vec<usize> = numbered.iter().map(|(number, _)| *number).collect();
+    let reason = format!(
+        "{} chapters are shorter than the {SHORTEST} that video hosts usually want: segments {}",
+        short.len(),
+        listed(&runs(&numbers))
+    );
+    let mut ids = numbered.into_iter().map(|(_, id)| id);
+    let remedy = "make each of them longer, or join it with a neighbour";
+    let summed = Finding::warning(FindingKind::Chapters, place(ids.next()), reason, remedy);
+    findings.push(summed.also_about(ids));
+    findings
 }

@@ -2,12 +2,12 @@
 //! it shows in.
 
 use super::finding::{Finding, FindingKind};
-use super::segments::plays_alike;
 use super::words::listed;
 use crate::lesson::document::{Lesson, Piece, Segment, Setup};
 use crate::lesson::id::{PassageId, PieceId, SetupId};
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::tunings::plays_alike;
 use crate::text::quote::quoted;
 
 /// A passage, or passages of one piece, that segments play in another tuning.
@@ -74,7 +74,8 @@ impl PlayedElsewhere<'_> {
         let passages = if self.passages.len() == 1 { "the passage" } else { "the passages" };
         let remedy =
             format!("play {segments} in \"{written}\", or move {passages} to \"{here}\": same frets or same sound");
-        Some(Finding::warning(FindingKind::PassageSetup, LessonPlace::Segment(first.id), self.reason(), remedy))
+        let found = Finding::warning(FindingKind::PassageSetup, LessonPlace::Segment(first.id), self.reason(), remedy);
+        Some(found.also_about(self.segments.iter().skip(1).map(|(_, segment)| segment.id)))
     }
 
     /// Says what is played where.

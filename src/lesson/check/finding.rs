@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::lesson::document::Lesson;
+use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 
 /// One thing found in a lesson.
@@ -12,8 +13,10 @@ pub struct Finding {
     pub kind: FindingKind,
     /// How much it matters.
     pub severity: Severity,
-    /// The place in the lesson.
+    /// The place in the lesson; the first where there are several.
     pub place: LessonPlace,
+    /// The segments that it is about as well, in order.
+    pub also: Vec<SegmentId>,
     /// What is wrong, in a player's words, lower case, without a full stop.
     pub reason: String,
     /// What to do about it, in the same form.
@@ -27,7 +30,14 @@ impl Finding {
         reason: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        Self { kind, severity: Severity::Problem, place, reason: reason.into(), remedy: remedy.into() }
+        Self {
+            kind,
+            severity: Severity::Problem,
+            place,
+            also: Vec::new(),
+            reason: reason.into(),
+            remedy: remedy.into(),
+        }
     }
 
     pub(super) fn warning(
@@ -46,6 +56,17 @@ impl Finding {
         remedy: impl Into<String>,
     ) -> Self {
         Self { severity: Severity::Note, ..Self::problem(kind, place, reason, remedy) }
+    }
+
+    /// Returns the same finding, which is about these segments as well.
+    pub(super) fn also_about(self, also: impl IntoIterator<Item = SegmentId>) -> Self {
+        Self { also: also.into_iter().collect(), ..self }
+    }
+
+    /// Returns the segments that it is about, in order; none where it is about something else.
+    pub fn segments(&self) -> Vec<SegmentId> {
+        let first = if let LessonPlace::Segment(id) = self.place { Some(id) } else { None };
+        first.into_iter().chain(self.also.iter().copied()).collect()
     }
 
     /// Says it in one line: `problem: passage "verse", bar 3: … (remedy)`.
@@ -151,6 +172,8 @@ pub enum FindingKind {
     BarRange,
     /// A passage played in a setup it is not written for.
     PassageSetup,
+    /// A voicing shown in a setup it is not kept for.
+    VoicingSetup,
     /// A passage or a voicing that states no setup, where it is not clear which one is meant.
     AssumedSetup,
     /// A segment without a planned length.

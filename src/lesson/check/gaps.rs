@@ -5,13 +5,13 @@
 //! in other tunings is that of the retuning.
 
 use super::finding::{Finding, FindingKind};
-use super::segments::plays_alike;
 use crate::lesson::cut_video::merged;
 use crate::lesson::document::{Lesson, Recorded, Segment, Setup, VideoCut};
 use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::in_video_order;
 use crate::lesson::time::VideoTime;
+use crate::lesson::tunings::plays_alike;
 use crate::text::quote::quoted;
 
 /// A stretch of the recording that no segment has.

@@ -9,8 +9,8 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning, segments, strings,
-    techniques, text, tuplets, unused, voicings,
+    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning, segments,
+    shown_elsewhere, strings, techniques, text, tuplets, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::id::{ItemId, PassageId, SetupId, VoicingId};
@@ -87,6 +87,7 @@ impl Checked {
         assumed::check(lesson, &mut findings);
         segments::check(lesson, &mut findings);
         elsewhere::check(lesson, &mut findings);
+        shown_elsewhere::check(lesson, &mut findings);
         retuning::check(lesson, &mut findings);
         gaps::check(lesson, &mut findings);
         chapters::check(lesson, &mut findings);

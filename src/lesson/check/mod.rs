@@ -8,11 +8,11 @@
 //! - joins and techniques: `joins`, `techniques`;
 //! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
 //! - segments, setups and chapters, what no segment has, what is used nowhere, in another tuning or in one that nobody stated: `segments`, `retuning`, `chapters`, `gaps`, `unused`,
-//!   `elsewhere`, `assumed`;
+//!   `elsewhere`, `shown_elsewhere`, `assumed`;
 //! - text and numbers: `text`, `numbers`.
 //!
 //! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
-//! decide. A finding never stops anything: a lesson full of them can be opened, shown and changed.
+//! decide (`mending`: edits with their words; `one_tuning`: the ways about tunings). A finding never stops anything: a lesson full of them can be opened, shown and changed.
 
 mod assumed;
 mod bars;
@@ -24,15 +24,18 @@ mod gaps;
 mod joins;
 pub mod kept;
 mod links;
+mod mending;
 mod names;
 mod neck;
 mod nodes;
 mod numbers;
+mod one_tuning;
 mod remedy;
 mod repeats;
 mod retuning;
 mod rigs;
 mod segments;
+mod shown_elsewhere;
 mod strings;
 mod techniques;
 mod text;
@@ -49,6 +52,7 @@ pub use chapters::{ChapterFault, chapter_faults};
 pub use checks::{check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;
+pub use mending::Remedy;
 pub use names::contradicted;
-pub use remedy::{Remedy, choices, is_a_choice, mended_by, remedy};
+pub use remedy::{choices, choices_with, is_a_choice, mended_by, remedy};
 pub use retuning::{CHANGE_INSTRUMENT, MOVE_CAPO, RETUNE_STRING, retuned_strings};

@@ -1,21 +1,20 @@
 //! What can be mended without asking: the remedies that leave nothing to decide.
 
-use super::assumed::differing;
-use super::elsewhere::{PlayedElsewhere, played_elsewhere};
 use super::finding::{Finding, FindingKind, Severity};
 use super::gaps::{WayOut, gaps};
+use super::mending::{Remedy, changed, only};
 use super::names::better_names;
-use super::retuning::{Mending, led_elsewhere, too_soon};
-use super::segments::plays_alike;
+use super::one_tuning::{ways_to_lead, ways_to_one_tuning, ways_to_one_tuning_of_shapes, ways_to_state};
+use super::retuning::{Mending, too_soon};
 use crate::instrument::catalogue::tuning_label;
-use crate::lesson::assumed_tunings::AssumedTunings;
 use crate::lesson::cut_video::{CutVideo, within};
 use crate::lesson::deleting::{deleted, used_nowhere};
 use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup, Voicing};
-use crate::lesson::edit::{Edit, Item, ListEdit};
+use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::harmony::named_rightly::names_of_shape;
-use crate::lesson::id::{ItemId, PassageId, SegmentId, SetupId};
+use crate::lesson::id::{ItemId, PassageId, SegmentId};
+use crate::lesson::idle_retunings::{deleting_it, idle_retunings};
 use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::links::Fate;
 use crate::lesson::music::{Bar, Passage};
@@ -25,25 +24,12 @@ use crate::lesson::phrase::rhythm::fill;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order, stretches};
 use crate::lesson::time::{VideoLength, VideoTime};
-use crate::lesson::tunings::{FretsOrSound, passages_to};
-use crate::lesson::tunings_along::played_in;
 
 /// The length given to a segment for which none is planned or recorded. Our own setting.
 const USUAL_LENGTH: VideoLength = VideoLength::from_seconds(60);
 
 /// The slow tempo given where the one asked for is none, in per cent. Our own setting.
 const USUAL_SLOW: u8 = 50;
-
-/// Edits that mend something found, and what they do.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Remedy {
-    /// What is done, in a player's words: `end segment 2 at 1:30`.
-    pub text: String,
-    /// What was done, in a player's words, for when it is: `segment 2 now ends at 1:30`.
-    pub done: String,
-    /// The edits, at least one, which fit the lesson.
-    pub edits: Vec<Edit>,
-}
 
 /// Returns what mends `finding` in `lesson`; `None` where a person must decide, or where nothing of
 /// the kind is found there any more. What is new gets its identity from `ids`.
@@ -96,6 +82,7 @@ pub fn is_a_choice(finding: &Finding) -> bool {
         || matches!(
             finding.kind,
             FindingKind::PassageSetup
+                | FindingKind::VoicingSetup
                 | FindingKind::AssumedSetup
                 | FindingKind::LedElsewhere
                 | FindingKind::ContradictedName
@@ -105,10 +92,19 @@ pub fn is_a_choice(finding: &Finding) -> bool {
         )
 }
 
-/// Returns the ways to mend `finding` in `lesson` between which a person must choose: none where there is one remedy, or
-/// where only the place itself can be changed.
+/// Returns the ways to mend `finding` in `lesson` between which a person must choose, to be shown; see [`choices_with`].
 pub fn choices(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
+    // Nobody makes these edits, so it does not matter what is drawn.
+    choices_with(lesson, finding, &mut IdSource::new(Seed(0), lesson))
+}
+
+/// Returns the ways to mend `finding` in `lesson` between which a person must choose: none where there is one remedy, or
+/// where only the place itself can be changed. What is new gets its identity from `ids`.
+pub fn choices_with(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Vec<Remedy> {
     match (finding.kind, finding.place) {
+        (FindingKind::VoicingSetup, LessonPlace::Segment(_)) => {
+            ways_to_one_tuning_of_shapes(lesson, finding, ids).unwrap_or_default()
+        }
         (FindingKind::PassageSetup, LessonPlace::Segment(_)) => ways_to_one_tuning(lesson, finding).unwrap_or_default(),
         (FindingKind::AssumedSetup, LessonPlace::Passage(..) | LessonPlace::Voicing(..)) => {
             ways_to_state(lesson, finding)
@@ -198,96 +194,6 @@ fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot, doing: &str) -> V
     better_names(lesson, passage, spot).into_iter().filter_map(with_name).collect()
 }
 
-/// Returns what brings segments and what they play into one tuning: the segments go to the passages, or those to the segments.
-/// `None` where nothing of the kind is found any more, or two segments share an identity.
-fn ways_to_one_tuning(lesson: &Lesson, finding: &Finding) -> Option<Vec<Remedy>> {
-    let all = played_elsewhere(lesson);
-    let PlayedElsewhere { passages, segments, written, here, .. } =
-        all.iter().find(|played| played.finding().is_some_and(|found| found == *finding))?;
-    for segment in &lesson.segments {
-        only(&lesson.segments, segment.id)?;
-    }
-    let word = if segments.len() == 1 { "segment" } else { "segments" };
-    let is = if segments.len() == 1 { "is" } else { "are" };
-    let coming = segments.iter().map(|(_, segment)| segment.id).collect();
-    let mut ways = vec![Remedy {
-        text: format!("play the {word} in \"{}\"", written.name),
-        done: format!("the {word} {is} now played in \"{}\"", written.name),
-        // What follows stays in the tuning that it is in.
-        edits: played_in(lesson, &coming, written.id),
-    }];
-    let (what, is) = match passages.as_slice() {
-        [only] => (format!("\"{}\"", only.title), "is"),
-        several => (format!("the {} passages", several.len()), "are"),
-    };
-    let ids: Vec<PassageId> = passages.iter().map(|passage| passage.id).collect();
-    for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
-        let Ok(retuned) = passages_to(lesson, &ids, here, keeping) else { continue };
-        let text = format!("{what} in \"{}\": {words}", here.name);
-        let done = format!("{what} {is} now in \"{}\": {words}", here.name);
-        ways.push(Remedy { text, done, edits: retuned.edits });
-    }
-    ways.retain(|way| !way.edits.is_empty());
-    Some(ways)
-}
-
-/// Returns the tunings that something could state which states none: those in which it is played, or all where nothing plays it.
-fn ways_to_state(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
-    let assumed = AssumedTunings::of(lesson);
-    let (mut passage, mut voicing) = (None, None);
-    if let LessonPlace::Passage(id, _) = finding.place {
-        passage = only(&lesson.passages, id);
-    } else if let LessonPlace::Voicing(id, _) = finding.place {
-        voicing = only(&lesson.voicings, id);
-    }
-    let played = match (passage, voicing) {
-        (Some(passage), _) if lesson.stated_passage_setup(passage).is_none() => assumed.of_passage(passage.id),
-        (None, Some(voicing)) if voicing.setup.is_none() => assumed.of_voicing(voicing.id),
-        (_, _) => return Vec::new(),
-    };
-    let all: Vec<SetupId> = lesson.setups.iter().map(|setup| setup.id).collect();
-    let way = |setup: &Setup| {
-        let stated = Some(setup.id);
-        let passage =
-            passage.map(|passage| Edit::Passages(ListEdit::Replace(Passage { setup: stated, ..passage.clone() })));
-        let voicing =
-            voicing.map(|voicing| Edit::Voicings(ListEdit::Replace(Voicing { setup: stated, ..voicing.clone() })));
-        let text = format!("it is in \"{}\"", setup.name);
-        let done = format!("it is in \"{}\" now", setup.name);
-        Remedy { text, done, edits: passage.into_iter().chain(voicing).collect() }
-    };
-    differing(lesson, if played.is_empty() { &all } else { played }).into_iter().map(way).collect()
-}
-
-/// Returns what has a retuning segment and what is played after it agree: either goes to the tuning of the other. `None` where
-/// it leads where it should, or where two segments share an identity.
-fn ways_to_lead(lesson: &Lesson, retuning: SegmentId) -> Option<Vec<Remedy>> {
-    let led = led_elsewhere(lesson).into_iter().find(|led| led.retuning.id == retuning)?;
-    only(&lesson.segments, retuning)?;
-    let stating = led.played.iter().filter(|segment| segment.setup.is_some());
-    let mut edits = Vec::new();
-    for segment in stating {
-        only(&lesson.segments, segment.id)?;
-        edits.push(in_tuning(segment, led.said));
-    }
-    // What follows them stays in the tuning that it is in: a change of tuning is stated there, or in a retuning.
-    let text = format!("play what follows in \"{}\"", led.said.name);
-    let done = format!("what follows is now played in \"{}\"", led.said.name);
-    let mut ways = vec![Remedy { text, done, edits }];
-    // To lead to where the hands are already would be no retuning.
-    if !plays_alike(led.from, led.played_in) {
-        let edits = vec![in_tuning(led.retuning, led.played_in)];
-        let text = format!("change to \"{}\" here", led.played_in.name);
-        let done = format!("here the tuning now changes to \"{}\"", led.played_in.name);
-        ways.push(Remedy { text, done, edits });
-    }
-    Some(ways)
-}
-
-fn in_tuning(segment: &Segment, setup: &Setup) -> Edit {
-    Edit::Segments(ListEdit::Replace(Segment { setup: Some(setup.id), ..segment.clone() }))
-}
-
 /// Says what mends `finding` in `lesson`, as [`remedy`] would; cheap enough to be asked for every
 /// finding of a long lesson.
 pub fn mended_by(lesson: &Lesson, finding: &Finding) -> Option<String> {
@@ -335,22 +241,9 @@ fn filled_or_pickup(passage: &Passage, spot: Spot) -> Vec<Remedy> {
 /// What is done about links from notes.
 const NO_VOICING_LINKS: &str = "delete the links to voicings that are gone";
 
-/// Returns the item of an identity, unless several share it: those cannot be edited.
-fn only<T: Item>(list: &[T], id: T::Id) -> Option<&T> {
-    let mut all = list.iter().filter(|item| item.id() == id);
-    let first = all.next()?;
-    all.next().is_none().then_some(first)
-}
-
 /// Returns where a thing stands in its list, counted from 1.
 fn counted(lesson: &Lesson, item: impl Into<ItemId>) -> usize {
     lesson.position(item.into()).unwrap_or_default().saturating_add(1)
-}
-
-/// Returns the remedy that puts another version in its place, if it is another one.
-fn changed<T: Item + PartialEq>(lesson: &Lesson, item: T, [text, done]: [String; 2]) -> Option<Remedy> {
-    let differs = only(T::list(lesson), item.id()).is_some_and(|known| *known != item);
-    differs.then(|| Remedy { text, done, edits: vec![T::edit(ListEdit::Replace(item))] })
 }
 
 /// Takes out the links that lead nowhere, from the thing itself or from its parts, whichever was found. One that
@@ -455,6 +348,11 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return in_order(lesson),
         FindingKind::Retuning => return give_time(lesson, segment, ids),
+        FindingKind::NothingRetuned => {
+            idle_retunings(lesson).into_iter().find(|(idle, _)| idle.id == segment.id)?;
+            let edits = deleting_it(lesson, segment.id)?;
+            return Some(Remedy { text: "delete it".to_owned(), done: "deleted the retuning".to_owned(), edits });
+        }
         FindingKind::EmptyLesson
         | FindingKind::DuplicateId
         | FindingKind::DanglingLink
@@ -490,9 +388,9 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::UsedNowhere
         // There are several ways: see `choices`.
         | FindingKind::PassageSetup
+        | FindingKind::VoicingSetup
         | FindingKind::AssumedSetup
         | FindingKind::NoSegment
-        | FindingKind::NothingRetuned
         // There are two ways: see `choices`.
         | FindingKind::LedElsewhere
         | FindingKind::Chapters => return None,

@@ -2,14 +2,15 @@
 
 use super::chapters::SHORTEST;
 use super::finding::{Finding, FindingKind};
-use super::segments::plays_alike;
 use super::words::counted;
 use crate::instrument::neck::StringNumber;
 use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
+use crate::lesson::idle_retunings::idle_retunings;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::time::VideoLength;
 use crate::lesson::tunings::TuningStep;
+use crate::lesson::tunings::plays_alike;
 use crate::text::quote::quoted;
 
 /// The time to retune one string. Common practice and our own setting; nobody has measured it.
@@ -165,37 +166,16 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
 
 /// Finds the retuning segments that change neither tuning nor capo.
 fn idle(lesson: &Lesson) -> Vec<Finding> {
-    let stated = lesson.segments.iter().scan(None, |said, segment| {
-        *said = segment.setup.or(*said);
-        Some(*said)
-    });
-    let in_force: Vec<Option<&Setup>> = stated.map(|id| id.and_then(|id| lesson.setup(id))).collect();
-    let mut found = Vec::new();
-    // The setup that the next segment of another kind is played in: a retuning may leave it to that one
-    // to say where it leads.
-    let mut next = None;
-    for (place, segment) in lesson.segments.iter().enumerate().rev() {
-        let now = in_force.get(place).copied().flatten();
-        if segment.kind != SegmentKind::Retuning {
-            next = Some(now);
-            continue;
-        }
-        let before = place.checked_sub(1).and_then(|before| in_force.get(before).copied().flatten());
-        let changes = |from: Option<&Setup>, to: Option<&Setup>| match (from, to) {
-            (Some(from), Some(to)) => !plays_alike(from, to),
-            (from, to) => from.is_some() || to.is_some(),
-        };
-        if !changes(before, now) && next.is_none_or(|next| !changes(now, next)) {
-            let still = now.map_or_else(String::new, |now| format!(": it stays in \"{}\"", quoted(&now.name)));
-            found.push(Finding::note(
-                FindingKind::NothingRetuned,
-                LessonPlace::Segment(segment.id),
-                format!("this retuning changes neither tuning nor capo{still}"),
-                "choose the tuning it leads to, or another kind of segment",
-            ));
-        }
-    }
-    found
+    let found = |(segment, now): (&Segment, Option<&Setup>)| {
+        let still = now.map_or_else(String::new, |now| format!(": it stays in \"{}\"", quoted(&now.name)));
+        Finding::note(
+            FindingKind::NothingRetuned,
+            LessonPlace::Segment(segment.id),
+            format!("this retuning changes neither tuning nor capo{still}"),
+            "choose the tuning it leads to, or another kind of segment, or delete it",
+        )
+    };
+    idle_retunings(lesson).into_iter().map(found).collect()
 }
 
 fn found(found: &TooSoon<'_>) -> Finding {

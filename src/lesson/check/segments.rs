@@ -2,7 +2,7 @@
 
 use super::finding::{Finding, FindingKind};
 use crate::lesson::bar_numbers::BarNumbers;
-use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, Setup, VideoCut};
+use crate::lesson::document::{BarRange, Lesson, Recorded, Segment, VideoCut};
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::recording::{RecordedStretch, TakenSegment, first_out_of_order, in_video_order, stretches};
@@ -127,11 +127,6 @@ fn played(lesson: &Lesson, segment: &Segment, findings: &mut Vec<Finding>) {
             ));
         }
     }
-}
-
-/// Returns whether the same frets sound the same notes in both setups; tone and reference pitch may differ.
-pub(super) fn plays_alike(one: &Setup, other: &Setup) -> bool {
-    one.id == other.id || (one.instrument == other.instrument && one.tuning == other.tuning && one.capo == other.capo)
 }
 
 fn off_the_end(range: BarRange, passage: &Passage) -> Option<String> {

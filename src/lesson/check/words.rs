@@ -25,6 +25,17 @@ pub(super) fn listed<T: Display>(items: &[T]) -> String {
     }
 }
 
+/// Returns ascending numbers with those in a row as one: `2-5`, `8`.
+pub(super) fn runs(numbers: &[usize]) -> Vec<String> {
+    let in_a_row = numbers.chunk_by(|one, next| one.checked_add(1) == Some(*next));
+    let run = |run: &[usize]| match run {
+        [] => None,
+        [only] => Some(only.to_string()),
+        [first, .., last] => Some(format!("{first}-{last}")),
+    };
+    in_a_row.filter_map(run).collect()
+}
+
 /// Returns `string 3`, `strings 6 and 1`.
 pub(super) fn strings<T: Display>(numbers: &[T]) -> String {
     format!("string{} {}", if numbers.len() == 1 { "" } else { "s" }, listed(numbers))

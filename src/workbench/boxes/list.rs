@@ -1,6 +1,7 @@
 //! A list to read.
 
 use crate::lesson::check::Finding;
+use crate::lesson::id::SegmentId;
 use crate::lesson::place::LessonPlace;
 use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::verdict::BoxVerdict;
@@ -40,8 +41,24 @@ pub struct ListLine {
     pub below: String,
     /// The place it is about.
     pub place: Option<LessonPlace>,
+    /// The segments that it is about as well.
+    pub also: Vec<SegmentId>,
     /// What was found, where that can be mended from the list.
     pub mendable: Option<Finding>,
+}
+
+impl ListLine {
+    /// Returns where it leads from a segment: from one that it is about to the next, else to the first place.
+    pub fn leads_to(&self, here: Option<SegmentId>) -> Option<LessonPlace> {
+        let first = if let Some(LessonPlace::Segment(id)) = self.place { Some(id) } else { None };
+        let mut all = first.into_iter().chain(self.also.iter().copied());
+        let here = here.filter(|_| !self.also.is_empty());
+        here.and_then(|here| {
+            all.find(|id| *id == here)?;
+            all.next().map(LessonPlace::Segment)
+        })
+        .or(self.place)
+    }
 }
 
 /// How a list lies on the screen: an entry can take several lines.

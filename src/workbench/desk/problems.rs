@@ -23,6 +23,7 @@ pub(super) fn problem(lesson: &Lesson, finding: &Finding) -> ListLine {
             Some(mended) => format!("{}; can be fixed here: {mended}", finding.remedy),
         },
         place: Some(finding.place),
+        also: finding.also.clone(),
         mendable: (mended.is_some() || to_choose).then(|| finding.clone()),
     }
 }

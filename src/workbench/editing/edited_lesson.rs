@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::instrument::rig::Rig;
-use crate::lesson::check::{Finding, Remedy, remedy};
+use crate::lesson::check::{Finding, Remedy, choices_with, remedy};
 use crate::lesson::document::{Lesson, Segment, Setup};
 use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::history::{Change, Transaction, TransactionError};
@@ -269,6 +269,11 @@ impl EditedLesson {
     /// Returns what mends `finding`; `None` where a person must decide.
     pub fn remedy(&mut self, finding: &Finding) -> Option<Remedy> {
         remedy(&self.lesson, finding, &mut self.ids)
+    }
+
+    /// Returns the ways to mend `finding` between which a person must choose, to be made.
+    pub fn choices(&mut self, finding: &Finding) -> Vec<Remedy> {
+        choices_with(&self.lesson, finding, &mut self.ids)
     }
 
     /// Makes one change, all or nothing; what changes nothing leaves no trace.

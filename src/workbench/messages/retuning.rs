@@ -8,6 +8,8 @@ use crate::lesson::keys_along::KeyChange;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::placing::moved::{SummedRemark, summed};
 use crate::lesson::tunings::{FretsOrSound, PassageRemark, Retuned};
+use crate::lesson::voicings_along::VoicingsAlong;
+use crate::text::quote::quoted;
 use crate::workbench::boxes::list::{ListBox, ListLine};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::drawing::unseen::Counted;
@@ -29,6 +31,29 @@ pub const fn done_words(keeping: FretsOrSound) -> &'static str {
         FretsOrSound::Frets => "same frets",
         FretsOrSound::Sound => "same sound, new frets",
     }
+}
+
+/// Says what became of the voicings that were shown or played there, behind what was done; nothing where there were none.
+pub fn voicing_words(along: &VoicingsAlong) -> String {
+    let moved = match along.moved {
+        0 => String::new(),
+        1 => "; 1 chord shape comes along".to_owned(),
+        count => format!("; {count} chord shapes come along"),
+    };
+    let copied = match (along.copied, along.moved) {
+        (0, _) => "",
+        (1, 1) => ", as a copy: it is still shown in the old tuning",
+        (_, _) => ", as copies where they are still shown in the old tuning",
+    };
+    let staying = match along.staying.as_slice() {
+        [] => String::new(),
+        [only] => format!("; {} stays in its tuning: no hand holds it in the new one", quoted(only)),
+        [_, _, ..] => {
+            let names = quoted(&along.staying.join(", ")).to_string();
+            format!("; {names} stay in their tuning: no hand holds them in the new one")
+        }
+    };
+    format!("{moved}{copied}{staying}")
 }
 
 /// Makes the edits that take passages to another tuning, after `first`: one step of undo.

@@ -6,6 +6,7 @@ use crate::lesson::check::Finding;
 use crate::lesson::document::{Progress, SegmentKind};
 use crate::lesson::id::{PassageId, PieceId, SegmentId, SetupId, VoicingId};
 use crate::lesson::tunings::FretsOrSound;
+use crate::lesson::voicings_along::VoicingsThere;
 
 /// A question that the timeline asks in a box for typing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -58,6 +59,8 @@ pub enum TimelinePick {
     Setup(SegmentId, Option<SetupId>),
     /// A new setup is wanted for the segment.
     AddSetup(SegmentId),
+    /// The segment is played in this tuning, and this becomes of the voicings that are shown in it.
+    PlayIn(SegmentId, SegmentTuning, VoicingsThere),
     /// The chapter list is copied in the planned times.
     CopyPlannedChapters,
     /// What can be done with a piece is listed.
@@ -82,6 +85,17 @@ pub enum TimelinePick {
     DeleteTuning(SetupId),
     /// A tuning is deleted, and what is played in it is played in another from then on; passages keep this.
     DeleteTuningFor(SetupId, SetupId, FretsOrSound),
+}
+
+/// The tuning and capo that a segment is to be played in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SegmentTuning {
+    /// That of the segment before it.
+    AsBefore,
+    /// One of the lesson.
+    Known(SetupId),
+    /// One that was typed, and that the lesson may not have yet.
+    Typed(String),
 }
 
 /// What is said of where a piece comes from.

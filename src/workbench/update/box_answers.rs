@@ -154,7 +154,8 @@ fn accept_choice(state: &mut State, choice: &ChoiceBox) -> PaneReply {
 
 /// Goes to the place that the selected line of a list is about.
 fn go_there(state: &mut State, list: ListBox) -> PaneReply {
-    let place = list.lines.get(list.selected).and_then(|line| line.place);
+    let here = state.desk().and_then(|desk| desk.timeline.selected());
+    let place = list.lines.get(list.selected).and_then(|line| line.leads_to(here));
     match (place, state.desk_mut()) {
         (Some(place), Some(desk)) => desk.go_to(place),
         (None, _) | (_, None) => {

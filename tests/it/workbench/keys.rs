@@ -98,9 +98,9 @@ fn talking_points_are_lines_and_one_step_of_undo() {
 #[test]
 fn a_setup_is_chosen_described_or_left_as_before() {
     let mut bench = Bench::small((100, 30));
-    bench.strike("Down E Down Down Enter");
+    bench.strike("Down E Down Down Enter Home Enter");
     assert_eq!(bench.desk().fretboard.rig().capo().unwrap().fret.number(), 2);
-    bench.strike("Ctrl+N \"drop D, capo 3\" Enter");
+    bench.strike("Ctrl+N \"drop D, capo 3\" Enter Home Enter");
     let setup = bench.lesson().setups.last().unwrap();
     assert_eq!((setup.name.as_str(), setup.tuning.to_string().as_str()), ("drop D, capo 3", "D2 A2 D3 G3 B3 E4"));
     assert_eq!(bench.lesson().segments[1].setup, Some(setup.id));

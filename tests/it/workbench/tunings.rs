@@ -1,6 +1,6 @@
 //! The tuning and capo of passages and pieces, and the tunings of the lesson, by keys.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::check::{FindingKind, check, remedy};
@@ -251,6 +251,8 @@ fn the_tuning_that_is_played_already_is_said_to_be_and_nothing_is_added() {
     let now = describe(bench.desk().fretboard.rig());
     let other = names.iter().find(|name| **name != now).unwrap();
     bench.strike(&format!("Ctrl+N \"{other}\" Enter"));
+    assert!(bench.screen().contains("2 chord shapes in another tuning: what stays?"), "{}", bench.screen());
+    bench.strike("End Enter");
     assert_eq!(bench.notice(), format!("this segment is played in {other}; so is the one after it"));
     assert_eq!(bench.lesson().setups, small_lesson().setups);
 }
@@ -354,4 +356,125 @@ fn a_chosen_tuning_is_named_and_so_is_how_far_it_reaches() {
     assert_eq!(bench.notice(), "this segment is played in standard");
     bench.strike("E Enter");
     assert_eq!(bench.notice(), "this segment is played in standard already: no change");
+}
+
+#[test]
+fn chord_shapes_come_along_with_a_passage_and_its_segment_in_the_same_step() {
+    for (keys, how) in [("End Up Enter", "same frets"), ("End Enter", "same sound, new frets")] {
+        let mut bench = at_the_passage();
+        bench.strike("E Enter").strike(keys);
+        let notice = bench.notice();
+        assert!(notice.contains(how) && notice.contains("; 2 chord shapes come along"), "{notice}");
+        assert!(bench.lesson().voicings.iter().all(|voicing| voicing.setup == Some(SetupId(2))));
+        assert!(check(bench.lesson()).iter().all(|found| found.kind != FindingKind::VoicingSetup));
+        bench.strike("Esc u");
+        assert_eq!(bench.lesson(), &small_lesson());
+    }
+}
+
+#[test]
+fn chord_shapes_of_a_segment_that_goes_to_another_tuning_are_asked_about() {
+    let mut lesson = small_lesson();
+    // What the segment plays goes along by itself.
+    lesson.pieces[0].setup = None;
+    let shapes = |bench: &Bench| -> Vec<_> { bench.lesson().voicings.iter().map(|one| one.setup.unwrap().0).collect() };
+    for (line, expected) in [("Home", [2, 2, 2]), ("Home Down", [2, 2, 2]), ("End", [1, 1, 2])] {
+        let mut bench = Bench::on(lesson.clone(), (100, 30));
+        bench.strike("Down E \"capo 2\" Enter");
+        assert_eq!(bench.lesson(), &lesson, "nothing changes before the question is answered");
+        assert!(bench.screen().contains("2 chord shapes in another tuning: what stays?"), "{}", bench.screen());
+        bench.strike(line).strike("Enter");
+        assert_eq!((shapes(&bench), bench.lesson().segments[1].setup), (expected.to_vec(), Some(SetupId(2))));
+        let left = check(bench.lesson()).iter().filter(|found| found.kind == FindingKind::VoicingSetup).count();
+        assert_eq!(left, usize::from(line == "End"));
+        if line == "End" {
+            // What was left can be brought along later.
+            bench.strike("T W");
+            assert!(bench.screen().contains("same frets: the 2 chord shapes in \"capo 2\""), "{}", bench.screen());
+            bench.strike("Enter u");
+        }
+        bench.strike("Esc u");
+        assert_eq!(bench.lesson(), &lesson);
+    }
+}
+
+#[test]
+fn a_tuning_that_no_line_begins_with_is_typed_on_in_the_box_for_it() {
+    for open in ["Down E", "Down P E"] {
+        let mut bench = Bench::small((80, 24));
+        bench.strike(open).strike("\"drop\"");
+        let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+        assert_eq!(entry.line.text(), "drop", "{open}");
+        bench.strike("\" D, capo 1\"");
+        let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+        assert_eq!(entry.line.text(), "drop D, capo 1", "{open}");
+        // What goes on behind the name of a line.
+        let mut bench = Bench::small((80, 24));
+        bench.strike(open).strike("\"Capo 3\"");
+        let Some(Overlay::Entry(entry)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+        assert_eq!(entry.line.text(), "Capo 3", "{open}");
+        bench.strike("Esc");
+        assert_eq!(bench.lesson(), &small_lesson());
+    }
+}
+
+#[test]
+fn choices_of_a_tuning_differ_before_they_are_cut_off() {
+    let mut lesson = small_lesson();
+    lesson.pieces[0].title = "The longest title that anybody ever gave to a small study for the guitar".into();
+    for number in 0..11 {
+        let mut more = lesson.passages[0].clone();
+        more.id.0 += 40 + number;
+        let used = lesson.segments[1].passages[0];
+        lesson.segments[1].passages.push(fingerpost::lesson::document::PassageUse { passage: more.id, ..used });
+        lesson.passages.push(more);
+    }
+    let mut bench = Bench::on(lesson, (80, 24));
+    bench.strike("Down P E Enter");
+    let Some(Overlay::Choice(choice)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+    let begins: BTreeSet<String> = choice.lines.iter().map(|(text, _)| text.chars().take(50).collect()).collect();
+    assert_eq!(begins.len(), choice.lines.len(), "{begins:?}");
+}
+
+#[test]
+fn tunings_of_other_instruments_are_told_with_the_way_to_them() {
+    let mut bench = Bench::small((120, 30));
+    bench.strike("Ctrl+N \"ukulele\" Enter");
+    let screen = bench.screen().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(screen.contains("ukulele, high G") && screen.contains("fingerpost new --instrument"), "{}", bench.screen());
+    bench.strike("Ctrl+U \"drop A\" Enter End Enter");
+    assert_eq!(bench.lesson().setups.last().unwrap().tuning.to_string(), "A1 E2 A2 D3 F#3 B3");
+}
+
+#[test]
+fn a_deleted_tuning_takes_the_retuning_to_it_along() {
+    let mut lesson = lesson_in(&[1, 1, 1, 3, 0]);
+    lesson.segments[3].title = "Capo on".into();
+    let before = lesson.clone();
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("E End Enter Down Down Enter End Enter Enter");
+    assert!(bench.notice().starts_with("\"capo 3\" deleted with the retuning to it"), "{}", bench.notice());
+    assert_eq!(bench.lesson().segments.len(), 4);
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &before);
+}
+
+#[test]
+fn a_summed_finding_marks_all_its_segments_and_leads_from_one_to_the_next() {
+    let mut lesson = lesson_in(&[1, 1, 1, 1, 1]);
+    for place in [0, 2, 4] {
+        lesson.segments[place].planned = VideoLength::from_seconds(5);
+    }
+    let mut bench = Bench::on(lesson, (100, 30));
+    for place in [0, 2, 4] {
+        bench.strike("Home").strike(&"Down ".repeat(place)).strike("W");
+        assert!(bench.notice().contains("3 chapters are shorter"), "{place}: {}", bench.notice());
+    }
+    for expected in [0, 2, 4, 0] {
+        bench.strike("w");
+        let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+        let at = list.lines.iter().position(|line| line.text.contains("3 chapters are shorter")).unwrap();
+        bench.strike(&"Down ".repeat(at)).strike("Enter");
+        assert_eq!(bench.desk().timeline.place(bench.lesson()), expected, "{}", bench.notice());
+    }
 }

@@ -211,7 +211,7 @@ fn time_for_a_capo_is_told_in_one_length() {
 #[test]
 fn a_retuning_that_changes_nothing_is_noted() {
     let idle = "note: segment 3 \"retune\": this retuning changes neither tuning nor capo: it stays in \"standard\" \
-                (choose the tuning it leads to, or another kind of segment)";
+                (choose the tuning it leads to, or another kind of segment, or delete it)";
     let between = |setup: Option<SetupId>, change: fn(&mut Lesson)| {
         move |lesson: &mut Lesson| {
             let length = VideoLength::from_seconds(30);

@@ -70,13 +70,8 @@ pub(super) fn compare(pane: &FretboardPane) -> PaneReply {
         Ok(held) => format!("{}, fingers {}", hold_in_words(&held), fingers_in_short(&held, &grip.shape)),
         Err(error) => format!("{error}. {HANDS}"),
     };
-    let line = |head: &str, text: String, below: String| ListLine {
-        head: head.into(),
-        text,
-        below,
-        place: None,
-        mendable: None,
-    };
+    let line =
+        |head: &str, text: String, below: String| ListLine { head: head.into(), text, below, ..ListLine::default() };
     let mut lines = vec![line("A", named(rig, a), about(a)), line("B", named(rig, b), about(b))];
     if let (Ok(from), Ok(to)) = (held(a), held(b))
         && let Ok(way) = movement(rig, (&a.shape, &from), (&b.shape, &to))

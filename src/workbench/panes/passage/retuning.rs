@@ -8,6 +8,7 @@ use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::tunings::{FretsOrSound, passages_to};
 use crate::lesson::tunings_along::SegmentsAlong;
+use crate::lesson::voicings_along::{VoicingsThere, take_along};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -15,7 +16,8 @@ use crate::workbench::editing::rigs::describe;
 use crate::workbench::editing::typed_tuning::{TypedTuning, read_tuning, read_typed_tuning, tuning_as_typed};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::messages::retuning::{done_words, make, words};
+use crate::workbench::messages::retuning::{done_words, make, voicing_words, words};
+use crate::workbench::panes::passage::asking::entry_now;
 use crate::workbench::panes::passage::at_cursor::{AtCursor, nothing_shown};
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::shown::rig_of;
@@ -33,11 +35,12 @@ pub(super) fn choose_tuning(here: &AtCursor<'_>) -> PaneReply {
     lines.push(line("another tuning or capo...".to_owned(), PassagePick::Ask(PassageQuestion::Tuning)));
     let name = lesson.passage_setup(here.passage).map_or_else(|| "none".to_owned(), |setup| setup.name.clone());
     let assumed = if now.is_none() { ", which it does not state itself" } else { "" };
-    PaneReply::ask(Overlay::Choice(ChoiceBox::new(
+    let list = ChoiceBox::new(
         "Tuning and capo of the passage",
         format!("Now: {name}{assumed}. Next: keep the frets or the sound?"),
         lines,
-    )))
+    );
+    PaneReply::ask(Overlay::Choice(list.or_typed(entry_now(here, PassageQuestion::Tuning))))
 }
 
 /// Takes a tuning that was typed for the passage, and asks what stays. Errors: in words, what cannot be read.
@@ -82,14 +85,17 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
     for keeping in both {
         lines.push((words(keeping).to_owned(), pick(keeping, Retuning::This, TheirSegments::Stay)));
     }
-    let whole = |piece: &Piece, count, keeping| {
+    let all_of = |piece: &Piece, count| {
         let all = if count == 2 { "both".to_owned() } else { format!("all {count}") };
-        format!("{all} passages of \"{}\", {}", piece.title, done_words(keeping))
+        format!("{all} passages of \"{}\"", piece.title)
     };
     if let Some((piece, count)) = piece {
         for keeping in both {
             let which = Retuning::Piece(piece.id);
-            lines.push((whole(piece, count, keeping), pick(keeping, which, TheirSegments::Stay)));
+            lines.push((
+                format!("{}: {}", done_words(keeping), all_of(piece, count)),
+                pick(keeping, which, TheirSegments::Stay),
+            ));
         }
     }
     let mut advice = Advice::NONE;
@@ -105,7 +111,10 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
         for keeping in both {
             let line = match piece.filter(|_| which != Retuning::This) {
                 None => format!("{}, and {playing} it{count}", done_words(keeping)),
-                Some((piece, passages)) => format!("{}, and {playing} them{count}", whole(piece, passages, keeping)),
+                // What differs stands first: the title may be cut off.
+                Some((piece, passages)) => {
+                    format!("{}, and {playing} them{count}: {}", done_words(keeping), all_of(piece, passages))
+                }
             };
             lines.push((line, pick(keeping, which, TheirSegments::ComeAlong)));
         }
@@ -142,6 +151,8 @@ pub(super) fn retune(
         retuned.edits.extend(along.edits(&with_it, target.setup.id));
         segments = segment_words(&along);
     }
+    let there = VoicingsThere::Come(wanted.keeping);
+    let voicings = take_along(&with_it, &mut retuned, there, &mut || open.new_id());
     if retuned.edits.is_empty() {
         first.clear();
     }
@@ -150,7 +161,7 @@ pub(super) fn retune(
         Retuning::Piece(_) => format!("{} passages are in {}", passages.len(), target.setup.name),
     };
     let place = LessonPlace::Passage(passage.id, Spot::WHOLE);
-    let done = format!("{what}: {}{segments}", done_words(wanted.keeping));
+    let done = format!("{what}: {}{segments}{}", done_words(wanted.keeping), voicing_words(&voicings));
     make(open, reason, Some(place), first, retuned, done)
 }
 

@@ -88,7 +88,7 @@ impl SegmentFlaws {
 }
 
 /// Returns the gravest thing that is wrong with each segment and the number of others; what is wrong with a passage counts for
-/// the first segment that plays it. Notes are no flaws.
+/// the first segment that plays it, and what is about several segments for each of them. Notes are no flaws.
 fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, (Finding, usize)> {
     let mut played: HashMap<PassageId, SegmentId> = HashMap::new();
     for segment in &lesson.segments {
@@ -98,19 +98,14 @@ fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, (Findin
     }
     let mut flaws: BTreeMap<SegmentId, (&Finding, usize)> = BTreeMap::new();
     for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let segment = if let LessonPlace::Passage(id, _) = finding.place {
-            played.get(&id).copied()
-        } else if let LessonPlace::Segment(id) = finding.place {
-            Some(id)
-        } else {
-            None
-        };
-        let Some(segment) = segment else { continue };
-        let known = flaws.get(&segment).copied();
-        let counted = known.map_or((finding, 0), |(known, others)| {
-            (if finding.severity < known.severity { finding } else { known }, others + 1)
-        });
-        flaws.insert(segment, counted);
+        let of_passage = if let LessonPlace::Passage(id, _) = finding.place { played.get(&id).copied() } else { None };
+        for segment in of_passage.into_iter().chain(finding.segments()) {
+            let known = flaws.get(&segment).copied();
+            let counted = known.map_or((finding, 0), |(known, others)| {
+                (if finding.severity < known.severity { finding } else { known }, others + 1)
+            });
+            flaws.insert(segment, counted);
+        }
     }
     flaws.into_iter().map(|(segment, (finding, others))| (segment, (finding.clone(), others))).collect()
 }

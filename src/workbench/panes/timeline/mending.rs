@@ -46,7 +46,7 @@ pub fn ask_how(open: &EditedLesson, finding: &Finding) -> PaneReply {
 
 /// Mends what was found in one of the ways that were offered.
 pub(super) fn mend_by(open: &mut EditedLesson, finding: &Finding, way: usize) -> PaneReply {
-    match choices(open.lesson(), finding).into_iter().nth(way) {
+    match open.choices(finding).into_iter().nth(way) {
         Some(remedy) => apply(open, finding, remedy).unwrap_or_else(PaneReply::say),
         None => PaneReply::say(Notice::note("nothing to fix here any more")),
     }
@@ -54,7 +54,7 @@ pub(super) fn mend_by(open: &mut EditedLesson, finding: &Finding, way: usize) ->
 
 /// Mends what was found, the first way where there are several, in one transaction, and says what was done. Errors: why nothing was mended.
 pub fn mend(open: &mut EditedLesson, finding: &Finding) -> Result<PaneReply, Notice> {
-    let only = if is_a_choice(finding) { choices(open.lesson(), finding).into_iter().next() } else { None };
+    let only = if is_a_choice(finding) { open.choices(finding).into_iter().next() } else { None };
     let Some(remedy) = only.or_else(|| open.remedy(finding)) else {
         return Err(Notice::note("nothing to fix here any more"));
     };

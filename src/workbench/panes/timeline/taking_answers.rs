@@ -21,7 +21,7 @@ use crate::workbench::panes::timeline::pane::{NEW_LENGTH, TimelinePane};
 use crate::workbench::panes::timeline::piece::{self, name_piece, take_piece_title};
 use crate::workbench::panes::timeline::piece_list::PieceLine;
 use crate::workbench::panes::timeline::tunings::{self, add_setup};
-use crate::workbench::questions::timeline::{Marked, TimelinePick, TimelineQuestion};
+use crate::workbench::questions::timeline::{Marked, SegmentTuning, TimelinePick, TimelineQuestion};
 use crate::workbench::typing::time::{
     is_shift, read_cut, read_cuts, read_length, read_recorded, write_cuts, write_recorded,
 };
@@ -136,7 +136,10 @@ pub fn take(open: &mut EditedLesson, pick: TimelinePick) -> PaneReply {
             let done = format!("progress: {}", progress.word());
             PaneReply::of_change(open, done, |open| set_progress(open, id, progress))
         }
-        TimelinePick::Setup(id, setup) => tunings::choose(open, id, setup),
+        TimelinePick::Setup(id, setup) => {
+            tunings::choose(open, id, &setup.map_or(SegmentTuning::AsBefore, SegmentTuning::Known))
+        }
+        TimelinePick::PlayIn(id, wanted, there) => tunings::play_in(open, id, &wanted, Some(there)),
         TimelinePick::CopyPlannedChapters => chapter_list::copy_planned(open.lesson()),
         TimelinePick::AddSetup(id) => ask_new_setup(id),
         TimelinePick::Mend(finding, way) => mend_by(open, &finding, way),

@@ -4,8 +4,10 @@ use crate::lesson::document::{Lesson, Segment, Setup};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, SetupId};
+use crate::lesson::idle_retunings::{IdleAlong, delete_idle};
 use crate::lesson::place::LessonPlace;
-use crate::lesson::tunings::{FretsOrSound, PlayedIn, tuning_changed, tuning_deleted};
+use crate::lesson::tunings::{FretsOrSound, PlayedIn, Retuned, tuning_changed, tuning_deleted};
+use crate::lesson::voicings_along::{VoicingsThere, take_along};
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -14,72 +16,125 @@ use crate::workbench::editing::rigs::describe;
 use crate::workbench::editing::typed_tuning::{TypedTuning, read_tuning, read_typed_tuning, tuning_of};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
-use crate::workbench::messages::retuning::{done_words, make, words};
+use crate::workbench::messages::retuning::{done_words, make, voicing_words, words};
 use crate::workbench::questions::pick::Pick;
-use crate::workbench::questions::timeline::{TimelinePick, TimelineQuestion, TuningChange};
+use crate::workbench::questions::timeline::{SegmentTuning, TimelinePick, TimelineQuestion, TuningChange};
 
 /// Has a segment played in a tuning and capo as they were typed; one that the lesson has is taken from there, and the one that the
 /// segment has is left alone. Errors: in words, what could not be read.
 pub(super) fn add_setup(open: &mut EditedLesson, segment: SegmentId, text: &str) -> Result<PaneReply, String> {
-    let (now, trouble) = open.rig_at(Some(segment));
-    let wanted = read_typed_tuning(now.instrument(), text)?;
-    // Of several that sound alike, the one that is in force here stays.
-    let here = open.setup_at(Some(segment)).filter(|_| wanted == now && trouble.is_none()).cloned();
-    let typed = match here {
-        Some(setup) => TypedTuning { setup, edits: Vec::new() },
-        None => tuning_of(open, &wanted),
-    };
-    let name = describe(&wanted);
-    Ok(played_in(open, segment, Some(typed.setup.id), typed.edits, &name))
+    read_typed_tuning(open.rig_at(Some(segment)).0.instrument(), text)?;
+    Ok(play_in(open, segment, &SegmentTuning::Typed(text.to_owned()), None))
 }
 
-/// Has a segment played in a tuning of the lesson; `None`: in that of the segment before.
-pub(super) fn choose(open: &mut EditedLesson, segment: SegmentId, setup: Option<SetupId>) -> PaneReply {
-    let name = setup.and_then(|id| open.lesson().setup(id)).map(|setup| setup.name.clone());
-    played_in(open, segment, setup, Vec::new(), &name.unwrap_or_default())
+/// Has a segment played in a tuning of the lesson, or in that of the segment before.
+pub(super) fn choose(open: &mut EditedLesson, segment: SegmentId, wanted: &SegmentTuning) -> PaneReply {
+    play_in(open, segment, wanted, None)
 }
 
-/// Has a segment state a tuning, called `name`, which `edits` bring in where they are not empty; `None`: it takes that of the
-/// segment before. Says which tuning it is, and how many others are played in another one now.
-fn played_in(
+/// What a segment is to state, which is called so, with what brings it into the lesson.
+struct Stated {
+    setup: Option<SetupId>,
+    name: String,
+    edits: Vec<Edit>,
+}
+
+/// Returns what a segment has to state to be played in what is wanted. Errors: why it cannot be.
+fn stated(open: &mut EditedLesson, segment: SegmentId, wanted: &SegmentTuning) -> Result<Stated, Notice> {
+    match wanted {
+        SegmentTuning::AsBefore => Ok(Stated { setup: None, name: String::new(), edits: Vec::new() }),
+        SegmentTuning::Known(id) => match open.lesson().setup(*id) {
+            Some(setup) => Ok(Stated { setup: Some(*id), name: setup.name.clone(), edits: Vec::new() }),
+            None => Err(gone_notice()),
+        },
+        SegmentTuning::Typed(text) => {
+            let (now, trouble) = open.rig_at(Some(segment));
+            let rig = read_typed_tuning(now.instrument(), text).map_err(Notice::trouble)?;
+            // Of several that sound alike, the one that is in force here stays.
+            let here = open.setup_at(Some(segment)).filter(|_| rig == now && trouble.is_none()).cloned();
+            let typed = match here {
+                Some(setup) => TypedTuning { setup, edits: Vec::new() },
+                None => tuning_of(open, &rig),
+            };
+            Ok(Stated { setup: Some(typed.setup.id), name: describe(&rig), edits: typed.edits })
+        }
+    }
+}
+
+/// Has a segment state a tuning, or take that of the segment before. Says which tuning it is, how many others are played in another
+/// one now, and what became of the voicings that they show; where it is not said yet, that is asked.
+pub(super) fn play_in(
     open: &mut EditedLesson,
     segment: SegmentId,
-    setup: Option<SetupId>,
-    mut edits: Vec<Edit>,
-    name: &str,
+    wanted: &SegmentTuning,
+    there: Option<VoicingsThere>,
 ) -> PaneReply {
     let Some(played) = open.segment(segment).cloned() else { return PaneReply::nothing() };
+    let Stated { setup, name, edits } = match stated(open, segment, wanted) {
+        Ok(stated) => stated,
+        Err(notice) => return PaneReply::say(notice),
+    };
     let is_new = !edits.is_empty();
     if played.setup == setup && !is_new {
-        let already = match setup {
+        return PaneReply::note(match setup {
             Some(_) => format!("this segment is played in {name} already: no change"),
             None => "this segment has the tuning of the one before it already: no change".to_owned(),
-        };
-        return PaneReply::note(already);
+        });
     }
-    edits.push(Edit::Segments(ListEdit::Replace(Segment { setup, ..played })));
-    let reason = if is_new { Reason::AddSetup } else { Reason::ChooseSetup };
-    let before = open.lesson().tunings_in_force();
-    let change = Transaction::new(reason, edits).at(LessonPlace::Segment(segment));
-    if let Err(error) = open.change(change) {
+    let before = open.lesson().clone();
+    let mut retuned = Retuned { edits, ..Retuned::default() };
+    retuned.edits.push(Edit::Segments(ListEdit::Replace(Segment { setup, ..played })));
+    if there.is_none() {
+        let leaving = take_along(&before, &mut retuned.clone(), VoicingsThere::Stay, &mut || open.new_id()).staying;
+        if !leaving.is_empty() {
+            return ask_about_voicings(segment, wanted, &leaving);
+        }
+    }
+    let there = there.unwrap_or(VoicingsThere::Stay);
+    let along = take_along(&before, &mut retuned, there, &mut || open.new_id());
+    let mut after = before.clone();
+    if let Err(error) = after.apply_all(retuned.edits.clone()) {
         return PaneReply::say(Notice::trouble(error.to_string()));
     }
-    let after = open.lesson().tunings_in_force();
-    let others = before.iter().zip(&after).filter(|(was, is)| was != is && is.0 != segment).count();
-    let others = match others {
-        0 => String::new(),
-        1 => "; so is the one after it".to_owned(),
-        count => format!("; so are the {count} after it"),
-    };
+    let others = others_too(&before, &after, segment);
     let done = match setup {
         Some(_) if is_new => format!("{name} added; this segment is played in it{others}"),
         Some(_) => format!("this segment is played in {name}{others}"),
         None => {
-            let name = open.setup_at(Some(segment)).map_or("", |setup| setup.name.as_str());
+            let name = after.segment_setup(segment).map_or("", |setup| setup.name.as_str());
             format!("this segment is played in {name}, as the one before it{others}")
         }
     };
-    PaneReply::say(Notice::done(done))
+    // Those that were to stay need no reason.
+    let voicings = if there == VoicingsThere::Stay { String::new() } else { voicing_words(&along) };
+    let reason = if is_new { Reason::AddSetup } else { Reason::ChooseSetup };
+    make(open, reason, Some(LessonPlace::Segment(segment)), Vec::new(), retuned, format!("{done}{voicings}"))
+}
+
+/// Says how many segments behind one are played in another tuning, too.
+fn others_too(before: &Lesson, after: &Lesson, segment: SegmentId) -> String {
+    let (were, are) = (before.tunings_in_force(), after.tunings_in_force());
+    match were.iter().zip(&are).filter(|(was, is)| was != is && is.0 != segment).count() {
+        0 => String::new(),
+        1 => "; so is the one after it".to_owned(),
+        count => format!("; so are the {count} after it"),
+    }
+}
+
+/// Asks what becomes of the voicings of segments that go to another tuning.
+fn ask_about_voicings(segment: SegmentId, wanted: &SegmentTuning, called: &[String]) -> PaneReply {
+    let pick = |there| Pick::Timeline(TimelinePick::PlayIn(segment, wanted.clone(), there));
+    let come = |keeping| (words(keeping).to_owned(), pick(VoicingsThere::Come(keeping)));
+    let them = if called.len() == 1 { "it" } else { "them" };
+    choice(
+        &format!("{} in another tuning: what stays?", counted(called.len(), "chord shape")),
+        format!("Shown in what changes its tuning: {}.", called.join(", ")).into(),
+        vec![
+            come(FretsOrSound::Frets),
+            come(FretsOrSound::Sound),
+            (format!("leave {them} in the tuning of now"), pick(VoicingsThere::Stay)),
+        ],
+    )
 }
 
 /// Lists the tunings of the lesson with what is played in them.
@@ -197,7 +252,7 @@ pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> PaneReply {
             continue;
         }
         for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
-            lines.push((format!("{}: {}", other.name, done_words(keeping)), pick(keeping)));
+            lines.push((format!("{}, in {}", done_words(keeping), other.name), pick(keeping)));
         }
     }
     if lines.is_empty() {
@@ -217,11 +272,29 @@ pub(super) fn delete_for(
 ) -> PaneReply {
     let lesson = open.lesson();
     let Some(setup) = lesson.setup(id) else { return gone() };
-    let done = format!("\"{}\" deleted; {{Desk(Undo)}} undoes", setup.name);
+    let done = format!("\"{}\" deleted", setup.name);
     match tuning_deleted(lesson, id, instead, keeping) {
-        Ok(retuned) => make(open, Reason::RemoveSetup, None, Vec::new(), retuned, done),
+        Ok(mut retuned) => {
+            let idle = idle_words(&delete_idle(lesson, &mut retuned));
+            make(open, Reason::RemoveSetup, None, Vec::new(), retuned, format!("{done}{idle}; {{Desk(Undo)}} undoes"))
+        }
         Err(error) => PaneReply::say(Notice::trouble(error.to_string())),
     }
+}
+
+/// Says what became of the retunings that lead nowhere now, behind what was done.
+fn idle_words(idle: &IdleAlong) -> String {
+    let deleted = match idle.deleted {
+        0 => String::new(),
+        1 => " with the retuning to it".to_owned(),
+        count => format!(" with {count} retunings"),
+    };
+    let staying = match idle.staying {
+        0 => String::new(),
+        1 => "; a retuning changes nothing now, {Desk(ShowProblems)} leads to it".to_owned(),
+        count => format!("; {count} retunings change nothing now, {{Desk(ShowProblems)}} leads to them"),
+    };
+    format!("{deleted}{staying}")
 }
 
 /// Says what is played in a tuning: `2 segments, 1 passage`.
@@ -246,5 +319,9 @@ fn choice(title: &str, advice: Advice, lines: Vec<(String, Pick)>) -> PaneReply 
 }
 
 fn gone() -> PaneReply {
-    PaneReply::say(Notice::note("that tuning is not in the lesson any more"))
+    PaneReply::say(gone_notice())
+}
+
+fn gone_notice() -> Notice {
+    Notice::note("that tuning is not in the lesson any more")
 }

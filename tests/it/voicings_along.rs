@@ -1,0 +1,259 @@
+//! Voicings that go to another tuning with the segments that show them, and what is found where they do not.
+
+use std::path::Path;
+
+use fingerpost::lesson::check::{Finding, FindingKind, check, choices, is_a_choice, remedy};
+use fingerpost::lesson::document::{Lesson, PassageUse, Segment, SegmentKind, Setup, Voicing};
+use fingerpost::lesson::fresh::{IdSource, Seed};
+use fingerpost::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
+use fingerpost::lesson::idle_retunings::delete_idle;
+use fingerpost::lesson::time::VideoLength;
+use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_deleted};
+use fingerpost::lesson::tunings_along::SegmentsAlong;
+use fingerpost::lesson::voicings_along::{VoicingsAlong, VoicingsThere, take_along};
+use fingerpost::store::lesson_file;
+use fingerpost::tab::handout::handout;
+use fingerpost::tab::handout::options::HandoutOptions;
+use fingerpost::theory::pitch::MidiNote;
+
+const STANDARD: SetupId = SetupId(1);
+const CAPO: SetupId = SetupId(2);
+const DROP_D: SetupId = SetupId(3);
+
+/// The small lesson, with drop D as its third tuning: its second segment plays the passage and shows C and G.
+fn lesson() -> Lesson {
+    let text = include_bytes!("../lessons/workbench.lesson.ron");
+    let mut lesson = lesson_file::parse(Path::new("workbench.lesson.ron"), text).unwrap().lesson;
+    let tuning = "D2 A2 D3 G3 B3 E4".parse().unwrap();
+    lesson.setups.push(Setup { id: DROP_D, name: "drop D".into(), tuning, ..lesson.setups[0].clone() });
+    lesson
+}
+
+/// Takes the passage of a lesson, the segments that play it and what they show to another tuning.
+fn taken(lesson: &Lesson, to: SetupId, keeping: FretsOrSound) -> (Lesson, Retuned, VoicingsAlong) {
+    let (passages, to) = ([PassageId(1)], lesson.setup(to).unwrap());
+    let mut retuned = passages_to(lesson, &passages, to, keeping).unwrap();
+    retuned.edits.extend(SegmentsAlong::of(lesson, &passages, to).edits(lesson, to.id));
+    let along = with_voicings(lesson, &mut retuned, VoicingsThere::Come(keeping));
+    (after(lesson, &retuned), retuned, along)
+}
+
+fn with_voicings(lesson: &Lesson, retuned: &mut Retuned, there: VoicingsThere) -> VoicingsAlong {
+    let mut ids = IdSource::new(Seed(1), lesson);
+    take_along(lesson, retuned, there, &mut || ids.draw(lesson))
+}
+
+fn after(lesson: &Lesson, retuned: &Retuned) -> Lesson {
+    let mut changed = lesson.clone();
+    let back = changed.apply_all(retuned.edits.clone()).unwrap();
+    let mut before = changed.clone();
+    before.apply_all(back).unwrap();
+    assert_eq!(before, *lesson, "one step takes it back");
+    changed
+}
+
+fn shown(lesson: &Lesson, place: usize) -> Vec<&Voicing> {
+    lesson.segments[place].voicings.iter().map(|id| lesson.voicing(*id).unwrap()).collect()
+}
+
+fn names(voicings: &[&Voicing]) -> Vec<String> {
+    voicings.iter().map(|voicing| voicing.name().unwrap_or("none").to_owned()).collect()
+}
+
+fn sounding(lesson: &Lesson, voicing: &Voicing) -> Vec<MidiNote> {
+    let mut notes: Vec<MidiNote> =
+        lesson.voicing_rig(voicing).unwrap().notes(&voicing.shape).unwrap().into_iter().flatten().collect();
+    notes.sort_unstable();
+    notes
+}
+
+fn of_kind(lesson: &Lesson, kind: FindingKind) -> Vec<Finding> {
+    check(lesson).into_iter().filter(|found| found.kind == kind).collect()
+}
+
+/// The tuning boxes of the handout of one segment.
+fn boxes(lesson: &Lesson, number: &str) -> usize {
+    let options = HandoutOptions { segments: number.parse().unwrap(), ..HandoutOptions::default() };
+    handout(lesson, &options).to_text().matches("Tuning: ").count()
+}
+
+#[test]
+fn frets_come_along_with_the_segment_and_names_that_they_no_longer_have_go() {
+    let lesson = lesson();
+    let (capo, _, along) = taken(&lesson, CAPO, FretsOrSound::Frets);
+    assert_eq!(along, VoicingsAlong { moved: 2, ..VoicingsAlong::default() });
+    assert_eq!(names(&shown(&capo, 1)), ["C", "G"], "with a capo chords are called by their shape");
+    assert!(shown(&capo, 1).iter().all(|voicing| voicing.setup == Some(CAPO)));
+    let (dropped, retuned, along) = taken(&lesson, DROP_D, FretsOrSound::Frets);
+    // The C leaves string 6 alone, the G has it.
+    assert_eq!((names(&shown(&dropped, 1)), along.moved), (vec!["C".to_owned(), "none".to_owned()], 2));
+    assert_eq!(retuned.unnamed, ["G"]);
+    assert_eq!(dropped.voicings.len(), lesson.voicings.len());
+    assert_eq!(boxes(&dropped, "2"), 1);
+    // Without them there are two boxes, which is found.
+    let mut alone = passages_to(&lesson, &[PassageId(1)], lesson.setup(DROP_D).unwrap(), FretsOrSound::Frets).unwrap();
+    alone
+        .edits
+        .extend(SegmentsAlong::of(&lesson, &[PassageId(1)], lesson.setup(DROP_D).unwrap()).edits(&lesson, DROP_D));
+    let alone = after(&lesson, &alone);
+    assert_eq!((boxes(&alone, "2"), of_kind(&alone, FindingKind::VoicingSetup).len()), (2, 1));
+    assert_eq!(of_kind(&dropped, FindingKind::VoicingSetup), []);
+}
+
+#[test]
+fn sound_comes_along_with_new_frets() {
+    let lesson = lesson();
+    let (dropped, retuned, along) = taken(&lesson, DROP_D, FretsOrSound::Sound);
+    assert_eq!((along.moved, along.staying.len()), (2, 0));
+    for (before, now) in shown(&lesson, 1).into_iter().zip(shown(&dropped, 1)) {
+        let told = retuned.remarks.iter().any(|remark| remark.remark.text.starts_with(before.name().unwrap()));
+        assert_eq!(sounding(&lesson, before) == sounding(&dropped, now), !told, "{now:?}");
+        assert_eq!(now.setup, Some(DROP_D));
+        assert_eq!(now.name(), before.name());
+    }
+    assert_ne!(shown(&dropped, 1)[1].shape, shown(&lesson, 1)[1].shape, "string 6 is lower");
+    assert_eq!(of_kind(&dropped, FindingKind::VoicingSetup), []);
+}
+
+#[test]
+fn what_another_segment_needs_is_copied_and_stays() {
+    let mut lesson = lesson();
+    lesson.segments[0].voicings = vec![VoicingId(2)];
+    for keeping in [FretsOrSound::Frets, FretsOrSound::Sound] {
+        let (dropped, _, along) = taken(&lesson, DROP_D, keeping);
+        assert_eq!((along.moved, along.copied), (2, 1), "{keeping:?}");
+        assert_eq!(dropped.voicing(VoicingId(2)), lesson.voicing(VoicingId(2)), "{keeping:?}");
+        assert_eq!(dropped.segments[0].voicings, [VoicingId(2)]);
+        assert_eq!(dropped.voicings.len(), lesson.voicings.len() + 1);
+        assert!(shown(&dropped, 1).iter().all(|voicing| voicing.setup == Some(DROP_D)));
+        assert_eq!(of_kind(&dropped, FindingKind::VoicingSetup), []);
+    }
+}
+
+#[test]
+fn one_that_states_no_tuning_stays_only_where_it_says_so() {
+    let mut lesson = lesson();
+    for voicing in &mut lesson.voicings {
+        voicing.setup = None;
+    }
+    let goes = Segment { setup: Some(DROP_D), ..lesson.segments[1].clone() };
+    let edit = fingerpost::lesson::edit::Edit::Segments(fingerpost::lesson::edit::ListEdit::Replace(goes));
+    let retuned = || Retuned { edits: vec![edit.clone()], ..Retuned::default() };
+    let mut stays = retuned();
+    assert_eq!(with_voicings(&lesson, &mut stays, VoicingsThere::Stay).staying, ["C", "G"]);
+    let stays = after(&lesson, &stays);
+    assert!(shown(&stays, 1).iter().all(|voicing| voicing.setup == Some(STANDARD)));
+    let mut comes = retuned();
+    assert_eq!(with_voicings(&lesson, &mut comes, VoicingsThere::Come(FretsOrSound::Frets)).moved, 2);
+    let comes = after(&lesson, &comes);
+    assert_eq!(names(&shown(&comes, 1)), ["C", "none"]);
+    assert!(shown(&comes, 1).iter().all(|voicing| voicing.setup.is_none()));
+}
+
+#[test]
+fn a_chord_shape_in_another_tuning_than_its_segment_is_found_and_each_way_out_mends_it() {
+    let mut lesson = lesson();
+    lesson.segments[0].setup = None;
+    lesson.segments[3].setup = Some(STANDARD);
+    lesson.segments[3].voicings = vec![VoicingId(3)];
+    lesson.segments[0].voicings = vec![VoicingId(3), VoicingId(1)];
+    let found = of_kind(&lesson, FindingKind::VoicingSetup);
+    let [one] = found.as_slice() else { panic!("{found:?}") };
+    assert_eq!(one.reason, "chord shape Am is in \"capo 2\", and segments 1 and 4 are played in \"standard\"");
+    assert_eq!(one.segments(), [SegmentId(1), SegmentId(4)]);
+    assert!(is_a_choice(one));
+    let ways = choices(&lesson, one);
+    let texts: Vec<&str> = ways.iter().map(|way| way.text.as_str()).collect();
+    assert_eq!(
+        texts,
+        [
+            "same frets: Am in \"standard\"",
+            "same sound, new frets: Am in \"standard\"",
+            "play the segments in \"capo 2\""
+        ]
+    );
+    for (place, way) in ways.into_iter().enumerate() {
+        let mut mended = lesson.clone();
+        mended.apply_all(way.edits).unwrap();
+        let left = of_kind(&mended, FindingKind::VoicingSetup);
+        // The first segment shows a C in standard, too.
+        assert!(left.iter().all(|left| left.reason.contains(" C ")) && (left.is_empty() || place == 2), "{left:?}");
+        assert_eq!(mended.voicing(VoicingId(3)), lesson.voicing(VoicingId(3)), "segment 3 needs it as it is");
+    }
+}
+
+/// Standard, a retuning to drop D, and a segment in it.
+fn with_a_retuning() -> Lesson {
+    let mut lesson = lesson();
+    let retuning = Segment {
+        setup: Some(DROP_D),
+        ..Segment::new(SegmentId(9), SegmentKind::Retuning, "Retune", VideoLength::from_seconds(20))
+    };
+    lesson.segments.truncate(1);
+    let plays = Segment {
+        id: SegmentId(8),
+        recorded: None,
+        setup: None,
+        passages: vec![PassageUse::whole(PassageId(1))],
+        ..lesson.segments[0].clone()
+    };
+    lesson.segments.extend([retuning, plays]);
+    lesson
+}
+
+#[test]
+fn a_retuning_to_a_tuning_that_is_deleted_goes_with_it_unless_there_is_more_in_it() {
+    let lesson = with_a_retuning();
+    assert_eq!(of_kind(&lesson, FindingKind::NothingRetuned), []);
+    let deleted = |lesson: &Lesson| {
+        let mut retuned = tuning_deleted(lesson, DROP_D, Some(STANDARD), FretsOrSound::Frets).unwrap();
+        let idle = delete_idle(lesson, &mut retuned);
+        (after(lesson, &retuned), idle.deleted, idle.staying)
+    };
+    let (changed, gone, staying) = deleted(&lesson);
+    assert_eq!((gone, staying), (1, 0));
+    assert_eq!(changed.segments.iter().map(|one| one.id.0).collect::<Vec<_>>(), [1, 8]);
+    assert!(changed.tunings_in_force().iter().all(|(_, now)| *now == Some(STANDARD)));
+    let mut more = lesson;
+    more.segments[1].voicings = vec![VoicingId(1)];
+    let (changed, gone, staying) = deleted(&more);
+    assert_eq!((gone, staying, changed.segments.len()), (0, 1, 3));
+    assert_eq!(of_kind(&changed, FindingKind::NothingRetuned).len(), 1);
+}
+
+#[test]
+fn a_retuning_that_changes_nothing_is_found_and_can_be_deleted() {
+    let mut lesson = with_a_retuning();
+    lesson.segments[1].setup = Some(STANDARD);
+    let found = of_kind(&lesson, FindingKind::NothingRetuned);
+    let way = remedy(&lesson, &found[0], &mut IdSource::new(Seed(1), &lesson)).unwrap();
+    assert_eq!(way.text, "delete it");
+    lesson.apply_all(way.edits).unwrap();
+    assert_eq!((lesson.segments.len(), of_kind(&lesson, FindingKind::NothingRetuned)), (2, Vec::new()));
+}
+
+#[test]
+fn what_is_played_in_a_tuning_counts_what_takes_it_from_the_segment_before() {
+    let lesson = lesson();
+    let played = lesson.played_in(CAPO);
+    // The third segment states it, and the fourth takes it from there.
+    assert_eq!((played.segments, played.voicings), (2, 1));
+    assert_eq!(lesson.played_in(STANDARD).segments, 2);
+    assert!(lesson.played_in(DROP_D).is_nothing());
+}
+
+#[test]
+fn chapters_that_are_too_short_are_one_finding_for_all_their_segments() {
+    let mut lesson = lesson();
+    for (segment, seconds) in lesson.segments.iter_mut().zip([5, 30, 4, 3]) {
+        (segment.recorded, segment.planned) = (None, VideoLength::from_seconds(seconds));
+    }
+    let found = of_kind(&lesson, FindingKind::Chapters);
+    let [one] = found.as_slice() else { panic!("{found:?}") };
+    assert_eq!(one.reason, "3 chapters are shorter than the 0:10 that video hosts usually want: segments 1 and 3-4");
+    assert_eq!(one.segments(), [SegmentId(1), SegmentId(3), SegmentId(4)]);
+    lesson.segments[0].planned = VideoLength::from_seconds(30);
+    lesson.segments[3].planned = VideoLength::from_seconds(30);
+    let found = of_kind(&lesson, FindingKind::Chapters);
+    assert_eq!((found.len(), found[0].segments()), (1, vec![SegmentId(3)]), "{found:?}");
+}
