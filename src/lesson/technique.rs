@@ -86,8 +86,8 @@ pub enum AfterSign {
     Reach,
     /// The same, then `r` and the fret that the note is let down to.
     ReachAndBack,
-    /// A count of half steps, with `+` for a quarter tone more.
-    HalfSteps,
+    /// How far the tremolo bar goes in whole steps, in brackets.
+    Steps,
 }
 
 /// What several techniques share, and so what they cannot share with others.
@@ -485,18 +485,18 @@ techniques! {
         frets: FretUse::TouchedAbove,
     }
     TremoloBarDip takes Amount as "tremolo-bar dip" {
-        sign: behind_with(9, "v", AfterSign::HalfSteps),
-        example: "7v2",
-        meaning: "tremolo bar: dip 2 half steps and back",
+        sign: behind_with(9, "v", AfterSign::Steps),
+        example: "7v(1)",
+        meaning: "tremolo bar: dip a whole step and back (1/2: a half step)",
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
         frets: FretUse::Stopped,
     }
     TremoloBarDive takes Amount as "tremolo-bar dive" {
-        sign: behind_with(10, "d", AfterSign::HalfSteps),
-        example: "7d2",
-        meaning: "tremolo bar: dive 2 half steps",
+        sign: behind_with(10, "d", AfterSign::Steps),
+        example: "7d(1)",
+        meaning: "tremolo bar: dive a whole step (1/2: a half step)",
         family: TechniqueFamily::Whammy,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,

@@ -12,8 +12,8 @@ use crate::text::width;
 use super::closeness::Closeness;
 use super::columns::{Cell, Column, Measure};
 use super::legend::Used;
-use super::note_sign::QUARTER;
-use super::piece::{BarPiece, Edge, LEAD};
+use super::note_sign::shows_quarter;
+use super::piece::{BarPiece, Edge, LEAD, NameOver};
 use super::spacing;
 use super::tight::{self, Tight, with_short_rests};
 use crate::tab::signs::{self, LineSigns};
@@ -167,7 +167,7 @@ fn name_pitch(cell: &mut Cell, used: &mut BTreeSet<Used>) -> bool {
     let changes = cell.name_pitches();
     if changes {
         used.insert(Used::BendToPitch);
-        used.extend(cell.sign.contains(QUARTER).then_some(Used::QuarterTone));
+        used.extend(shows_quarter(&cell.sign).then_some(Used::QuarterTone));
     }
     changes
 }
@@ -263,6 +263,8 @@ fn piece(frame: &PieceFrame<'_>, columns: Vec<Column>, (from, to): (PartOfBar, P
         tail: bar.repeat_end.filter(|times| last && *times != 2).map(|times| format!("x{times}")),
         endings: bar.endings.clone(),
         least: Tight::of(&columns).widths(),
+        unnamed: Vec::new(),
+        names: names_over(&columns),
         good: Vec::new(),
         lasts: Vec::new(),
         closeness,
@@ -279,9 +281,13 @@ fn piece(frame: &PieceFrame<'_>, columns: Vec<Column>, (from, to): (PartOfBar, P
     {
         *lasts = NoteValue::Half.ticks().0;
     }
+    piece.unnamed.clone_from(&piece.least);
+    part_names_of_one_moment(&piece.columns, &piece.names, &mut piece.unnamed);
     let marks = marks_room(&piece).min(room);
     for widths in [&mut piece.least, &mut piece.good] {
         make_room_for_chords(&piece.columns, widths);
+    }
+    for widths in [&mut piece.least, &mut piece.unnamed, &mut piece.good] {
         let missing = marks.saturating_sub(LEAD + widths.iter().sum::<usize>());
         if let Some(last) = widths.last_mut() {
             *last += missing;
@@ -311,6 +317,23 @@ fn marks_room(piece: &BarPiece) -> usize {
 pub(super) fn ending_words(endings: &[u8]) -> String {
     let numbers: Vec<String> = endings.iter().map(u8::to_string).collect();
     format!("{}.", numbers.join(","))
+}
+
+/// Returns the chord names over columns.
+fn names_over(columns: &[Column]) -> Vec<NameOver> {
+    let names = columns.iter().map(chord_room).enumerate();
+    names.filter(|(_, width)| *width > 0).map(|(column, width)| NameOver { column, width }).collect()
+}
+
+/// Widens columns where both voices have a chord name at one moment, so that the first does not run into the second.
+fn part_names_of_one_moment(columns: &[Column], names: &[NameOver], widths: &mut [usize]) {
+    let tick = |name: &NameOver| columns.get(name.column).map(|column| column.tick);
+    for (one, other) in names.iter().zip(names.iter().skip(1)).filter(|(one, other)| tick(one) == tick(other)) {
+        let between = widths.get(one.column..other.column).unwrap_or_default().iter().sum::<usize>();
+        if let Some(before) = other.column.checked_sub(1).and_then(|before| widths.get_mut(before)) {
+            *before += (one.width + 1).saturating_sub(between);
+        }
+    }
 }
 
 /// Widens columns until no chord name runs into the next or over the end.

@@ -8,7 +8,7 @@
 //! 5[17]  5(17)  5tr7          touched and tapped harmonic over 17, trill with 7
 //! 7b1/2  7bfull  7b1+1/2      bends in whole steps; 7bfullr7 is let down again, 7pbfull bent first
 //! 7b9  7b9r7  7pb9  7pb9r7    the same in a bar that has no room, named by the pitch they reach; + is a quarter tone more
-//! 7~  7!  7v2  7d4  7:  7_  7m   vibrato, pinch, bar dip and dive in half steps, tremolo, ring, mute
+//! 7~  7!  7v(1)  7d(2)  7:  7_  7m   vibrato, pinch, bar dip and dive in whole steps, tremolo, ring, mute
 //! 7\\  7//                    slides out
 //! 7=  7h  7p  7/  7\  7S      tie (to a number in brackets), hammer-on, pull-off, legato slide, shift slide, to the next note
 //! ```
@@ -68,12 +68,6 @@ pub(super) fn note_sign(
     for technique in techniques {
         let row = technique.row();
         used.insert(Used::Technique(row.sample()));
-        if let (TabSign::Behind { then: AfterSign::HalfSteps, .. }, TechniqueValue::Amount(amount)) =
-            (row.sign, technique.given())
-            && amount.count() % 2 == 1
-        {
-            used.insert(Used::QuarterTone);
-        }
         match row.sign {
             TabSign::Before(sign) => before.push_str(sign),
             TabSign::Instead(sign) => sign.clone_into(&mut core),
@@ -98,7 +92,7 @@ pub(super) fn note_sign(
     for text in [&mut text, &mut by_pitch] {
         text.extend(join.map(|(_, sign)| sign));
     }
-    if text.contains(QUARTER) && text == by_pitch {
+    if shows_quarter(&text) && text == by_pitch {
         used.insert(Used::QuarterTone);
     }
     let by_pitch = (by_pitch != text).then_some(by_pitch);
@@ -118,7 +112,13 @@ enum BendWords {
 const BENDS: [BendWords; 2] = [BendWords::Steps, BendWords::Pitch];
 
 /// The sign of the odd quarter tone.
-pub(super) const QUARTER: char = '+';
+const QUARTER: char = '+';
+
+/// Returns whether a note is written with the sign of the odd quarter tone. Before a digit the same sign adds a part of a step.
+pub(super) fn shows_quarter(sign: &str) -> bool {
+    let mut behind = sign.match_indices(QUARTER).filter_map(|(at, plus)| sign.get(at + plus.len()..));
+    behind.any(|rest| !rest.starts_with(|first: char| first.is_ascii_digit()))
+}
 
 /// Returns what stands behind a note at fret `base` for a technique with what it was given.
 fn behind(sign: &str, then: AfterSign, given: TechniqueValue, base: Fret, bends: BendWords) -> String {
@@ -137,7 +137,7 @@ fn behind(sign: &str, then: AfterSign, given: TechniqueValue, base: Fret, bends:
             };
             let reach = reach.unwrap_or_else(|| format!("{}{quarter}", u16::from(base.number()) + half_steps));
             match then {
-                AfterSign::HalfSteps => format!("{sign}{half_steps}{quarter}"),
+                AfterSign::Steps => format!("{sign}({})", amount.to_string().replace(' ', "+")),
                 AfterSign::ReachAndBack => format!("{sign}{reach}r{base}"),
                 AfterSign::Reach | AfterSign::Nothing | AfterSign::Fret(_) => format!("{sign}{reach}"),
             }

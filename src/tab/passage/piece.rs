@@ -22,14 +22,27 @@ pub(super) struct BarPiece {
     pub(super) tail: Option<String>,
     /// The endings it belongs to.
     pub(super) endings: Vec<u8>,
-    /// The least width of each column.
+    /// The least width of each column, where a chord name needs its room before that of the next.
     pub(super) least: Vec<usize>,
+    /// The least width of each column, whatever the chord names.
+    pub(super) unnamed: Vec<usize>,
+    /// The chord names over it, from left to right.
+    pub(super) names: Vec<NameOver>,
     /// The width at which each column reads well.
     pub(super) good: Vec<usize>,
     /// How long it is from each column to the next, in ticks.
     pub(super) lasts: Vec<u64>,
     /// How close its notes stand where tab is written.
     pub(super) closeness: Closeness,
+}
+
+/// A chord name over a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct NameOver {
+    /// The column it stands over.
+    pub(super) column: usize,
+    /// Its width.
+    pub(super) width: usize,
 }
 
 /// One end of a piece.

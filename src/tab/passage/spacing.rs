@@ -4,8 +4,10 @@
 //! Equal notes have spans of one width within a bar; that is kept on both ways to spread them.
 //!
 //! - On paper ([`filled`]) spans of a bar that last equally long are one class and are widened together; rows are broken so that
-//!   all classes have room. Only a bar that is too wide for a line by itself is not even: see [`SpacedRow::part_where_tight`].
-//!   What is left over stands before bar lines.
+//!   all classes have room. Where a second voice cuts equal notes into unequal spans, the spans of that bar are as wide as they last
+//!   long, so that equal notes of each voice are alike all the same. A chord name may hang over what follows up to the next one; only
+//!   what it lacks beyond that widens a class. Only a bar that is too wide for a line by itself is not even: see
+//!   [`SpacedRow::part_where_tight`]. What is left over stands before bar lines.
 //! - Where tab is written ([`steady`]) the width follows from the length of the note alone, and how close notes stand from the
 //!   line and the time signature alone. So nothing moves what stands before it. A sign that is wider than its place
 //!   moves what stands behind it, since nobody knew of it when the notes before it were written.
@@ -15,84 +17,47 @@ use std::ops::Range;
 
 use super::closeness::Closeness;
 use super::piece::BarPiece;
+use super::spans::{NameRoom, NoteSpan, are_alike, name_rooms, spans, within};
 
 /// What the share of one unit wanted is counted in.
 const WANT_UNIT: u64 = 1 << 16;
 /// How many columns may be left over before each bar line rather than be given to one bar alone.
 const MOST_LEFT: usize = 3;
 
-/// From where a note or rest starts to where the next one does.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct NoteSpan {
-    /// Its columns: that of the note or rest first.
-    columns: Range<usize>,
-    /// How long it lasts.
-    ticks: u64,
-    /// The width it has at least.
-    least: usize,
-    /// How much of the spare room it wants.
-    want: u64,
+/// What decides how wide the spans of a row are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Evenness {
+    /// Equal notes of each voice stand at equal distances.
+    Notes,
+    /// Equal spans are equally wide, whichever notes they are parts of.
+    Spans,
+    /// There is not the room for that: each chord name widens what stands before the next one, and classes part.
+    Crowded,
 }
 
-/// Cuts a piece into spans. What stands before the first note or rest is one too.
-fn spans(piece: &BarPiece) -> Vec<NoteSpan> {
-    let mut spans: Vec<NoteSpan> = Vec::new();
-    for (place, (column, lasts)) in piece.columns.iter().zip(&piece.lasts).enumerate() {
-        let least = piece.least.get(place).copied().unwrap_or(0);
-        match spans.last_mut().filter(|_| !column.is_start()) {
-            Some(span) => {
-                span.columns.end = place + 1;
-                span.ticks += lasts;
-                span.least += least;
-                span.want += lasts.isqrt();
-            }
-            None => spans.push(NoteSpan { columns: place..place + 1, ticks: *lasts, least, want: lasts.isqrt() }),
-        }
-    }
-    spans
+/// A span of a class, and how many times as wide as the others of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Member {
+    /// Its place among the spans of the piece.
+    span: usize,
+    times: usize,
 }
 
-/// Returns the widths of the columns of a span that is `width` wide. What is counted stands where its time comes, grace notes close
-/// to the note they lead to.
-fn within(piece: &BarPiece, span: &NoteSpan, width: usize) -> Vec<usize> {
-    let leasts = piece.least.get(span.columns.clone()).unwrap_or_default();
-    let (mut at, mut gone, mut free, mut left) = (Vec::with_capacity(leasts.len()), 0u64, 0, span.least);
-    for (place, least) in span.columns.clone().zip(leasts) {
-        let grace = piece.columns.get(place).is_some_and(|column| column.grace);
-        let latest = width.saturating_sub(left);
-        let timely = usize::try_from((width as u64).saturating_mul(gone) / span.ticks.max(1)).unwrap_or(usize::MAX);
-        let here = if at.is_empty() {
-            0
-        } else if grace {
-            latest
-        } else {
-            timely.min(latest)
-        };
-        let here = here.max(free);
-        at.push(here);
-        free = here + least;
-        left = left.saturating_sub(*least);
-        gone += piece.lasts.get(place).copied().unwrap_or(0);
-    }
-    let ends = at.iter().skip(1).copied().chain([width.max(free)]);
-    at.iter().zip(ends).map(|(at, end)| end.saturating_sub(*at)).collect()
-}
-
-/// The spans of a bar that last equally long.
+/// Spans of a bar that are widened together: those that last equally long, or all of them, each by how long it lasts.
+#[derive(Debug)]
 struct EqualNotes {
     piece: usize,
-    /// Their places among the spans of the piece.
-    members: Vec<usize>,
-    /// How much of the spare room each wants.
+    members: Vec<Member>,
+    /// How much of the spare room one wants, of those that count once.
     want: u64,
-    /// The width all of them have at least.
+    /// The width such a one has at least.
     floor: usize,
 }
 
 impl EqualNotes {
     /// Returns the width of a member whose own least is `least`.
-    fn width(&self, level: usize, least: usize) -> usize {
-        level.max(self.floor).max(least)
+    fn width(&self, level: usize, member: Member, least: usize) -> usize {
+        level.max(self.floor).saturating_mul(member.times).max(least)
     }
 
     /// Returns the width at a scale, in 65,536ths of a column for each unit wanted.
@@ -102,46 +67,96 @@ impl EqualNotes {
     }
 }
 
-/// The equal notes of the pieces that stand in one row.
+/// The pieces that stand in one row, as spans.
 struct SpacedRow<'a> {
-    pieces: &'a [BarPiece],
-    /// The spans of each piece.
-    spans: Vec<Vec<NoteSpan>>,
+    pieces: Vec<SpacedPiece<'a>>,
     classes: Vec<EqualNotes>,
+}
+
+/// A piece as spans.
+struct SpacedPiece<'a> {
+    piece: &'a BarPiece,
+    /// The least width of each column.
+    leasts: &'a [usize],
+    spans: Vec<NoteSpan>,
+    /// The room its last chord name needs up to the bar line.
+    last_name: Option<NameRoom>,
 }
 
 /// Returns the width of each column of `pieces`, which stand in one row, so that they add up to `target` if their
 /// least widths leave that room.
 pub(super) fn filled(pieces: &[BarPiece], target: usize) -> Vec<Vec<usize>> {
-    let spans: Vec<Vec<NoteSpan>> = pieces.iter().map(spans).collect();
-    let classes = spans.iter().enumerate().flat_map(|(number, spans)| classes(number, spans)).collect();
-    let mut row = SpacedRow { pieces, spans, classes };
-    row.part_where_tight(target);
+    let even = [Evenness::Notes, Evenness::Spans].into_iter().map(|evenness| SpacedRow::new(pieces, evenness));
+    let fitting = even.into_iter().find(|row| row.sum(&row.floors()) <= target);
+    let row = fitting.unwrap_or_else(|| {
+        let mut row = SpacedRow::new(pieces, Evenness::Crowded);
+        row.part_where_tight(target);
+        row
+    });
     let mut levels = row.scaled_to(target);
-    let spare = row.share_out(&mut levels, target);
+    row.share_out(&mut levels, target);
+    let spare = target.saturating_sub(row.sum(&levels));
     let mut widths = row.widths(&levels);
     widen_ends(&mut widths, spare);
     widths
 }
 
-impl SpacedRow<'_> {
+/// Returns the least width of `pieces` in which all equal notes stand at equal distances.
+pub(super) fn even(pieces: &[BarPiece]) -> usize {
+    let row = SpacedRow::new(pieces, Evenness::Notes);
+    row.sum(&row.floors())
+}
+
+impl<'a> SpacedRow<'a> {
+    fn new(pieces: &'a [BarPiece], evenness: Evenness) -> Self {
+        let mut row = Self { pieces: Vec::new(), classes: Vec::new() };
+        for (number, piece) in pieces.iter().enumerate() {
+            let leasts = if evenness == Evenness::Crowded { &piece.least } else { &piece.unnamed };
+            let spans = spans(piece, leasts);
+            let mut classes = if evenness == Evenness::Notes && !are_alike(piece, &spans) {
+                by_time(number, &spans)
+            } else {
+                by_length(number, &spans)
+            };
+            let mut names = if evenness == Evenness::Crowded { Vec::new() } else { name_rooms(piece, leasts, &spans) };
+            let last_name = names.pop_if(|name| name.spans.end == spans.len());
+            for name in names {
+                make_room(&name, &spans, &mut classes);
+            }
+            row.pieces.push(SpacedPiece { piece, leasts, spans, last_name });
+            row.classes.extend(classes);
+        }
+        row
+    }
+
+    /// Returns the least level of each class.
+    fn floors(&self) -> Vec<usize> {
+        self.classes.iter().map(|class| class.floor).collect()
+    }
+
     fn least(&self, piece: usize, span: usize) -> usize {
-        self.spans.get(piece).and_then(|spans| spans.get(span)).map_or(0, |span| span.least)
+        self.pieces.get(piece).and_then(|piece| piece.spans.get(span)).map_or(0, |span| span.least)
     }
 
     /// Returns the width of all spans of a class.
     fn total(&self, class: &EqualNotes, level: usize) -> usize {
-        let widths = class.members.iter().map(|span| class.width(level, self.least(class.piece, *span)));
-        widths.fold(0, usize::saturating_add)
+        let width = |member: &Member| class.width(level, *member, self.least(class.piece, member.span));
+        class.members.iter().map(width).fold(0, usize::saturating_add)
+    }
+
+    /// Returns the width of the row.
+    fn sum(&self, levels: &[usize]) -> usize {
+        self.span_widths(levels).into_iter().flatten().fold(0, usize::saturating_add)
     }
 
     /// Lets equal notes stand at different distances where there is no room for all to be alike; those first that give
     /// back the most.
     fn part_where_tight(&mut self, target: usize) {
-        let mut sum = self.classes.iter().map(|class| self.total(class, 0)).fold(0, usize::saturating_add);
+        let mut sum = self.sum(&self.floors());
         while sum > target {
-            let bare =
-                |class: &EqualNotes| -> usize { class.members.iter().map(|span| self.least(class.piece, *span)).sum() };
+            let bare = |class: &EqualNotes| -> usize {
+                class.members.iter().map(|member| self.least(class.piece, member.span)).sum()
+            };
             let gains = self.classes.iter().map(|class| self.total(class, 0) - bare(class)).enumerate();
             let Some((place, gain)) = gains.max_by_key(|(_, gain)| *gain).filter(|(_, gain)| *gain > 0) else { break };
             sum -= gain;
@@ -153,23 +168,20 @@ impl SpacedRow<'_> {
 
     /// Returns the level of each class at the largest scale at which all of them have room.
     fn scaled_to(&self, target: usize) -> Vec<usize> {
-        let sum_at = |scale: u64| {
-            let totals = self.classes.iter().map(|class| self.total(class, class.level(scale, target)));
-            totals.fold(0, usize::saturating_add)
-        };
+        let levels =
+            |scale: u64| -> Vec<usize> { self.classes.iter().map(|class| class.level(scale, target)).collect() };
         let (mut low, mut high) = (0u64, 1u64 << 32);
         while high - low > 1 {
             let middle = low + (high - low) / 2;
-            if sum_at(middle) <= target { low = middle } else { high = middle }
+            if self.sum(&levels(middle)) <= target { low = middle } else { high = middle }
         }
-        self.classes.iter().map(|class| class.level(low, target)).collect()
+        levels(low)
     }
 
-    /// Widens classes by one column each where what is left of `target` allows it, and returns what is left after that. Equal
-    /// notes of all bars grow together, or else those of one bar, as long as there is much to give away.
-    fn share_out(&self, levels: &mut [usize], target: usize) -> usize {
-        let sum = self.classes.iter().zip(levels.iter()).map(|(class, level)| self.total(class, *level));
-        let mut spare = target.saturating_sub(sum.fold(0, usize::saturating_add));
+    /// Widens classes by one column each where what is left of `target` allows it. Equal notes of all bars grow together, or else
+    /// those of one bar, as long as there is much to give away.
+    fn share_out(&self, levels: &mut [usize], target: usize) {
+        let mut spare = target.saturating_sub(self.sum(levels));
         let mut next: Vec<usize> = (0..self.classes.len()).collect();
         next.sort_by_key(|place| {
             let level = levels.get(*place).copied().unwrap_or(0) as u64;
@@ -197,25 +209,39 @@ impl SpacedRow<'_> {
                 }
             }
         }
-        spare
+    }
+
+    /// Returns the width of each span of each piece. Where the last chord name needs more, there is more before the bar line.
+    fn span_widths(&self, levels: &[usize]) -> Vec<Vec<usize>> {
+        let leasts = |piece: &SpacedPiece<'_>| piece.spans.iter().map(|span| span.least).collect();
+        let mut wide: Vec<Vec<usize>> = self.pieces.iter().map(leasts).collect();
+        for (class, level) in self.classes.iter().zip(levels) {
+            let Some(spans) = wide.get_mut(class.piece) else { continue };
+            for member in &class.members {
+                if let Some(width) = spans.get_mut(member.span) {
+                    *width = class.width(*level, *member, *width);
+                }
+            }
+        }
+        for (piece, wide) in self.pieces.iter().zip(&mut wide) {
+            let lacks = piece.last_name.as_ref().map_or(0, |name| {
+                let under = wide.get(name.spans.clone()).unwrap_or_default();
+                name.needs.saturating_sub(under.iter().copied().fold(0, usize::saturating_add))
+            });
+            if let Some(last) = wide.last_mut() {
+                *last = last.saturating_add(lacks);
+            }
+        }
+        wide
     }
 
     /// Returns the width of each column of each piece.
     fn widths(&self, levels: &[usize]) -> Vec<Vec<usize>> {
-        let mut wide: Vec<Vec<usize>> =
-            self.spans.iter().map(|spans| spans.iter().map(|span| span.least).collect()).collect();
-        for (class, level) in self.classes.iter().zip(levels) {
-            let Some(spans) = wide.get_mut(class.piece) else { continue };
-            for member in &class.members {
-                if let Some(width) = spans.get_mut(*member) {
-                    *width = class.width(*level, *width);
-                }
-            }
-        }
-        let of_piece = |((piece, spans), wide): ((&BarPiece, &Vec<NoteSpan>), &Vec<usize>)| {
-            spans.iter().zip(wide).flat_map(|(span, wide)| within(piece, span, *wide)).collect()
+        let of_piece = |(spaced, wide): (&SpacedPiece<'_>, Vec<usize>)| {
+            let spans = spaced.spans.iter().zip(wide);
+            spans.flat_map(|(span, wide)| within(spaced.piece, spaced.leasts, span, wide)).collect()
         };
-        self.pieces.iter().zip(&self.spans).zip(&wide).map(of_piece).collect()
+        self.pieces.iter().zip(self.span_widths(levels)).map(of_piece).collect()
     }
 }
 
@@ -228,40 +254,61 @@ fn widen_ends(widths: &mut [Vec<usize>], spare: usize) {
     }
 }
 
-/// Returns the least width of `pieces` in which all equal notes stand at equal distances.
-pub(super) fn even(pieces: &[BarPiece]) -> usize {
-    let of_piece = |piece: &BarPiece| {
-        let spans = spans(piece);
-        let least = |span: &usize| spans.get(*span).map_or(0, |span| span.least);
-        let of_class = |class: EqualNotes| -> usize {
-            class.members.iter().map(|span| class.width(0, least(span))).fold(0, usize::saturating_add)
-        };
-        classes(0, &spans).into_iter().map(of_class).fold(0, usize::saturating_add)
-    };
-    pieces.iter().map(of_piece).fold(0, usize::saturating_add)
+/// Sorts the spans of a piece by how long they last.
+fn by_length(number: usize, spans: &[NoteSpan]) -> Vec<EqualNotes> {
+    let mut by_length: BTreeMap<u64, Vec<Member>> = BTreeMap::new();
+    for (place, span) in spans.iter().enumerate() {
+        by_length.entry(span.ticks).or_default().push(Member { span: place, times: 1 });
+    }
+    by_length.into_values().map(|members| class(number, members, spans)).collect()
 }
 
-/// Sorts the spans of a piece by how long they last.
-fn classes(number: usize, spans: &[NoteSpan]) -> Vec<EqualNotes> {
-    let mut by_length: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
-    for (place, span) in spans.iter().enumerate() {
-        by_length.entry(span.ticks).or_default().push(place);
-    }
+/// Has all spans of a piece be as wide as they last long.
+fn by_time(number: usize, spans: &[NoteSpan]) -> Vec<EqualNotes> {
+    let inner = spans.len().saturating_sub(1);
+    let unit = spans.iter().take(inner).fold(0, |unit, span| greatest_common_divisor(unit, span.ticks)).max(1);
+    let member = |(span, known): (usize, &NoteSpan)| {
+        let times = usize::try_from(known.ticks / unit).unwrap_or(usize::MAX);
+        // What stands before the first note or rest takes no time.
+        Member { span, times: if known.ticks == 0 { 0 } else { times.max(1) } }
+    };
+    let class = class(number, spans.iter().enumerate().map(member).collect(), spans);
+    // All together they want no more than they would each by itself.
+    let wanted = spans.iter().fold(0u64, |sum, span| sum.saturating_add(span.want));
+    let times = class.members.iter().fold(0usize, |sum, member| sum.saturating_add(member.times));
+    vec![EqualNotes { want: wanted / (times as u64).max(1), ..class }]
+}
+
+fn greatest_common_divisor(one: u64, other: u64) -> u64 {
+    if other == 0 { one } else { greatest_common_divisor(other, one % other) }
+}
+
+/// Returns the class of `members`.
+fn class(piece: usize, members: Vec<Member>, spans: &[NoteSpan]) -> EqualNotes {
+    let known = |member: &Member| Some((member.times, spans.get(member.span)?));
     // What stands behind the last one is the bar line, which may be farther away.
     let inner = spans.len().saturating_sub(1);
-    let class = |members: Vec<usize>| EqualNotes {
-        piece: number,
-        want: members.iter().filter_map(|place| spans.get(*place)).map(|span| span.want).max().unwrap_or(0),
-        floor: members
-            .iter()
-            .filter(|place| **place < inner)
-            .filter_map(|place| spans.get(*place))
-            .map(|span| span.least)
-            .max()
-            .unwrap_or(0),
-        members,
+    let each = |(times, span): (usize, &NoteSpan)| if times == 0 { 0 } else { span.least.div_ceil(times) };
+    let floor = members.iter().filter(|member| member.span < inner).filter_map(known).map(each).max().unwrap_or(0);
+    let wants = members.iter().filter_map(known).map(|(times, span)| span.want.div_ceil(times.max(1) as u64));
+    EqualNotes { piece, want: wants.max().unwrap_or(0), floor, members }
+}
+
+/// Raises the floors of the classes under a chord name until it has room, those first that are narrow for what they want.
+fn make_room(name: &NameRoom, spans: &[NoteSpan], classes: &mut [EqualNotes]) {
+    let least = |span: usize| spans.get(span).map_or(0, |span| span.least);
+    let under = |class: &EqualNotes, range: &Range<usize>| {
+        let members = class.members.iter().filter(|member| range.contains(&member.span));
+        members.map(|member| class.width(0, *member, least(member.span))).fold(0, usize::saturating_add)
     };
-    by_length.into_values().map(class).collect()
+    while classes.iter().map(|class| under(class, &name.spans)).fold(0, usize::saturating_add) < name.needs {
+        let grows = |class: &&mut EqualNotes| {
+            class.members.iter().any(|member| name.spans.contains(&member.span) && member.times > 0)
+        };
+        let narrow = |class: &&mut EqualNotes| (class.floor as u64 + 1) * WANT_UNIT / class.want.max(1);
+        let Some(class) = classes.iter_mut().filter(grows).min_by_key(narrow) else { break };
+        class.floor += 1;
+    }
 }
 
 /// The width of a bar in which nothing is written yet.
@@ -275,5 +322,5 @@ pub(super) fn steady(piece: &BarPiece, closeness: Closeness) -> Vec<usize> {
     }
     let wide =
         |span: &NoteSpan| if span.ticks == 0 { span.least } else { closeness.columns(span.ticks).max(span.least) };
-    spans(piece).iter().flat_map(|span| within(piece, span, wide(span))).collect()
+    spans(piece, &piece.least).iter().flat_map(|span| within(piece, &piece.least, span, wide(span))).collect()
 }

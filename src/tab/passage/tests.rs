@@ -44,12 +44,12 @@ pub(super) fn to(mut note: Note, join: Join) -> Note {
     note
 }
 
-fn named(mut event: Event, chord: &str) -> Event {
+pub(super) fn named(mut event: Event, chord: &str) -> Event {
     event.chord = Some(chord.into());
     event
 }
 
-fn saying(mut event: Event, text: &str) -> Event {
+pub(super) fn saying(mut event: Event, text: &str) -> Event {
     event.text = Some(text.into());
     event
 }

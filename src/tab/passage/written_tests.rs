@@ -71,6 +71,26 @@ fn every_kind_of_bend_comes_back_with_what_follows_it() {
 }
 
 #[test]
+fn the_tremolo_bar_is_written_in_whole_steps_and_comes_back_with_what_follows_it() {
+    for quarters in 1..=BendAmount::WIDEST {
+        let kinds = [Technique::TremoloBarDip(bent(quarters)), Technique::TremoloBarDive(bent(quarters))];
+        for (fret, join) in [(0, Join::Slide), (1, Join::HammerOn), (12, Join::SlideAndPick)] {
+            let events = kinds.map(|kind| ev("1/4", &[to(with(n(3, fret), &[kind]), join)]));
+            let riff = passage(vec![bar(events.into_iter().chain([ev("1/2", &[n(3, 14)])]).collect())]);
+            there_and_back(&riff, 40, Charset::Ascii);
+        }
+    }
+    let signs = [2, 4, 6].map(|quarters| with(n(3, 7), &[Technique::TremoloBarDip(bent(quarters))]));
+    let events = signs.iter().map(|note| ev("1/4", std::slice::from_ref(note))).chain([ev("1/4", &[n(3, 5)])]);
+    let riff = passage(vec![bar(events.collect())]);
+    let text = render(&riff, &super::tests::labels(), &TabStyle::filled(60, Charset::Ascii));
+    let string = text.systems[0].lines.iter().find(|line| line.contains('7')).unwrap();
+    let written: Vec<&str> = string.split('-').filter(|part| part.contains('7')).collect();
+    assert_eq!(written, ["7v(1/2)", "7v(1)", "7v(1+1/2)"]);
+    assert!(text.legend.iter().all(|entry| !entry.meaning.contains("quarter tone")), "{:?}", text.legend);
+}
+
+#[test]
 fn a_bar_without_room_names_the_pitch_that_a_bend_reaches() {
     let lick = || ev("1/8", &[with(n(3, 7), &[Technique::BendRelease(bent(5))])]);
     let riff = passage(vec![bar((0..8).map(|_| lick()).collect())]);
@@ -95,6 +115,9 @@ fn what_was_printed_before_is_read_as_it_was_meant() {
         let lengths = "q           ".repeat(4);
         format!("4/4  q=120\n1  {lengths}\ne|-{rest}|\nB|-{rest}|\nG|-{third}|\nD|-{fourth}|\nA|-{rest}|\nE|-{rest}|\n")
     };
+    // The tremolo bar was written in half steps.
+    let bar = [["7v1", "7d2", "7v3", "7d0+"], ["7v(1/2)", "7d(1)", "7v(1+1/2)", "7d(1/4)"]].map(drawn);
+    assert_eq!(read_back(&bar[0]).bars, read_back(&bar[1]).bars);
     let old = drawn(["7b9", "7b9r7", "7pb8+", "7."]);
     let new = drawn(["7bfull", "7bfullr7", "7pb3/4", "7m"]);
     assert_eq!(read_back(&old).bars, read_back(&new).bars);

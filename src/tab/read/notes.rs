@@ -231,9 +231,9 @@ impl Reader<'_> {
                         Some(_) | None => self.at = before,
                     }
                 }
-                (Takes::Amount(technique), AfterSign::HalfSteps) => {
+                (Takes::Amount(technique), AfterSign::Steps) => {
                     let counted = self.sign(0).is_ascii_digit();
-                    match self.half_steps() {
+                    match self.steps_in_brackets().or_else(|| self.half_steps()) {
                         Some(amount) => techniques.push(technique(amount)),
                         None if sign == WIDE_VIBRATO => techniques.push(Technique::Vibrato),
                         None if counted => {}
@@ -314,7 +314,28 @@ impl Reader<'_> {
         [("1/2", 2), ("1/4", 1), ("3/4", 3)].into_iter().find_map(|(text, quarters)| self.eat(text).then_some(quarters))
     }
 
-    /// Reads half steps of the bar: `2`, `0+`.
+    /// Reads how far the bar goes in whole steps: `(1/2)`, `(1+1/2)`.
+    fn steps_in_brackets(&mut self) -> Option<BendAmount> {
+        let before = self.at;
+        let amount = self.eat("(").then(|| self.steps()).flatten();
+        let amount = amount.filter(|_| self.eat(")"));
+        if amount.is_none() {
+            self.at = before;
+        }
+        amount
+    }
+
+    /// Reads whole steps and a part of one.
+    fn steps(&mut self) -> Option<BendAmount> {
+        if let Some(quarters) = self.part_of_a_step() {
+            return BendAmount::quarter_tones(quarters);
+        }
+        let steps = self.number()?;
+        let more = if self.eat("+") { self.part_of_a_step()? } else { 0 };
+        BendAmount::quarter_tones(steps.saturating_mul(4).saturating_add(more))
+    }
+
+    /// Reads half steps of the bar, as they stood there once: `2`, `0+`.
     fn half_steps(&mut self) -> Option<BendAmount> {
         let half_steps = self.number()?;
         let odd = u8::from(self.eat("+"));

@@ -1,0 +1,149 @@
+//! Equal notes stand at equal distances also where a second voice, chord names or words stand between them.
+
+use proptest::collection::vec;
+use proptest::prelude::*;
+
+use super::tests::{ev, labels, n, named, passage, saying};
+use super::*;
+use crate::lesson::music::{Bar, Event, Voice};
+use crate::lesson::time::Ticks;
+use crate::tab::style::TabStyle;
+use crate::text::charset::Charset;
+
+/// Names as long as a line has room for over one bar of eighths.
+const NAMES: [&str; 4] = ["G", "Am7", "Cmaj7", "F#m7b5"];
+
+/// Fills a bar of 4/4 with these lengths, as far as they fit, and the last one with quarters and eighths.
+fn filling(lengths: &[&str]) -> Vec<String> {
+    let mut left = Ticks::WHOLE.0;
+    let mut taken = Vec::new();
+    for length in lengths.iter().copied().chain(["1/4"; 4]).chain(["1/8"; 8]) {
+        let ticks = ev(length, &[]).length.ticks().0;
+        if ticks <= left {
+            left -= ticks;
+            taken.push(length.to_owned());
+        }
+    }
+    taken
+}
+
+fn any_rhythm() -> impl Strategy<Value = Vec<String>> {
+    let length = prop_oneof![4 => Just("1/4"), 3 => Just("1/8"), 2 => Just("1/2"), 1 => Just("1/4.")];
+    vec(length, 0..8).prop_map(|lengths| filling(&lengths))
+}
+
+/// Returns a bar of an upper and a lower voice; names and words stand over notes of the upper one, the lower shares a column
+/// with it or stands beside.
+fn any_bar() -> impl Strategy<Value = Bar> {
+    let over = vec((0u8..12, 0usize..NAMES.len(), any::<bool>()), 8);
+    (any_rhythm(), any_rhythm(), over, any::<bool>()).prop_map(|(upper, lower, over, apart)| {
+        let high = |(length, (fret, name, words)): (&String, &(u8, usize, bool))| {
+            let event = ev(length, &[n(2, *fret)]);
+            match fret {
+                0..3 => named(event, NAMES[*name]),
+                3 if *words => saying(event, "let it breathe"),
+                _ => event,
+            }
+        };
+        let upper: Vec<Event> = upper.iter().zip(&over).map(high).collect();
+        let low = |length: &String| ev(length, &[n(if apart { 2 } else { 6 }, 3)]);
+        Bar { voices: vec![Voice(upper), Voice(lower.iter().map(low).collect())], ..Bar::default() }
+    })
+}
+
+/// Returns for each bar and voice how long each note lasts, and how far the next one stands from it, as long as it stands in the
+/// same line. A note of the lower voice counts where it shares its column.
+fn distances(bars: &[Bar], width: usize) -> Vec<((usize, usize), Vec<(Ticks, usize)>)> {
+    let laid_out = lay_out(&passage(bars.to_vec()), &labels(), &TabStyle::filled(width, Charset::Ascii));
+    let mut found = Vec::new();
+    for (index, bar) in bars.iter().enumerate() {
+        for (voice, line) in bar.voices.iter().enumerate() {
+            let mut of_voice = Vec::new();
+            for map in &laid_out.maps {
+                let here = || map.events.iter().filter(|event| event.bar == index);
+                // Notes that begin together stand at one place, that of the first.
+                let at = |start| here().filter(|event| event.start == start).map(|event| event.column).min();
+                let own: Vec<_> = here().filter(|event| event.voice == voice).collect();
+                for pair in own.windows(2) {
+                    let columns = at(pair[0].start).zip(at(pair[1].start));
+                    let (from, to) = columns.expect("both stand in this line");
+                    of_voice.push((line.0[pair[0].event].length.ticks(), to - from));
+                }
+            }
+            found.push(((index, voice), of_voice));
+        }
+    }
+    found
+}
+
+proptest! {
+    /// Lines with room for one bar at least, whatever the names over it are.
+    #[test]
+    fn equal_notes_of_each_voice_stand_at_equal_distances(bars in vec(any_bar(), 1..4), width in 80usize..180) {
+        for (place, notes) in distances(&bars, width) {
+            for (length, distance) in &notes {
+                let others = notes.iter().filter(|(other, _)| other == length);
+                let same = others.clone().all(|(_, other)| other == distance);
+                prop_assert!(same, "bar and voice {place:?}, {width} columns: {notes:?}");
+            }
+        }
+    }
+
+    /// Each name stands over its note, with a space before the next; a bar line stands behind the last of a bar.
+    #[test]
+    fn names_never_run_into_each_other(bars in vec(any_bar(), 1..4), width in 40usize..180) {
+        let laid_out = lay_out(&passage(bars.clone()), &labels(), &TabStyle::filled(width, Charset::Ascii));
+        for (system, map) in laid_out.text.systems.iter().zip(&laid_out.maps) {
+            let written = map.names.map_or("", |line| system.lines[line].as_str());
+            let mut expected = String::new();
+            for place in &map.events {
+                let event = &bars[place.bar].voices[place.voice].0[place.event];
+                let Some(name) = &event.chord else { continue };
+                prop_assert!(expected.len() < place.column, "{}", system.lines.join("\n"));
+                expected = format!("{expected:0$}{name}", place.column);
+            }
+            prop_assert_eq!(written, expected);
+        }
+    }
+}
+
+/// Returns the column of each note of the upper voice of one bar.
+fn bar_on_paper(upper: Vec<Event>, lower: Vec<Event>, width: usize) -> Vec<usize> {
+    let voices = if lower.is_empty() { vec![Voice(upper)] } else { vec![Voice(upper), Voice(lower)] };
+    let bars = vec![Bar { voices, ..Bar::default() }];
+    let map = lay_out(&passage(bars), &labels(), &TabStyle::filled(width, Charset::Ascii)).maps.remove(0);
+    map.events.iter().filter(|event| event.voice == 0).map(|event| event.column).collect()
+}
+
+fn apart(columns: &[usize]) -> Vec<usize> {
+    columns.windows(2).map(|pair| pair[1] - pair[0]).collect()
+}
+
+/// Quarters over halves on the same string, which stand beside them, as in a bass that is played twice.
+#[test]
+fn a_second_voice_beside_the_first_parts_no_quarters() {
+    let quarters = || [0, 4, 7, 0].map(|fret| ev("1/4", &[n(6, fret)])).to_vec();
+    let lower = || [0, 5].map(|fret| ev("1/2", &[n(6, fret)])).to_vec();
+    let columns = bar_on_paper(quarters(), lower(), 40);
+    assert!(apart(&columns).windows(2).all(|pair| pair[0] == pair[1]), "{columns:?}");
+}
+
+/// A name of seven letters over an eighth: the eighths behind it have no name, so the bar is no wider than its notes need.
+#[test]
+fn a_long_name_hangs_over_notes_without_one() {
+    let eighths = |names: [Option<&str>; 8]| -> Vec<Event> {
+        names.map(|name| name.map_or(ev("1/8", &[n(2, 5)]), |name| named(ev("1/8", &[n(2, 5)]), name))).to_vec()
+    };
+    let least = |names| {
+        let even = |width: &usize| {
+            let apart = apart(&bar_on_paper(eighths(names), Vec::new(), *width));
+            apart.len() == 7 && apart.windows(2).all(|pair| pair[0] == pair[1])
+        };
+        (24..200).find(even)
+    };
+    let names = [Some("Cmaj7#5"), None, None, Some("G"), None, None, None, None];
+    // The bar line with its column at both ends, and three columns for each eighth: the name and the space behind it take eight.
+    assert_eq!(least(names), Some(4 + 8 * 3));
+    // Where the next name begins under it, all eighths make room.
+    assert!(least([Some("Cmaj7#5"), Some("G"), None, None, None, None, None, None]) > Some(4 + 8 * 7));
+}
