@@ -10,6 +10,7 @@ use fingerpost::lesson::edit::Edit;
 use fingerpost::lesson::id::{PassageId, SegmentId};
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::phrase::clip::{self, Clip, Grain, Stretch};
+use fingerpost::lesson::phrase::rests;
 use fingerpost::lesson::phrase::rhythm::{self, LengthChange};
 use fingerpost::lesson::phrase::slot::{meter_at, missing};
 use fingerpost::lesson::phrase::{Slot, bars, notes, shift};
@@ -328,7 +329,7 @@ proptest! {
     #[test]
     fn rests_fill_what_is_missing(sixty_fourths in 1u64..200) {
         let wanted = Ticks(Ticks::WHOLE.0 / 64 * sixty_fourths);
-        let sum: Ticks = rhythm::rests(wanted).into_iter().map(Length::ticks).sum();
+        let sum: Ticks = rests::rests(wanted).into_iter().map(Length::ticks).sum();
         prop_assert_eq!(sum, wanted);
     }
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Display;
 
-use crate::lesson::time::{Meter, NoteValue, Ticks};
+use crate::lesson::time::{Length, Meter, NoteValue, Ticks};
 
 /// Returns `1 bar`, `3 bars`, `3 halves`.
 pub(super) fn counted(count: usize, word: &str) -> String {
@@ -99,6 +99,18 @@ pub(super) fn note_values(length: Ticks) -> Vec<NamedValue> {
         values.extend(note_value(Ticks(longest)));
     }
     if left > 0 || values.len() > MOST_VALUES { Vec::new() } else { values }
+}
+
+/// Says rests in their order: `an eighth rest and 2 quarter rests`; `None` where they are too many to be said.
+pub(super) fn rests_said(rests: &[Length]) -> Option<String> {
+    let alike = rests.chunk_by(|one, other| one == other);
+    let said = alike.map(|alike| {
+        let rest = note_value(alike.first()?.ticks())?.rest();
+        let (_, name) = rest.split_once(' ')?;
+        Some(if alike.len() == 1 { rest } else { counted(alike.len(), name) })
+    });
+    let said = said.collect::<Option<Vec<String>>>()?;
+    (1..=MOST_VALUES).contains(&said.len()).then(|| listed(&said))
 }
 
 impl NamedValue {

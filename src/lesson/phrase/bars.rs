@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::error::PhraseError;
-use super::rhythm::rests;
+use super::rests::rests_between;
 use super::slot::{Slot, meter_at};
 use super::written::one_bar;
 use crate::lesson::bar_numbers::{BarName, BarNumbers};
@@ -137,8 +137,8 @@ pub fn merge(passage: &Passage, at: usize) -> Result<Vec<Edit>, PhraseError> {
     let written = joined.voices.iter().map(Voice::ticks).max().unwrap_or_default();
     joined.voices.resize(first.voices.len().max(second.voices.len()), Voice::default());
     for (place, voice) in joined.voices.iter_mut().enumerate() {
-        let rest = Ticks(written.0.saturating_sub(voice.ticks().0));
-        voice.0.extend(rests(rest).into_iter().map(Event::rest));
+        let rests = rests_between(meter_at(passage, at), voice.ticks(), written);
+        voice.0.extend(rests.into_iter().map(Event::rest));
         voice.0.extend(second.voices.get(place).into_iter().flat_map(|more| more.0.iter().cloned()));
     }
     Ok(replace(passage, at..at + 2, vec![joined]))

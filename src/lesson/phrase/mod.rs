@@ -4,7 +4,7 @@
 //! the edit that changes it, with the slot where the cursor goes; nothing here changes a lesson.
 //!
 //! - [`notes`]: frets, joins, techniques, what stands over a beat.
-//! - [`rhythm`]: lengths, rests, events put in and taken out.
+//! - [`rhythm`]: lengths, rests, events put in and taken out; [`rests`]: which rests fill a bar.
 //! - [`bars`]: bars, and what they begin with: meter, tempo, key, repeats, endings.
 //! - [`clip`]: events and bars copied, cut and pasted.
 //! - [`leading`]: what leads to notes that are about to go.
@@ -22,6 +22,7 @@ mod error;
 mod event;
 pub mod leading;
 pub mod notes;
+pub mod rests;
 pub mod rhythm;
 pub mod shift;
 pub mod slot;

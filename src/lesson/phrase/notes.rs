@@ -2,14 +2,14 @@
 
 use super::error::PhraseError;
 use super::event::with_event;
-use super::rhythm::rests;
+use super::rests::rests_between;
 use super::slot::{Slot, missing};
 use super::stretch::Stretch;
 use super::written::{PhraseEdits, one_bar};
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
-use crate::lesson::time::Length;
+use crate::lesson::time::{Length, Ticks};
 
 pub use super::event::change_event;
 
@@ -91,8 +91,8 @@ pub fn append(passage: &Passage, slot: Slot, event: Event) -> PhraseEdits {
 /// rests until something is written.
 fn begun(passage: &Passage, mut bar: Bar, slot: Slot, event: Event) -> Bar {
     while bar.voices.len() < slot.voice {
-        let full = super::slot::meter_at(passage, slot.bar).ticks();
-        bar.voices.push(Voice(rests(full).into_iter().map(Event::rest).collect()));
+        let meter = super::slot::meter_at(passage, slot.bar);
+        bar.voices.push(Voice(rests_between(meter, Ticks::ZERO, meter.ticks()).into_iter().map(Event::rest).collect()));
     }
     match bar.voices.get_mut(slot.voice) {
         Some(voice) => voice.0.push(event),

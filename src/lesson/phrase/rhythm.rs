@@ -2,12 +2,13 @@
 
 use super::error::PhraseError;
 use super::event::change_event;
-use super::slot::{Slot, missing};
+use super::rests::rests_between;
+use super::slot::{Slot, meter_at, missing};
 use super::stretch::Stretch;
 use super::written::one_bar;
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Bar, Event, Passage, Voice};
-use crate::lesson::time::{Length, NoteValue, Ticks, Tuplet};
+use crate::lesson::time::{Length, NoteValue, Tuplet};
 
 /// Which way a length goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -122,25 +123,9 @@ pub(super) fn trim(bar: &mut Bar) {
 ///
 /// Errors: nothing is missing.
 pub fn fill(passage: &Passage, slot: Slot) -> Result<Edit, PhraseError> {
-    let missing = missing(passage, slot).ok_or(PhraseError::Full)?;
+    missing(passage, slot).ok_or(PhraseError::Full)?;
     let end = Slot { event: slot.events(passage).len(), ..slot };
-    Ok(insert(passage, end, rests(missing).into_iter().map(Event::rest).collect()))
-}
-
-/// Returns plain and dotted lengths that add up to `length`, shortest first, as a bar is filled from
-/// any place in it. What is too short to be written is left out.
-pub fn rests(length: Ticks) -> Vec<Length> {
-    let lengths = NoteValue::ALL.iter().flat_map(|value| [1, 0].map(|dots| Length::new(*value, dots, None)));
-    let mut lengths: Vec<Length> = lengths.flatten().collect();
-    lengths.sort_by_key(|length| std::cmp::Reverse(length.ticks()));
-    let mut left = length.0;
-    let mut rests = Vec::new();
-    for length in lengths {
-        while length.ticks().0 <= left {
-            left -= length.ticks().0;
-            rests.push(length);
-        }
-    }
-    rests.reverse();
-    rests
+    let meter = meter_at(passage, slot.bar);
+    let rests = rests_between(meter, end.start(passage), meter.ticks());
+    Ok(insert(passage, end, rests.into_iter().map(Event::rest).collect()))
 }
