@@ -6,7 +6,7 @@ use crate::text::fit::{fit, pad};
 use crate::text::width::width;
 
 use super::page_look::{HeadingWeight, PageLook};
-use super::pages::{Begins, PageBlock};
+use super::pages::{Begins, PageBlock, keep_on_one_page};
 
 /// The narrowest column that is worth having two of.
 const NARROWEST: usize = 30;
@@ -31,6 +31,7 @@ const GROUPS: [(&str, &[(SignPlace, &str)]); 2] = [
 pub(super) fn legend(signs: &[LegendEntry], look: PageLook) -> Vec<PageBlock> {
     let mut blocks = Vec::new();
     for (title, groups) in GROUPS {
+        let start = blocks.len();
         let mut heading = Some(PageBlock::with_next(2, look.heading(HeadingWeight::Light, title, "")));
         for (place, words) in groups {
             let entries: Vec<&LegendEntry> = signs.iter().filter(|entry| entry.place == *place).collect();
@@ -48,6 +49,8 @@ pub(super) fn legend(signs: &[LegendEntry], look: PageLook) -> Vec<PageBlock> {
                 None => blocks.push(block),
             }
         }
+        // The heading is one with what stands under it.
+        keep_on_one_page(blocks.get_mut(start + 1..).unwrap_or_default());
     }
     blocks
 }

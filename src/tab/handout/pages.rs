@@ -55,8 +55,12 @@ pub(super) enum Begins {
     Well,
     /// The page begins neither well nor badly.
     Fairly,
+    /// It is the second of several that a reader wants together: the first would stand alone on the page before.
+    AfterOne,
     /// It is the last of several that a reader wants together, and would stand alone.
     Badly,
+    /// It would stand apart from the beginning of what has to be seen at a glance.
+    PartedFromBeginning,
     /// It would stand apart from chords that it needs or that the same tab needs.
     PartedFromChords,
     /// It would stand apart from the tuning it is played in.
@@ -69,8 +73,10 @@ impl Begins {
         match self {
             Self::Well => 15,
             Self::Fairly => 20,
-            Self::Badly | Self::PartedFromChords => 30,
+            Self::PartedFromChords => 30,
+            Self::AfterOne => 35,
             Self::PartedFromBox => 40,
+            Self::Badly | Self::PartedFromBeginning => 50,
         }
     }
 
@@ -79,8 +85,8 @@ impl Begins {
     /// box stays with the chords.
     const fn pages(self) -> usize {
         match self {
-            Self::Well | Self::Fairly | Self::Badly => 0,
-            Self::PartedFromChords => 2,
+            Self::Well | Self::Fairly | Self::AfterOne | Self::Badly => 0,
+            Self::PartedFromChords | Self::PartedFromBeginning => 2,
             Self::PartedFromBox => 3,
         }
     }
@@ -110,11 +116,21 @@ impl PageBlock {
     }
 }
 
-/// Marks the last of `blocks` as one that should not stand alone on the next page, if there are
-/// more than one.
-pub(super) fn keep_the_last_in_company(blocks: &mut [PageBlock]) {
+/// Marks the first and the last of `blocks` as such that should not stand alone, at the end of one page or on the next, if there
+/// are more than one.
+pub(super) fn keep_the_ends_in_company(blocks: &mut [PageBlock]) {
+    if let [_, second, _, ..] = blocks {
+        second.begins = Begins::AfterOne;
+    }
     if let [_, .., last] = blocks {
         last.begins = Begins::Badly;
+    }
+}
+
+/// Keeps `blocks` on one page where they have room on one.
+pub(super) fn keep_on_one_page(blocks: &mut [PageBlock]) {
+    for block in blocks.iter_mut().skip(1) {
+        block.begins = Begins::PartedFromBeginning;
     }
 }
 
@@ -408,7 +424,7 @@ mod tests {
         let block = |text: &str| PageBlock::whole(1, vec![text.to_owned(); 3]);
         let pages = |count: usize, after: usize, room| {
             let mut rows = vec![block("row"); count];
-            keep_the_last_in_company(&mut rows);
+            keep_the_ends_in_company(&mut rows);
             rows.extend(vec![block("after"); after]);
             breaks(&groups(rows, room), room).breaks
         };
@@ -417,6 +433,43 @@ mod tests {
         // Not at the price of half a page, or of another one.
         assert_eq!(pages(3, 0, 8), [0..2, 2..3]);
         assert_eq!(pages(8, 6, 28), [0..7, 7..14]);
+    }
+
+    #[test]
+    fn the_first_of_several_is_not_left_alone_at_the_end_of_a_page() {
+        let block = |height: usize| PageBlock::whole(1, vec!["x".to_owned(); height]);
+        let pages = |before: usize| {
+            let mut rows = vec![block(5); 4];
+            keep_the_ends_in_company(&mut rows);
+            breaks(&groups([block(before)].into_iter().chain(rows).collect(), 24), 24).breaks
+        };
+        // Beside one that has room for the first alone, all of them go to the next page.
+        assert_eq!(pages(18), [0..1, 1..5]);
+        assert_eq!(pages(12), [0..3, 3..5]);
+    }
+
+    #[test]
+    fn the_last_of_several_goes_over_with_the_one_before_it() {
+        let block = |height: usize| PageBlock::whole(1, vec!["x".to_owned(); height]);
+        let mut rows = vec![block(18); 4];
+        keep_the_ends_in_company(&mut rows);
+        // More than a third of the page stays empty for it.
+        assert_eq!(breaks(&groups(rows, 59), 59).breaks, [0..2, 2..4]);
+    }
+
+    #[test]
+    fn what_is_seen_at_a_glance_is_parted_only_where_no_page_holds_it() {
+        let block = |height: usize| PageBlock::whole(1, vec!["x".to_owned(); height]);
+        let pages = |before: usize, heights: &[usize]| {
+            let mut key: Vec<PageBlock> = heights.iter().map(|height| block(*height)).collect();
+            keep_on_one_page(&mut key);
+            breaks(&groups([block(before)].into_iter().chain(key).collect(), 30), 30).breaks
+        };
+        assert_eq!(pages(10, &[9, 9]), [0..3; 1]);
+        // At the price of a great hole, and of a page.
+        assert_eq!(pages(15, &[9, 9]), [0..1, 1..3]);
+        assert_eq!(pages(15, &[5, 9, 13]), [0..1, 1..4]);
+        assert_eq!(pages(2, &[19, 19]), [0..2, 2..3]);
     }
 
     #[test]
