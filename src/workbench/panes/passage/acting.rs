@@ -106,7 +106,7 @@ impl PassagePane {
                 ask_technique(&mut pane.next, here, PassageQuestion::Bend, full)
             }),
             A::Vibrato => self.attempt(open, |here| playing::toggle(here, Technique::Vibrato)),
-            A::PalmMute => self.attempt(open, |here| playing::toggle(here, Technique::PalmMute)),
+            A::PalmMute => self.attempt(open, |here| playing::toggle_on_chord(here, Technique::PalmMute)),
             A::DeadNote => self.dead_note(open),
             A::DeadStrum => self.write_over(open, writing::dead_strum),
             A::Trill => self.at_cursor(open, |pane, here| {

@@ -5,6 +5,7 @@ use crate::instrument::neck::Fret;
 use crate::lesson::check::{Finding, unplayable};
 use crate::lesson::edit::Edit;
 use crate::lesson::music::{Join, Note, Passage, Stroke, Technique};
+use crate::lesson::phrase::clip::{Grain, Stretch};
 use crate::lesson::phrase::{PhraseEdits, PhraseError, notes, rhythm};
 use crate::lesson::technique::{TECHNIQUES, Takes};
 use crate::text::fit::fit_with;
@@ -61,6 +62,20 @@ pub(super) fn toggle(here: &AtCursor<'_>, technique: Technique) -> Result<Vec<Ed
         Some(stretch) => notes::technique_over(here.passage, &stretch, technique)?,
         None => one(notes::technique(here.passage, here.slot(), here.string(), technique)?),
     })
+}
+
+/// Puts a technique of the picking hand on all notes that are struck together with that under the cursor, or on every selected one; or
+/// takes it off.
+pub(super) fn toggle_on_chord(here: &AtCursor<'_>, technique: Technique) -> Result<Vec<Edit>, Notice> {
+    if here.cursor.selected().is_some() {
+        return toggle(here, technique);
+    }
+    let event = here.event().ok_or(PhraseError::NoEvent)?;
+    if event.notes.is_empty() {
+        return Err(PhraseError::NoNote(here.string()).into());
+    }
+    let struck = Stretch::new(here.slot(), here.slot(), Grain::Events);
+    Ok(notes::technique_over(here.passage, &struck, technique)?)
 }
 
 /// Takes techniques of these sorts off the note under the cursor, whatever their amounts.

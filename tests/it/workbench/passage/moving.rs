@@ -42,6 +42,19 @@ fn selected_notes_are_muted_together_and_taken_out_together() {
 }
 
 #[test]
+fn a_palm_mute_is_one_of_the_whole_chord() {
+    let mut bench = Bench::small((100, 30));
+    bench.strike("Down P a \"Chords\" Enter Enter Enter 3 Down 2 Down 0 m");
+    let muted = |bench: &Bench| -> Vec<usize> {
+        let notes = &bench.lesson().passages.last().unwrap().bars[0].voices[0].0[0].notes;
+        notes.iter().map(|note| note.techniques.len()).collect()
+    };
+    assert_eq!(muted(&bench), [1, 1, 1]);
+    bench.strike("m");
+    assert_eq!(muted(&bench), [0, 0, 0]);
+}
+
+#[test]
 fn tab_is_copied_out_as_text_that_reads_back() {
     let mut bench = on_passage((100, 30));
     bench.strike("Right Shift+Down Ctrl+K");
