@@ -51,6 +51,11 @@ pub struct Passage {
 }
 
 impl Passage {
+    /// Returns whether nothing is written in it: no note or rest in any bar.
+    pub fn is_unwritten(&self) -> bool {
+        self.bars.iter().flat_map(|bar| &bar.voices).all(|voice| voice.0.is_empty())
+    }
+
     /// Returns a passage in common time, at the usual tempo, that belongs to nothing yet.
     pub fn plain(id: PassageId, title: impl Into<String>, bars: Vec<Bar>) -> Self {
         Self {

@@ -212,9 +212,8 @@ fn talking_points_stay_with_the_teacher_unless_asked_for() {
 }
 
 #[test]
-fn what_is_not_written_yet_is_said() {
+fn what_is_not_known_is_said() {
     let mut lesson = lesson();
-    lesson.passages[0].bars.clear();
     lesson.passages[0].title.clear();
     lesson.pieces[0].title.clear();
     lesson.pieces[1].setup = Some(SetupId(99));
@@ -222,17 +221,23 @@ fn what_is_not_written_yet_is_said() {
     check_order(
         &text(&lesson, &HandoutOptions::default()),
         // The setup that is gone has no tuning to show, so the strings have their numbers.
-        &[
-            "══ Lamp Oil ══",
-            "4 bars",
-            "\n1│",
-            "\n6│",
-            "══ Untitled piece ══",
-            "── Passage ──",
-            "0 bars ──",
-            "(no bars yet)",
-        ],
+        &["══ Lamp Oil ══", "4 bars", "\n1│", "\n6│", "══ Untitled piece ══", "── Passage ──"],
     );
+}
+
+#[test]
+fn a_passage_in_which_nothing_is_written_is_not_printed() {
+    let whole = text(&lesson(), &HandoutOptions::default());
+    assert_eq!(whole.matches("lamp riff").count(), 2, "in the outline and over its tab");
+    for bars in [Vec::new(), vec![Bar::default()], vec![Bar { voices: vec![Voice(Vec::new())], ..Bar::default() }]] {
+        let mut lesson = lesson();
+        let passage = lesson.passages.iter_mut().find(|passage| passage.title == "lamp riff").unwrap();
+        passage.bars = bars;
+        let printed = text(&lesson, &HandoutOptions::default());
+        assert_eq!(printed.matches("lamp riff").count(), 0, "{printed}");
+        // What the piece is played in is told all the same.
+        assert!(printed.contains("══ Lamp Oil ══"), "{printed}");
+    }
 }
 
 #[test]

@@ -1,8 +1,9 @@
 //! Bars that do not add up.
 
 use super::finding::{Finding, FindingKind};
-use super::words::{NamedValue, beats, counted, listed, note_values};
+use super::words::{NamedValue, beats, counted, listed, note_values, rests_said};
 use crate::lesson::music::{Bar, Passage, Voice};
+use crate::lesson::phrase::rests::rests_between;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, NoteValue, Ticks};
 
@@ -17,13 +18,14 @@ struct WrongLength {
 }
 
 pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
-    if passage.bars.is_empty() {
+    if passage.is_unwritten() {
         findings.push(Finding::warning(
-            FindingKind::NoBars,
+            FindingKind::NothingWritten,
             LessonPlace::Passage(passage.id, Spot::WHOLE),
-            "this passage has no bars",
-            "write a bar, or delete the passage",
+            "nothing is written in this passage, so it is not on the handout",
+            "write notes or rests in it or read tab into it, or delete it",
         ));
+        return;
     }
     let mut meter = passage.meter;
     for (index, bar) in passage.bars.iter().enumerate() {
@@ -58,7 +60,7 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
         let (over, aside) = said(over, meter);
         let longer = meter_of(music).map(|meter| format!(", or change the time signature to {meter}"));
         let remedy = format!("shorten the notes by {over}{}", longer.unwrap_or_default());
-        return wrong(format!("{over} too much{aside}: {of}"), remedy);
+        return wrong(format!("{over} too long{aside}: {of}"), remedy);
     }
     // An empty voice is no pickup; it is a voice somebody began to write.
     if voice.0.is_empty() {
@@ -70,13 +72,12 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     }
     let missing = Ticks(full.0 - music.0);
     let (words, aside) = said(missing, meter);
-    let reason = format!("lacks {words}{aside}: {of}");
+    let reason = format!("{words} short{aside}: {of}");
     // Only an incomplete tuplet leaves a gap that no plain rest fills.
     if !missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
         return wrong(reason, "complete the tuplet in it, or correct a length".to_owned());
     }
-    let rests = note_values(missing).iter().map(NamedValue::rest).collect::<Vec<_>>();
-    let rests = if rests.is_empty() { format!("{words} of rest") } else { listed(&rests) };
+    let rests = rests_said(&rests_between(meter, music, full)).unwrap_or_else(|| format!("{words} of rest"));
     if index == 0 {
         let remedy = format!("add {rests}, or mark the bar as a pickup");
         return Some(WrongLength { kind: FindingKind::ShortOrPickup, reason, remedy });

@@ -114,8 +114,8 @@ pub enum FindingKind {
     NoTitle,
     /// Text with characters that act instead of showing.
     ControlCharacter,
-    /// A passage without bars.
-    NoBars,
+    /// A passage without a note or rest.
+    NothingWritten,
     /// A voice that overfills its bar, or does not fill it: one just begun, or with a tuplet just begun.
     BarLength,
     /// A voice of the first bar that lacks rests behind its last note, if the bar is no pickup.

@@ -358,7 +358,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::DanglingLink
         | FindingKind::SetupDoesNotFit
         | FindingKind::ControlCharacter
-        | FindingKind::NoBars
+        | FindingKind::NothingWritten
         | FindingKind::BarLength
         | FindingKind::ShortBar
         | FindingKind::ShortOrPickup

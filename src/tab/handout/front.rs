@@ -150,7 +150,9 @@ fn planned_length(lesson: &Lesson, content: &Content<'_>) -> String {
 fn passages(lesson: &Lesson, pieces: &HashMap<PassageId, PieceId>, segment: &Segment, look: PageLook) -> String {
     let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
     for used in &segment.passages {
-        let Some(passage) = lesson.passage(used.passage) else { continue };
+        // What is not printed would be looked for in vain.
+        let printed = lesson.passage(used.passage).filter(|passage| !passage.is_unwritten());
+        let Some(passage) = printed else { continue };
         let piece = pieces.get(&passage.id).and_then(|piece| lesson.piece(*piece));
         let piece = piece.map_or_else(String::new, |piece| look.text(&piece.title));
         let bars = used.bars.map_or_else(String::new, |bars| bars_text(passage, bars, look));

@@ -23,7 +23,7 @@ use crate::theory::symbol::ChordSymbol;
 use super::content::{Section, SetupMusic};
 use super::names::Names;
 use super::page_look::{HeadingWeight, PageLook};
-use super::pages::{Begins, PageBlock, keep_the_last_in_company};
+use super::pages::{Begins, PageBlock, keep_the_ends_in_company};
 use super::setup::{BoxSubject, box_title, setup_box};
 
 /// What has been printed so far, for what comes after.
@@ -187,7 +187,7 @@ fn chord_blocks(
     let mut blocks = vec![PageBlock::with_next(1, look.heading(HeadingWeight::Light, "Chords", ""))];
     let mut rows: Vec<PageBlock> =
         grid_rows(&grids, look.tab_style()).into_iter().map(|row| PageBlock::whole(1, row)).collect();
-    keep_the_last_in_company(&mut rows);
+    keep_the_ends_in_company(&mut rows);
     blocks.extend(close_up_first(rows));
     printed.grids.extend(grids);
     blocks
@@ -238,10 +238,6 @@ fn passage_blocks(
     let title = if title.is_empty() { "Passage".to_owned() } else { title };
     let heading = look.heading(HeadingWeight::Light, &title, &BarNumbers::of(passage).count());
     let mut blocks = vec![PageBlock::with_next(2, heading)];
-    if passage.bars.is_empty() {
-        blocks.push(PageBlock::whole(1, vec!["(no bars yet)".to_owned()]));
-        return blocks;
-    }
     let key = passage.key.or(section.piece().and_then(|piece| piece.key));
     let mut names = names(lesson, section, group, key, look);
     let labels = group.setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
@@ -253,7 +249,7 @@ fn passage_blocks(
     }
     let systems = tab.text.systems.into_iter();
     let mut systems: Vec<PageBlock> = systems.map(|system| PageBlock::whole(1, system.lines)).collect();
-    keep_the_last_in_company(&mut systems);
+    keep_the_ends_in_company(&mut systems);
     blocks.extend(close_up_first(systems));
     blocks
 }

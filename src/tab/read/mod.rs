@@ -9,7 +9,7 @@
 //!
 //! `lines` finds the strings in the text and `rows_beside` reads what stands around them, `notes` reads the signs on a string, `exact` and `ragged`
 //! build bars from them (without rhythm, a `raw_bar` first), `lengths` guesses a rhythm from spacing, `labels` a tuning from labels;
-//! `partial` adds strings that are named but not drawn, `written` reads what the lines on top say, `tuning_words` what they say of the tuning, and
+//! `partial` adds strings that are named but not drawn, `written` reads what the lines on top say, `title` the title among them, `tuning_words` what they say of the tuning, and
 //! `guess_list` keeps the list of guesses short. [`own_tuning`] says to which tuning of a lesson tab
 //! belongs. What reading takes and gives is in `outcome`.
 //! Whatever the text holds, nothing here panics, and the time taken grows with its length only.
@@ -29,6 +29,7 @@ mod raw_bar;
 #[expect(clippy::module_inception, reason = "the function is the module's subject")]
 mod read;
 mod rows_beside;
+mod title;
 mod tuning_words;
 mod written;
 

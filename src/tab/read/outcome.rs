@@ -11,7 +11,7 @@ use crate::lesson::time::{Meter, Tempo};
 pub struct ReadHints {
     /// The identity of the passage.
     pub id: PassageId,
-    /// Its title.
+    /// Its title; where it is empty, the title that the text gives is taken.
     pub title: String,
     /// The piece it belongs to.
     pub piece: Option<PieceId>,

@@ -14,7 +14,7 @@ use super::labels::Order;
 use super::lines::{self, SourceLine};
 use super::outcome::{ReadError, ReadHints, ReadTab, TuningSource};
 use super::written::Written;
-use super::{guess_list, labels, partial, ragged, rows_beside};
+use super::{guess_list, labels, partial, ragged, rows_beside, title};
 
 /// The fewest and the most strings of an instrument.
 const STRINGS: std::ops::RangeInclusive<usize> = 3..=12;
@@ -109,6 +109,14 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
     };
     if let (Some(message), Some(system)) = (guess, systems.first()) {
         building.guess(system.line, message);
+    }
+    if passage.title.trim().is_empty()
+        && let Some((number, title)) =
+            title::title(&lines, head_at, systems.first().map_or(1, |system| system.line), &building)
+    {
+        building.notes.retain(|guess| guess.line != number);
+        building.guess(number, format!("`{title}` was read as the title"));
+        passage.title = title;
     }
     passage.bars = building.bars;
     drop_ghosts_of_tied_notes(&mut passage);

@@ -107,11 +107,11 @@ impl Message {
             Self::Mouse(Mouse::Click(_) | Mouse::Release(_)) => Changes::Depends,
             // The wheel goes to another segment; what a crash left are fingers, too.
             Self::Mouse(Mouse::WheelUp(_) | Mouse::WheelDown(_)) | Self::Drafted(_) => Changes::FingersOrLibrary,
-            Self::TabRead(..) | Self::Ending => Changes::Depends,
+            // Tab that is read or pasted fills a passage in which nothing is written.
+            Self::TabRead(..) | Self::Pasted(_) | Self::Ending => Changes::Depends,
             Self::Key(_)
             | Self::Act(_)
             | Self::Mouse(Mouse::Drag(_))
-            | Self::Pasted(_)
             | Self::Resized(_)
             | Self::Clock(_)
             | Self::DevicesFound(_)

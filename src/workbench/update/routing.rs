@@ -280,8 +280,11 @@ fn paste(state: &mut State, text: &str) -> PaneReply {
         && desk.library.finding() == SearchTyping::Yes
     {
         desk.library.type_all(&pasted.in_one_line()).map(|()| true)
-    } else if let Some(desk) = state.desk().filter(|desk| desk.focus == Focus::Passage && !desk.is_covered()) {
-        return take_pasted_tab(&desk.lesson, text);
+    } else if let Some(desk) = state.desk_mut()
+        && desk.focus == Focus::Passage
+        && !desk.is_covered()
+    {
+        return take_pasted_tab(&desk.passage, &mut desk.lesson, text);
     } else {
         return PaneReply::say(Notice::note("nothing can be pasted here; text tab can be pasted in the passage"));
     };

@@ -5,6 +5,7 @@ mod leads;
 mod moving;
 mod names;
 mod pickups;
+mod reading_tab;
 mod techniques;
 mod view;
 
@@ -191,7 +192,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      e      eighth note
      rq     a rest of that length
      7h9    hammer-on to the next note
-     ! bar 1: lacks an eighth note: 3 1/2 beats in a 4/4 bar (W fixes it)
+     ! bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar (W fixes it)
     ");
     bench.strike("Y");
     assert!(!bench.pane(Focus::Passage).contains('!'));
@@ -252,7 +253,7 @@ fn meter_repeats_and_endings_are_chosen_for_the_bar() {
     bench.strike("] e Enter Ctrl+U \"3/4\" Enter");
     assert_eq!(passage(&bench).bars[1].meter.map(|meter| meter.to_string()).as_deref(), Some("3/4"));
     assert!(
-        bench.pane(Focus::Passage).contains("a quarter note too much: 4 beats in a 3/4 bar"),
+        bench.pane(Focus::Passage).contains("a quarter note too long: 4 beats in a 3/4 bar"),
         "{}",
         bench.pane(Focus::Passage)
     );

@@ -25,7 +25,7 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
         Q::TouchedHarmonic | Q::TappedHarmonic => {
             ("Over which fret?", "Twelve above the note gives the octave. Leave empty: no harmonic.")
         }
-        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/4, 1/2, 1 or 2. Leave empty: none."),
+        Q::Dip | Q::Dive => ("How far?", "Whole steps, as in 1/2, 1 or 1 1/2. Leave empty: none."),
         Q::Grace => {
             ("Grace notes before this one", "Their frets on this string, as in 5, or 5 7 for two. Leave empty: none.")
         }
@@ -49,7 +49,7 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
         ),
         Q::TabFile => (
             "Read text tab from a file",
-            "The path of a plain text file; it becomes a passage that this segment plays. Tab can be pasted into the passage pane too. The {Entry(Complete)} key completes a name.",
+            "The path of a plain text file. It fills the passage that is shown if nothing is written there, else a new one that this segment plays. Tab can be pasted into the passage pane too. The {Entry(Complete)} key completes a name.",
         ),
         Q::Tuning => (
             "Tuning and capo of the passage",

@@ -64,6 +64,11 @@ impl ShownPassage {
         lesson.passage(self.id()?)
     }
 
+    /// Returns the passage that is shown, if nothing is written in it.
+    pub(super) fn unwritten<'a>(&self, lesson: &'a Lesson) -> Option<&'a Passage> {
+        self.passage(lesson).filter(|passage| passage.is_unwritten())
+    }
+
     /// Returns how many strings the passage that is shown is played on; 1 where none is.
     pub(super) fn strings(&self) -> u8 {
         self.part.as_ref().map_or(1, |part| part.strings)

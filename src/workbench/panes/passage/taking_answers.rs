@@ -125,7 +125,7 @@ impl PassagePane {
             Q::TabFile if text.is_empty() => Err("type the path of a file".to_owned()),
             Q::TabFile => Ok(PaneReply::want(FileEffect::ReadTab(text.into()))),
             Q::Tuning => retuning::take_typed(open, self.shown.id(), text),
-            Q::PastedTab(tab) => self.add_tab(open, &tab, text),
+            Q::PastedTab(tab) => self.add_tab(open, &tab, text, "untitled"),
         }
     }
 

@@ -48,6 +48,14 @@ fn setup_of_piece(lesson: &Lesson, segment: &Segment) -> Option<SetupId> {
     piece.setup.or_else(|| lesson.stated_passage_setup(last_passage(lesson, piece.id)?))
 }
 
+/// Returns the piece of what a segment plays, where it is about one alone.
+pub(super) fn only_piece(segment: &Segment) -> Option<PieceId> {
+    match segment.pieces.as_slice() {
+        [only] => Some(*only),
+        [] | [_, _, ..] => None,
+    }
+}
+
 /// Makes a passage of one empty bar that a segment plays; without a segment, in one of its own. It is played in the tuning of
 /// the segment's piece, and so is then the segment; where that is the only one, it belongs to the piece from then on.
 ///
@@ -65,10 +73,7 @@ pub(super) fn begin(
     let of_piece = segment.as_ref().and_then(|segment| setup_of_piece(lesson, segment));
     let inherited = open.setup_at(segment.as_ref().map(|segment| segment.id)).map(|setup| setup.id);
     let setup = of_piece.or(inherited);
-    let piece = match segment.as_ref().map_or(&[][..], |segment| &segment.pieces) {
-        [only] => Some(*only),
-        [] | [_, _, ..] => None,
-    };
+    let piece = segment.as_ref().and_then(only_piece);
     let item = Passage { piece, setup, meter, tempo, ..Passage::plain(id, title.clone(), vec![Bar::default()]) };
     let mut edits = vec![Edit::Passages(ListEdit::Insert { at: lesson.passages.len(), item })];
     edits.push(Edit::Segments(match segment {

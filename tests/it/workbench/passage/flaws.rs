@@ -91,10 +91,10 @@ fn a_note_that_cannot_be_played_and_a_short_bar_are_marked_each_in_its_place() {
         last_line(&bench)
     );
     bench.strike("]");
-    let said = "! bar 2: lacks a half note and an eighth note";
+    let said = "! bar 2: a half note and an eighth note short";
     assert!(last_line(&bench).starts_with(said) && last_line(&bench).contains("(W fixes it)"), "{}", last_line(&bench));
     bench.strike("W");
-    assert!(bench.notice().contains("added a half rest and an eighth rest"), "{}", bench.notice());
+    assert!(bench.notice().contains("added an eighth rest and a half rest"), "{}", bench.notice());
 }
 
 #[test]
