@@ -46,9 +46,9 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     Ok(Outcome::Fine)
 }
 
-/// Returns what a video host does not take, at which chapter, and what can be done: `chapter 2 “Slow”: a chapter of 0:05, ...`.
+/// Returns what a video host does not take, at which chapter, and what can be done: `chapter 2 "Slow": a chapter of 0:05, ...`.
 fn words(fault: ChapterFault, list: &[Chapter]) -> String {
     let at = fault.chapter().and_then(|place| Some((place + 1, list.get(place)?)));
-    let at = at.map_or_else(String::new, |(number, chapter)| format!("chapter {number} “{}”: ", chapter.title));
+    let at = at.map_or_else(String::new, |(number, chapter)| format!("chapter {number} \"{}\": ", chapter.title));
     format!("{at}{}; {}", fault.reason(), fault.way_out())
 }

@@ -127,10 +127,10 @@ const fn kind_as_title(kind: SegmentKind) -> &'static str {
 }
 
 fn spoken(place: usize, segment: &Segment) -> String {
-    format!("segment {} (“{}”)", place + 1, title(segment))
+    format!("segment {} (\"{}\")", place + 1, title(segment))
 }
 
-/// Lists the first few and their verb, so that a long lesson still gives a message that can be read: `segment 4 (“Slow”) has`.
+/// Lists the first few and their verb, so that a long lesson still gives a message that can be read: `segment 4 ("Slow") has`.
 fn list(segments: &[String]) -> String {
     const SHOWN: usize = 4;
     match segments {

@@ -484,7 +484,7 @@ fn chapters_that_video_hosts_refuse_are_printed_with_a_word_about_it() {
     let found: Vec<&str> = said.lines().collect();
     assert_eq!(found.len(), 3, "{said}");
     assert!(found[0].starts_with("the first chapter starts at 0:05; a list that does not start at 0:00"), "{said}");
-    assert!(found[1].starts_with("chapter 2 “Two shapes”: a chapter of 0:07, and video hosts"), "{said}");
+    assert!(found[1].starts_with("chapter 2 \"Two shapes\": a chapter of 0:07, and video hosts"), "{said}");
     assert!(
         found[2].contains(": the chapter after this one starts at 0:48, in the same second; correct one"),
         "{said}"

@@ -360,3 +360,18 @@ fn no_message_about_a_broken_file_has_a_word_that_was_given_up() {
     }
     check(messages);
 }
+
+/// What is quoted stands between the quotes that every keyboard and terminal has.
+#[test]
+fn what_is_quoted_stands_in_one_kind_of_quotes() {
+    let curly = ['\u{201c}', '\u{201d}', '\u{201e}'];
+    let mut found = Vec::new();
+    for file in text::files().iter().filter(|file| !file.is_for_tests()) {
+        let said = text::quoted(file.without_tests()).into_iter().filter(|(_, said)| said.contains(curly));
+        found.extend(said.map(|(line, said)| format!("{}:{line}: {said}", file.shown())));
+    }
+    for row in Pane::ALL.iter().flat_map(|place| KeyTable::built_in().rows_of(*place).cloned().collect::<Vec<_>>()) {
+        found.extend(Some(row.help).filter(|help| help.contains(curly)));
+    }
+    assert!(found.is_empty(), "quote with \": {found:#?}");
+}

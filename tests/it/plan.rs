@@ -144,7 +144,7 @@ fn a_list_that_cannot_be_made_says_which_segments_stand_in_the_way() {
     lesson.segments[0].recorded = recorded(5_000, None);
     lesson.segments[2].recorded = recorded(2_000, None);
     let missing = chapters(&lesson, Basis::Recorded(VideoVersion::Cut)).unwrap_err();
-    assert_eq!(missing.to_string(), "segment 2 (“talk”) has no start time");
+    assert_eq!(missing.to_string(), "segment 2 (\"talk\") has no start time");
     let missing = |count: usize| {
         let segments = (1..=count).map(|number| format!("segment {number}")).collect();
         ChapterError::NotRecorded { segments }.to_string()

@@ -160,7 +160,7 @@ fn go_there(state: &mut State, list: ListBox) -> PaneReply {
         (Some(place), Some(desk)) => desk.go_to(place),
         (None, _) | (_, None) => {
             state.overlay = Some(Overlay::List(list));
-            PaneReply::say(Notice::note("this line leads nowhere"))
+            PaneReply::say(Notice::note("nothing to go to on this line"))
         }
     }
 }
