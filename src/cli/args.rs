@@ -20,13 +20,13 @@ use crate::text::paper::Paper;
 
 /// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
 ///
-/// Without a command, the workbench opens on the last lesson.
+/// Without a command, the workbench opens on the lesson file that is named, or on the last lesson.
 #[derive(Debug, Parser)]
 #[command(
     name = "fingerpost",
     version,
     max_term_width = 100,
-    after_help = "Examples:\n  fingerpost demo\n  fingerpost name x32010\n  fingerpost handout my.lesson.ron -o handout.txt\n\n\
+    after_help = "Examples:\n  fingerpost demo\n  fingerpost my.lesson.ron\n  fingerpost name x32010\n  fingerpost handout my.lesson.ron -o handout.txt\n\n\
                   Exit status: 0 all is well, 1 problems were found, 2 bad use or unreadable input."
 )]
 pub struct CommandLine {

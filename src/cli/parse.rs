@@ -1,6 +1,7 @@
 //! Turns the typed command line into a command, or into a text that is safe to print. Nothing runs or prints here.
 
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
+use std::path::Path;
 
 use clap::Parser;
 use clap::error::ErrorKind;
@@ -22,10 +23,18 @@ pub enum NoCommand {
 /// The texts hold nothing that a terminal would obey, whatever was typed. A text that repeats the user's words is made
 /// again from safe ones, so that those words are shown and not merely left out.
 ///
+/// A file in the place of a command is opened. A word that is neither is told with the command that comes nearest.
+///
 /// Errors: the text to print, where the command line asks for help or is wrong.
 pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLine, NoCommand> {
-    let arguments: Vec<OsString> = arguments.into_iter().collect();
-    CommandLine::try_parse_from(&arguments).map_err(|error| {
+    let mut arguments: Vec<OsString> = arguments.into_iter().collect();
+    let mut parsed = CommandLine::try_parse_from(&arguments);
+    let is_no_command = parsed.as_ref().is_err_and(|error| error.kind() == ErrorKind::InvalidSubcommand);
+    if is_no_command && arguments.get(1).is_some_and(|word| is_file(word)) {
+        arguments.insert(1, "open".into());
+        parsed = CommandLine::try_parse_from(&arguments);
+    }
+    parsed.map_err(|error| {
         let safe = arguments.iter().map(|argument| printable_lines(&argument.to_string_lossy()));
         let error = CommandLine::try_parse_from(safe).err().unwrap_or(error);
         let text = printable_lines(&error.render().to_string());
@@ -34,4 +43,41 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLin
             _ => NoCommand::Mistake(text),
         }
     })
+}
+
+/// Returns whether a word names a file: one that is there, or one that is called like a lesson.
+fn is_file(word: &OsStr) -> bool {
+    let path = Path::new(word);
+    path.is_file() || path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cli::args::Command;
+
+    fn parsed(words: &[&str]) -> Result<CommandLine, NoCommand> {
+        parse(std::iter::once("fingerpost").chain(words.iter().copied()).map(OsString::from))
+    }
+
+    #[test]
+    fn a_file_in_the_place_of_a_command_is_opened() {
+        // One that is there, and one that is called like a lesson.
+        for file in ["Cargo.toml", "tests/lessons/workbench.lesson.ron", "not/there.lesson.ron", "there.RON"] {
+            let Ok(CommandLine { command: Some(Command::Open(args)) }) = parsed(&[file]) else { panic!("{file}") };
+            assert_eq!(args.file, Path::new(file));
+        }
+        assert!(matches!(parsed(&["Cargo.toml", "--help"]), Err(NoCommand::Asked(help)) if help.contains("open")));
+        // A command is one even where a file is called like it.
+        assert!(matches!(parsed(&["check", "Cargo.toml"]), Ok(CommandLine { command: Some(Command::Check(_)) })));
+    }
+
+    #[test]
+    fn a_word_that_is_neither_command_nor_file_is_told_with_the_nearest_command() {
+        let Err(NoCommand::Mistake(said)) = parsed(&["chekc"]) else { panic!("it is no command") };
+        assert!(said.contains("'chekc'") && said.contains("'check'"), "{said}");
+        for word in ["src", "lesson", "--opne"] {
+            assert!(matches!(parsed(&[word]), Err(NoCommand::Mistake(_))), "{word}");
+        }
+    }
 }
