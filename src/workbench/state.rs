@@ -265,7 +265,8 @@ impl State {
     /// Brings every pane up to date.
     pub fn settle(&mut self) {
         let (size, charset) = (self.size, self.appearance.charset);
-        if let (View::Desk(desk), Some(screen)) = (&mut self.view, tab_screen(size, charset)) {
+        let screen = tab_screen(size, charset);
+        if let View::Desk(desk) = &mut self.view {
             let Desk { timeline, passage, lesson, focus, .. } = &mut **desk;
             timeline.keep_selection(lesson.lesson());
             passage.count_lines(lesson, timeline.selected(), (*focus, screen));

@@ -2,9 +2,9 @@
 
 use ratatui::layout::{Position, Rect, Size};
 
-use crate::workbench::desk::line_shares::{Wants, heights};
+use crate::workbench::desk::line_shares::{PaneRow, ReadingsPlace, Wants, heights, neck_share, stacked};
 use crate::workbench::keys::action::Focus;
-use crate::workbench::panes::fretboard::view::wanted_height;
+use crate::workbench::panes::fretboard::view::{wanted_height, wanted_width};
 
 /// Below this nothing can be shown that is of use.
 pub const SMALLEST: Size = Size { width: 60, height: 16 };
@@ -58,13 +58,20 @@ impl Layout {
         if is_roomy(size) {
             Self::around(size, |middle| roomy(middle, focus, wants))
         } else {
-            Self::of_one(size, focus, wants.strings)
+            let place = readings_place(size.width);
+            Self::around(size, |middle| {
+                narrow(middle, wants.strings, stacked(usize::from(middle.height), focus, place, wants))
+            })
         }
     }
 
     /// Returns where things stand when the pane in focus has all the room; `None` where there is none.
     pub fn of_one(size: Size, focus: Focus, strings: usize) -> Option<Self> {
-        Self::around(size, |middle| narrow(middle, focus, strings))
+        let all = |middle: Rect| {
+            let height = |row| if row == PaneRow::of(focus) { usize::from(middle.height).saturating_sub(3) } else { 1 };
+            PaneRow::ALL.map(|row| (row, height(row)))
+        };
+        Self::around(size, |middle| narrow(middle, strings, all(middle)))
     }
 
     fn around(size: Size, panes: impl FnOnce(Rect) -> [PlacedPane; 5]) -> Option<Self> {
@@ -106,16 +113,15 @@ impl Layout {
     }
 }
 
-/// The columns in which the fretboard shows twelve frets at their usual width.
-const OCTAVE_OF_FRETS: u16 = 80;
+/// The frets of most necks; a pane in which they all have their usual width needs no more.
+const FRETS: usize = 24;
 
 /// Lays out all panes: timeline, then passage, then fretboard, readings and library side by side.
 fn roomy(middle: Rect, focus: Focus, wants: &Wants) -> [PlacedPane; 5] {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let [timeline, passage, bottom] = heights(usize::from(middle.height), focus, wants).map(short);
     let above = timeline + passage;
-    // On a wide screen an octave of frets leaves room for what is said behind the voicings.
-    let fretboard = (middle.width * 46 / 100).min(OCTAVE_OF_FRETS.max(middle.width * 2 / 5));
+    let fretboard = (middle.width * 46 / 100).min(short(wanted_width(FRETS)) + 1);
     let readings = middle.width * 26 / 100;
     // A free column stands between neighbours.
     let part = |x, y, width, height| Rect { x: middle.x + x, y: middle.y + y, width, height };
@@ -132,36 +138,43 @@ fn roomy(middle: Rect, focus: Focus, wants: &Wants) -> [PlacedPane; 5] {
 /// Lines that the readings need under a fretboard: the heading, four names, the reason of one.
 const READINGS_BELOW: usize = 6;
 
-/// Lays out the pane in focus with all the room, the others with a line each. Fretboard and readings go together,
-/// one above the other where both have room.
-fn narrow(middle: Rect, focus: Focus, strings: usize) -> [PlacedPane; 5] {
-    let groups: [&[Focus]; 4] =
-        [&[Focus::Timeline], &[Focus::Passage], &[Focus::Fretboard, Focus::Readings], &[Focus::Library]];
-    let tall = middle.height.saturating_sub(3);
+/// Returns where the readings stand on a screen of this width.
+const fn readings_place(width: u16) -> ReadingsPlace {
+    if width < ROOMY.width { ReadingsPlace::Below } else { ReadingsPlace::Beside }
+}
+
+/// Lays out the rows of panes one above the other, those of one line as a line. Fretboard and readings go together, one above the other
+/// where both have room.
+fn narrow(middle: Rect, strings: usize, rows: [(PaneRow, usize); 4]) -> [PlacedPane; 5] {
+    let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
     let left = middle.width * 3 / 5;
     let neck = wanted_height(strings);
-    let stacked = middle.width < ROOMY.width && usize::from(tall) >= neck + READINGS_BELOW;
     let mut y = middle.y;
     let mut panes = Vec::with_capacity(5);
-    for group in groups {
-        let (extent, height) = if group.contains(&focus) { (Extent::Whole, tall) } else { (Extent::Line, 1) };
+    for (row, lines) in rows {
+        let (extent, height) = (if lines > 1 { Extent::Whole } else { Extent::Line }, short(lines));
         let area = Rect { x: middle.x, y, width: middle.width, height };
-        match group {
-            [one] => panes.push(PlacedPane { focus: *one, area, extent }),
-            both => {
-                let above = u16::try_from(neck).unwrap_or(tall).min(tall);
-                let parts = if stacked && extent == Extent::Whole {
-                    [Rect { height: above, ..area }, Rect { y: area.y + above, height: tall - above, ..area }]
+        let one = |focus| PlacedPane { focus, area, extent };
+        match row {
+            PaneRow::Timeline => panes.push(one(Focus::Timeline)),
+            PaneRow::Passage => panes.push(one(Focus::Passage)),
+            PaneRow::Library => panes.push(one(Focus::Library)),
+            PaneRow::Neck => {
+                let is_stacked = readings_place(middle.width) == ReadingsPlace::Below && lines >= neck + READINGS_BELOW;
+                let above = short(neck_share(lines, neck)).min(height);
+                let parts = if is_stacked {
+                    [Rect { height: above, ..area }, Rect { y: area.y + above, height: height - above, ..area }]
                 } else {
                     [Rect { width: left - 1, ..area }, Rect { x: area.x + left, width: area.width - left, ..area }]
                 };
-                panes.extend(both.iter().zip(parts).map(|(focus, area)| PlacedPane { focus: *focus, area, extent }));
+                let both = [Focus::Fretboard, Focus::Readings].into_iter().zip(parts);
+                panes.extend(both.map(|(focus, area)| PlacedPane { focus, area, extent }));
             }
         }
         y += height;
     }
     let mut panes = panes.into_iter();
-    let none = PlacedPane { focus, area: Rect::ZERO, extent: Extent::Line };
+    let none = PlacedPane { focus: Focus::Timeline, area: Rect::ZERO, extent: Extent::Line };
     std::array::from_fn(|_| panes.next().unwrap_or(none))
 }
 
@@ -172,7 +185,7 @@ mod tests {
 
     /// Returns what a lesson wants with a timeline and a passage of so many lines.
     fn wants(strings: usize, timeline: usize, passage: usize) -> Wants {
-        let passage = TabHeights { system: 11.min(passage), tallest: passage, shown: passage };
+        let passage = TabHeights { system: 11.min(passage), tallest: passage, shown: passage, with_signs: passage };
         Wants { strings, most_strings: strings, timeline, passage, library: 8 }
     }
 

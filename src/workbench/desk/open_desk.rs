@@ -110,7 +110,7 @@ impl Desk {
         self.follow_segment(segment);
         self.renew_voicing();
         let (width, height) = size(Focus::Fretboard);
-        let (frets, strings) = capacity(width, height);
+        let (frets, strings) = capacity(&self.fretboard, width, height);
         self.fretboard.follow_key(key_of(&self.lesson, segment));
         self.fretboard.settle(frets, strings);
         aiming::settle_targets(&mut self.fretboard, &self.lesson, segment);

@@ -3,15 +3,14 @@
 use ratatui::layout::Size;
 
 use crate::text::charset::Charset;
-use crate::workbench::desk::layout::is_roomy;
 use crate::workbench::desk::line_shares::Wants;
 use crate::workbench::desk::open_desk::{Desk, TAB_EDGES};
 use crate::workbench::panes::passage::TabScreen;
 
-/// Returns for which screen the lines of the tab are counted; `None` where the panes are not on it together.
-pub fn tab_screen(size: Size, charset: Charset) -> Option<TabScreen> {
+/// Returns for which screen the lines of the tab are counted.
+pub fn tab_screen(size: Size, charset: Charset) -> TabScreen {
     let (width, height) = (usize::from(size.width).saturating_sub(TAB_EDGES), usize::from(size.height));
-    is_roomy(size).then_some(TabScreen { width, height, charset })
+    TabScreen { width, height, charset }
 }
 
 /// Returns what the panes have to show.

@@ -31,15 +31,27 @@ const INLAYS: [u8; 9] = [3, 5, 7, 9, 12, 15, 17, 19, 21];
 /// Lines of the pane that are not strings: heading, fret numbers, shape, cursor.
 const OTHER_LINES: usize = 4;
 
-/// Returns how many columns a fret takes in a pane of `width`.
-const fn fret_columns(width: usize) -> usize {
-    if width >= 64 { 6 } else { 5 }
+/// The columns of a fret where all of them have room.
+const WIDE_FRET: usize = 6;
+
+/// The columns of a fret elsewhere.
+const NARROW_FRET: usize = 5;
+
+/// Returns how many columns a pane takes that shows so many frets in the width that they usually have.
+pub const fn wanted_width(frets: usize) -> usize {
+    HEAD + 1 + frets * WIDE_FRET
 }
 
-/// Returns how many frets and strings a pane of this size can show.
-pub const fn capacity(width: usize, height: usize) -> (usize, usize) {
-    let frets = width.saturating_sub(HEAD + 1) / fret_columns(width);
-    (if frets == 0 { 1 } else { frets }, height.saturating_sub(OTHER_LINES))
+/// Returns how many columns a fret takes in a pane of `width` for a neck of so many frets: as many as leave the whole neck in view, if
+/// any do.
+const fn fret_columns(width: usize, frets: usize) -> usize {
+    if width >= wanted_width(frets) { WIDE_FRET } else { NARROW_FRET }
+}
+
+/// Returns how many frets and strings of the neck a pane of this size can show.
+pub fn capacity(pane: &FretboardPane, width: usize, height: usize) -> (usize, usize) {
+    let room = width.saturating_sub(HEAD + 1) / fret_columns(width, columns(pane.rig()));
+    (room.max(1), height.saturating_sub(OTHER_LINES))
 }
 
 /// Returns the height that shows every string.
@@ -59,8 +71,9 @@ struct Board {
 }
 
 impl Board {
-    const fn of(pane: &FretboardPane, width: usize) -> Self {
-        Self { cell: fret_columns(width), frets: capacity(width, 0).0, mirrored: pane.neck().is_left_handed() }
+    fn of(pane: &FretboardPane, width: usize) -> Self {
+        let cell = fret_columns(width, columns(pane.rig()));
+        Self { cell, frets: capacity(pane, width, 0).0, mirrored: pane.neck().is_left_handed() }
     }
 
     /// Returns where the room between two wires begins, for the fret `column` frets after the first in view.
@@ -105,7 +118,7 @@ pub fn place_at(pane: &FretboardPane, (x, y): (usize, usize), width: usize) -> O
 /// Draws the whole pane; `reading` is the selected one, which spells and counts the notes.
 pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region<'_>, focused: Focused) {
     let (first_fret, first_string) = pane.view();
-    let (frets, strings) = capacity(region.width(), region.height());
+    let (frets, strings) = capacity(pane, region.width(), region.height());
     let unseen = Unseen::of(Counted::Strings, first_string, strings, pane.strings());
     let rig = describe(pane.rig());
     // The row of frets has no room for the sign.

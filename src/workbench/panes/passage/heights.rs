@@ -21,6 +21,12 @@ use crate::workbench::panes::passage::shown::{bars_of, rig_of, strings_of};
 pub(super) const BESIDE: usize = 2;
 /// The lines of the pane where there is no tab: the heading, a gap, and which keys put some there.
 const WITHOUT_TAB: usize = 4;
+/// The same on a narrow screen, on which those keys take more lines.
+const WITHOUT_TAB_IN_LITTLE_WIDTH: usize = 6;
+/// The columns from which on the keys that put tab there stand on two lines.
+const WIDE: usize = 90;
+/// The lines by which the music gets more or less room, so that a technique more, which takes a line, seldom moves a pane.
+const STEP: usize = 4;
 /// The lines of one system beside its strings: the line on top, the lengths and the count.
 const AROUND_STRINGS: usize = 3;
 /// The lines that are kept free for what is still written over the notes, such as where a palm mute lasts.
@@ -33,13 +39,15 @@ pub struct TabHeights {
     pub system: usize,
     /// For the tallest of what the segments play.
     pub tallest: usize,
-    /// For what is shown now.
+    /// For what is shown now, without the signs that are explained under it.
     pub shown: usize,
+    /// For what is shown now and those signs.
+    pub with_signs: usize,
 }
 
 impl Default for TabHeights {
     fn default() -> Self {
-        Self { system: WITHOUT_TAB, tallest: WITHOUT_TAB, shown: WITHOUT_TAB }
+        Self { system: WITHOUT_TAB, tallest: WITHOUT_TAB, shown: WITHOUT_TAB, with_signs: WITHOUT_TAB }
     }
 }
 
@@ -55,6 +63,10 @@ pub struct TabScreen {
 }
 
 impl TabScreen {
+    const fn without_tab(self) -> usize {
+        if self.width < WIDE { WITHOUT_TAB_IN_LITTLE_WIDTH } else { WITHOUT_TAB }
+    }
+
     fn form<'a>(self, passage: &'a Passage, bars: &'a Range<usize>, labels: &'a [String]) -> TabForm<'a> {
         TabForm { passage, bars, labels, style: TabStyle::steady(self.width, self.charset), height: self.height }
     }
@@ -91,13 +103,13 @@ impl CountedTab {
             return;
         }
         self.estimated = Some((revision, screen));
-        let TabHeights { shown, .. } = self.heights;
-        self.heights = TabHeights { shown, ..TabHeights::default() };
+        let none = screen.without_tab();
+        self.heights = TabHeights { system: none, tallest: none, ..self.heights };
         for (passage, bars) in parts(lesson) {
             let strings = usize::from(strings_of(&rig_of(lesson, passage)));
             let all = estimated_lines(passage, bars, strings, screen.width, screen.height);
             self.heights.system = self.heights.system.max(strings + AROUND_STRINGS + BESIDE);
-            self.heights.tallest = self.heights.tallest.max(all + BESIDE);
+            self.heights.tallest = self.heights.tallest.max((all + BESIDE).next_multiple_of(STEP));
         }
     }
 
@@ -110,14 +122,19 @@ impl CountedTab {
         (focus, screen): (Focus, TabScreen),
     ) {
         let Some((passage, bars)) = shown else {
-            (self.heights.shown, self.kept) = (WITHOUT_TAB, None);
+            let none = screen.without_tab();
+            self.heights = TabHeights { shown: none, with_signs: none, ..self.heights };
+            self.kept = None;
             return;
         };
         let labels = string_labels(rig_of(lesson, passage).tuning());
-        let CountedSheets { lines, systems } = sheets.count(screen.form(passage, bars, &labels));
+        let CountedSheets { lines, systems, signs } = sheets.count(screen.form(passage, bars, &labels));
         let kept = Some(KeptRoom { passage: passage.id, first: bars.start, systems, focus, screen });
         if self.kept != kept {
-            (self.heights.shown, self.kept) = (lines + RESERVE + BESIDE, kept);
+            let all = lines + RESERVE + BESIDE;
+            let [shown, with_signs] = [all, all + signs].map(|lines| lines.next_multiple_of(STEP));
+            self.heights = TabHeights { shown, with_signs, ..self.heights };
+            self.kept = kept;
         }
     }
 }

@@ -60,7 +60,10 @@ pub(super) struct Sheets {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct CountedSheets {
     pub(super) systems: usize,
+    /// Without the legend.
     pub(super) lines: usize,
+    /// The lines of the legend, with the empty one over it; none where the systems alone are too tall.
+    pub(super) signs: usize,
 }
 
 /// How the tab is to be made.
@@ -135,7 +138,7 @@ impl Sheets {
     /// Returns how many systems the tab has and how many lines they take without the legend, counted up to the height of the paper.
     pub(super) fn count(&mut self, paper: TabForm<'_>) -> CountedSheets {
         self.sheets.resize(paper.bars.len().div_ceil(BARS).max(1), None);
-        let mut counted = CountedSheets { systems: 0, lines: 0 };
+        let mut counted = CountedSheets { systems: 0, lines: 0, signs: 0 };
         for number in 0..self.sheets.len() {
             self.make(paper, number);
             counted.systems += self.get(number).map_or(0, |sheet| sheet.tops.len());
@@ -144,8 +147,9 @@ impl Sheets {
                 return CountedSheets { lines: paper.height, ..counted };
             }
         }
-        // Behind the last system there is nothing to keep apart.
-        CountedSheets { lines: counted.lines.saturating_sub(1), ..counted }
+        // Behind the last system there is nothing to keep apart but the legend.
+        let legend = self.legend(0, paper.style.charset).len();
+        CountedSheets { lines: counted.lines.saturating_sub(1), signs: legend + usize::from(legend > 0), ..counted }
     }
 
     /// Returns which bars are not in view where `lines` are: those of which strings are missing. Where all bars are, it is the lines

@@ -18,7 +18,7 @@ use crate::workbench::panes::timeline::list_heading::{TimelineView, has_recorded
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
 use crate::workbench::panes::timeline::row_tuning::{RowTuning, row_tunings};
-use crate::workbench::panes::timeline::row_widths::{BEFORE_KIND, KIND, RowWidths, RowWords};
+use crate::workbench::panes::timeline::row_widths::{GAP, KIND, RowWidths, RowWords, TimeWidths};
 use crate::workbench::typing::time::write_cuts;
 
 /// Draws the whole pane.
@@ -108,34 +108,35 @@ fn draw_list(pane: &TimelinePane, lesson: &Lesson, unseen: Unseen, region: &mut 
     let recorded = recorded_texts(lesson);
     let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
     let selected = pane.place(lesson);
-    let title = BEFORE_KIND + KIND + if has_recorded(lesson) { recorded_room + 2 } else { 0 };
+    let times = TimeWidths::of(lesson, &starts, region.width());
+    let title = times.all() + KIND + if has_recorded(lesson) { recorded_room + GAP } else { 0 };
     let widths = RowWidths::of(lesson, &tunings, region.width(), region.width().saturating_sub(title));
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
         let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
         let row = &mut region.list_line(top + line, last, unseen);
         let mark = pane.flaws().mark(segment.id);
         let role = begin_row(mark, RowSelection::of(place, selected), row);
-        row.text(2, 0, &format!("{:>3} {:>7} {:>7}", place + 1, start.to_string(), segment.planned.to_string()), role);
+        row.text(2, 0, &times.text(place + 1, *start, &segment.planned.to_string()), role);
         if has_recorded(lesson) {
-            row.text(BEFORE_KIND, 0, recorded.get(place).map_or("", String::as_str), Role::Recorded);
+            row.text(times.all(), 0, recorded.get(place).map_or("", String::as_str), Role::Recorded);
         }
         row.text(title - KIND, 0, segment.kind.word(), Role::Plain);
         let flaw = if place == selected { pane.flaws().words(segment.id) } else { None };
         let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid);
         let words = RowWords { title: &segment.title, tuning, flaw, about: about(lesson, segment) };
-        let room = widths.title_room(&words);
-        row.cut(title, 0, room, words.title, role);
-        if room < widths.all {
-            row.text(title + room + 2, 0, &widths.beside(&words), Role::Plain);
-        }
+        row.cut(title, 0, widths.title_room(&words), words.title, role);
+        let (at, beside) = widths.beside(&words, row.appearance().glyphs().more);
+        // A sign that something is left out stands in the last column that there is.
+        let edge = row.width().saturating_sub(1);
+        row.text(if columns(&beside) == 1 { edge.min(title + at) } else { title + at }, 0, &beside, Role::Plain);
         end_row(mark, RowSelection::of(place, selected), row, focused);
         if place == selected && widths.cuts(&words) {
-            draw_whole(&words, top + lesson.segments.len() + 1, region);
+            draw_whole(&words, top + lesson.segments.len(), region);
         }
     }
 }
 
-/// Draws all that a row says of its segment from line `y` on, where the list leaves lines free.
+/// Draws all that a row says of its segment, where the list leaves lines free: from line `y` on, or after a gap where that leaves enough.
 fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(4);
     // Wrapped lines leave no room for the gaps between facts.
@@ -148,6 +149,8 @@ fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
     let lines = lines.iter().flat_map(|(lines, role)| lines.iter().map(move |line| (line, *role)));
     let lines: Vec<(&String, Role)> = lines.filter(|(text, _)| !text.is_empty()).collect();
     let room = region.height().saturating_sub(y);
+    let gap = usize::from(room > lines.len());
+    let (y, room) = (y + gap, room - gap);
     for (line, (text, role)) in lines.iter().take(room).enumerate() {
         let end = region.text(2, y + line, text, *role);
         if line + 1 == room && lines.len() > room {
