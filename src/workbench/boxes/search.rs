@@ -232,8 +232,7 @@ impl Offer {
         if self.searched.iter().any(|text| text.contains(word)) {
             return Some(4);
         }
-        // Letters scattered too widely are in it by chance.
-        scattered(help, word).filter(|gaps| *gaps < word.len()).map(|gaps| SCATTERED + gaps)
+        scattered(help, word).map(|gaps| SCATTERED + gaps)
     }
 }
 
@@ -305,17 +304,30 @@ pub(super) fn nothing_found<'a>(typed: &str, offers: impl Iterator<Item = &'a Of
     }
 }
 
-/// Returns how many letters lie between those of `word`, which stand in `text` in their order.
+/// Returns how many letters lie between those of `word`, which stand in `text` in their order, and each of which begins a word or follows
+/// the one before it; `None` where as many or more lie between them as it has, which is by chance.
 fn scattered(text: &str, word: &str) -> Option<usize> {
-    let mut letters = text.chars();
-    let mut gaps = 0;
-    for (number, wanted) in word.chars().enumerate() {
-        let skipped = letters.position(|letter| letter == wanted)?;
-        if number > 0 {
-            gaps += skipped;
-        }
+    let (text, word): (Vec<char>, Vec<char>) = (text.chars().collect(), word.chars().collect());
+    let spare = word.len().checked_sub(1)?;
+    (0..text.len()).filter(|at| begins_word(&text, *at)).filter_map(|at| gaps_from(&text, at, &word, spare)).min()
+}
+
+fn begins_word(text: &[char], at: usize) -> bool {
+    let is_letter = |at: usize| text.get(at).is_some_and(|letter| letter.is_alphanumeric());
+    is_letter(at) && at.checked_sub(1).is_none_or(|before| !is_letter(before))
+}
+
+/// Returns how many letters lie between those of `word`, of which the first stands at `at`; at most `spare`.
+fn gaps_from(text: &[char], at: usize, word: &[char], spare: usize) -> Option<usize> {
+    let (first, rest) = word.split_first()?;
+    if text.get(at) != Some(first) {
+        return None;
     }
-    Some(gaps)
+    if rest.is_empty() {
+        return Some(0);
+    }
+    let further = (0..=spare).filter(|gap| *gap == 0 || begins_word(text, at + 1 + gap));
+    further.filter_map(|gap| Some(gap + gaps_from(text, at + 1 + gap, rest, spare - gap)?)).min()
 }
 
 fn way(row: &Row, here: Pane, open: &[Focus]) -> OfferWay {
@@ -379,8 +391,11 @@ mod tests {
 
     #[test]
     fn letters_that_stand_apart_are_found_in_their_order() {
-        assert_eq!(scattered("mute the string", "mts"), Some(1 + 6));
+        assert_eq!(scattered("move this up", "movthis"), Some(2));
         assert_eq!(scattered("mute", "tm"), None);
+        // What begins within a word, or has too much between, is there by chance.
+        assert_eq!(scattered("speed playback up", "backup"), None);
+        assert_eq!(scattered("mute the string", "mts"), None);
         assert_eq!(
             found(Pane::Timeline, &Focus::ALL, "undwhat")[0].0,
             "undo what was done last, to the fingers or to the lesson"

@@ -202,7 +202,7 @@ fn two_shapes_are_compared() {
     bench.strike("S");
     assert!(bench.notice().starts_with("both slots are empty"), "{}", bench.notice());
     bench.strike("f A s \"x02210\" Enter B");
-    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; f compares A and B, S selects the other");
+    assert_eq!(bench.notice(), "B is x 0 2 2 1 0, Am; f compares A and B, S swaps to the other");
     bench.strike("f");
     let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("{}", bench.notice()) };
     let text: Vec<&str> = list.lines.iter().map(|line| line.text.as_str()).collect();
@@ -351,13 +351,13 @@ fn a_ghost_is_drawn_with_a_sign_of_its_own() {
     bench.strike("O Z");
     insta::assert_snapshot!(bench.plain().pane(Focus::Fretboard), @r"
     >Fretboard ------------------------------------------------------------ standard
-    +-----+-----+-----+-----+-----+-----+-----+-----+--(G)+-----+-----|x   E
-    +-----+-----+-----+-----+-----+-----+-----+-----+[-C-]+--(B)+-----|    A
-    +-----+-----+-----+-----+-----+-----+-----+-----+-----+--E--+-----|(o) D
-    +-----+-----+-----+-----+-----+-----+-----+-----+-----+-----+-----|o   G
-    +-----+-----+-----+-----+-----+-----+-----+-----+-----+-----+--C--|(o) B
-    +-----+-----+-----+-----+-----+-----+-----+-----+--(G)+-----+-----|o   e
-    ~  11    10   .9     8    .7     6    .5     4    .3     2     1
+    +----+----+----+----+----+----+----+----+----+----+----+(G)-+----+----|x   E
+    +----+----+----+----+----+----+----+----+----+----+----+[C-]+(B)-+----|    A
+    +----+----+----+----+----+----+----+----+----+----+----+----+-E--+----|(o) D
+    +----+----+----+----+----+----+----+----+----+----+----+----+----+----|o   G
+    +----+----+----+----+----+----+----+----+----+----+----+----+----+-C--|(o) B
+    +----+----+----+----+----+----+----+----+----+----+----+(G)-+----+----|o   e
+    ~  14   13  .12   11   10  .9    8   .7    6   .5    4   .3    2    1
      x 3 2 0 1 0   reach 67 mm, ease 60/100 (medium hand)
      ( ) 1 of 60: 3 2 0 0 0 3  reach 32 mm, ease 57/100, fingers 21---3
     ");

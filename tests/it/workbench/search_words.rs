@@ -251,6 +251,28 @@ const WORDS: &[(&str, &str)] = &[
     ("rename piece", "Timeline(ListPieces)"),
     ("sound device", "Sound(Choose)"),
     ("wav", NOWHERE),
+    ("strumming pattern", "Passage(Stroke)"),
+    ("sharp", "Passage(Transpose) Passage(ChooseBar)"),
+    ("flat", "Passage(Transpose) Passage(ChooseBar)"),
+    ("flats", "Passage(Transpose) Passage(ChooseBar)"),
+    ("double stop", "Passage(TypeFret)"),
+    ("ritardando", "Passage(ChooseBar)"),
+    ("ukulele", "Timeline(ChooseSetup) Timeline(AddSetup)"),
+    ("instrument", "Timeline(ChooseSetup) Timeline(AddSetup) Sound(Choose)"),
+    ("backup", "Desk(Save)"),
+    ("copy", "Passage(Copy) Timeline(Duplicate) Fretboard(CopyOut)"),
+    ("mute", "Fretboard(Mute) Passage(DeadNote) Passage(PalmMute)"),
+    ("unmute", "Fretboard(Open) Fretboard(Mute)"),
+    ("high E", "Passage(StringUp) Fretboard(StringUp) Neck(TurnStrings)"),
+    ("next bar", "Passage(NextBar)"),
+    ("sort", "Timeline(MoveEarlier) Timeline(MoveLater) Timeline(MoveToPlace)"),
+    ("open", "Desk(GoToStart)"),
+    ("recent", "Desk(GoToStart)"),
+    ("notes", "Timeline(EditPoints) Timeline(EditShot) Timeline(EditTone)"),
+    ("talking points", "Timeline(EditPoints)"),
+    ("subtitle", NOWHERE),
+    ("midi", NOWHERE),
+    ("audio", "Sound(Choose)"),
 ];
 
 /// What the program has not: such a word finds nothing, and the box says so.
@@ -335,6 +357,8 @@ fn a_word_that_leads_nowhere_is_said_to_and_others_are_suggested() {
         Some(Overlay::Search(search)) => assert_eq!(search.found().len(), 1, "{}", bench.screen()),
         _ => panic!("{}", bench.screen()),
     }
+    bench.strike("Ctrl+U \"export midi\"");
+    assert!(bench.screen().contains("Nothing found for \"midi\""), "one of the words is enough: {}", bench.screen());
     bench.strike("Ctrl+U \"vibatro\"");
     assert!(bench.screen().contains("Perhaps: vibrato"), "{}", bench.screen());
     bench.strike("Ctrl+U \"vibrato capo\"");

@@ -26,7 +26,7 @@ pub(super) fn put_in(slots: &mut ShapeSlots, slot: ShapeSlot, rig: &Rig, grip: &
     let text = format!("{} is {}", slot.name(), named(rig, grip));
     slots.put(slot, grip.clone());
     let rest = if slots.both().iter().all(Option::is_some) {
-        "; {Neck(Compare)} compares A and B, {Neck(Swap)} selects the other"
+        "; {Neck(Compare)} compares A and B, {Neck(Swap)} swaps to the other"
     } else {
         ""
     };
