@@ -490,7 +490,7 @@ fn badly_shared(bench: &Bench) -> Option<String> {
             Focus::Timeline if desk.focus == Focus::Timeline => SELECTED_ROW,
             // The readings keep the room of the names of the next shape, and so does what stands beside them.
             Focus::Readings => READINGS - SPARE,
-            Focus::Fretboard if panes.len() > 1 => READINGS.saturating_sub(wants.most_strings + 4),
+            Focus::Fretboard if panes.len() > 1 => READINGS.saturating_sub(wants.strings + 4),
             Focus::Timeline | Focus::Passage | Focus::Fretboard | Focus::Library => 0,
         };
         let spare = SPARE + kept;
