@@ -423,11 +423,13 @@ fn near_names(wanted: &str, names: impl Iterator<Item = (&'static str, &'static 
 }
 
 fn suggestion(near: &[&str], known: &[&str]) -> String {
+    // Some names have a comma.
+    let joined = |names: &[&str]| names.join(if names.iter().any(|name| name.contains(',')) { "; " } else { ", " });
     match (near, known) {
         ([], []) => "none is known for that many strings".to_owned(),
-        ([], known) => format!("known are: {}", known.join(", ")),
+        ([], known) => format!("known are: {}", joined(known)),
         ([near], _) => format!("the nearest is {near}"),
-        (near, _) => format!("the nearest are {}", near.join(", ")),
+        (near, _) => format!("the nearest are {}", joined(near)),
     }
 }
 

@@ -8,10 +8,11 @@ use std::collections::{HashMap, HashSet};
 use super::bar_numbers::BarNumbers;
 use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
-use super::harmony::named_rightly::{name_rightly, names_of_shape, said_of_names};
+use super::harmony::named_rightly::{name_rightly, said_of_names};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
 use super::keys_along::{KeyChange, SoundMove};
 use super::lookup::SetupError;
+use super::moved_voicing::{MovedVoicing, called, with_frets, with_sound};
 use super::music::Passage;
 use super::place::Spot;
 use super::placing::moved::{Remark, moved};
@@ -65,7 +66,7 @@ pub fn plays_alike(one: &Setup, other: &Setup) -> bool {
 /// What could not be kept of a passage.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PassageRemark {
-    /// The title of the passage.
+    /// The title of the passage, or the word for chord shapes.
     pub title: String,
     /// How its bars are numbered.
     pub numbers: BarNumbers,
@@ -78,12 +79,25 @@ pub struct PassageRemark {
 pub struct Retuned {
     /// The edits, possibly none.
     pub edits: Vec<Edit>,
-    /// What could not be kept, passage by passage.
+    /// What could not be kept, passage by passage, and of voicings.
     pub remarks: Vec<PassageRemark>,
     /// The names that voicings have lost, because they were said of what those sounded before.
     pub unnamed: Vec<String>,
     /// What became of the keys, each change once: where frets stay, the sound moves.
     pub keys: Vec<KeyChange>,
+}
+
+impl Retuned {
+    /// Returns a voicing that went to another tuning, and notes what could not be kept of it.
+    pub(super) fn note(&mut self, moved: MovedVoicing) -> Voicing {
+        self.unnamed.extend(moved.unnamed);
+        self.remarks.extend(moved.heard.map(|text| PassageRemark {
+            title: "chord shapes".to_owned(),
+            numbers: BarNumbers::default(),
+            remark: Remark::plain(Spot::WHOLE, text),
+        }));
+        moved.voicing
+    }
 }
 
 /// A passage that cannot go to another tuning, or a tuning that is none.
@@ -317,8 +331,8 @@ impl Going {
     }
 }
 
-/// Puts another version of a tuning in its place, and keeps the frets or the sound of every passage that is played in it.
-/// Voicings keep their frets: they are shapes. One that the hand then plays as something else loses its names.
+/// Puts another version of a tuning in its place, and keeps the frets or the sound of every passage and every voicing that is played in
+/// it. A voicing that the hand then plays as something else loses its names.
 ///
 /// Errors: as [`passages_to`], or the tuning is gone.
 pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Result<Retuned, RetuneError> {
@@ -343,7 +357,7 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
         }
     }
     for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, new.id)) {
-        let changed = with_names_of(voicing, lesson.voicing_rig(voicing).as_ref(), &rig, &mut done);
+        let changed = voicing_on(lesson, voicing, &rig, keeping, &mut done);
         if changed != *voicing {
             done.edits.push(Edit::Voicings(ListEdit::Replace(changed)));
         }
@@ -351,19 +365,22 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
     Ok(done)
 }
 
-/// Returns a voicing with the names that it still has on `new`: all, or none where the hand plays something else there. Notes
-/// those that are lost.
-pub(super) fn with_names_of(voicing: &Voicing, old: Option<&Rig>, new: &Rig, done: &mut Retuned) -> Voicing {
-    let played = |rig: &Rig| rig.notes_as_played(&voicing.shape).ok();
-    if voicing.readings.is_empty() || old.is_none_or(|old| played(old) == played(new)) {
-        return Voicing { readings: names_of_shape(&voicing.readings, &voicing.shape, new), ..voicing.clone() };
-    }
-    done.unnamed.extend(voicing.name().map(str::to_owned));
-    Voicing { readings: Vec::new(), ..voicing.clone() }
+/// Returns a voicing as it is on `new`, with its frets or with its sound; with its frets, too, where no hand holds its sound there.
+fn voicing_on(lesson: &Lesson, voicing: &Voicing, new: &Rig, keeping: FretsOrSound, done: &mut Retuned) -> Voicing {
+    let old = lesson.voicing_rig(voicing);
+    let with_frets = || with_frets(voicing, old.as_ref(), new);
+    let moved = match (keeping, old.as_ref().filter(|old| *old != new)) {
+        (FretsOrSound::Sound, Some(old)) => with_sound(voicing, old, new).unwrap_or_else(|| {
+            let heard = format!("{}: no hand holds its sound there, so it keeps its frets", called(voicing));
+            MovedVoicing { heard: Some(heard), ..with_frets() }
+        }),
+        (FretsOrSound::Frets, _) | (FretsOrSound::Sound, None) => with_frets(),
+    };
+    done.note(moved)
 }
 
-/// Deletes a tuning. What was played in it is played in `instead` afterwards, passages with their frets or their
-/// sound; `None` where nothing is.
+/// Deletes a tuning. What was played in it is played in `instead` afterwards, passages and voicings with their frets or
+/// their sound; `None` where nothing is.
 ///
 /// Errors: as [`passages_to`], or one of the two is gone.
 pub fn tuning_deleted(
@@ -390,7 +407,7 @@ pub fn tuning_deleted(
         }
         let rig = rig_of(lesson, to)?;
         for voicing in lesson.voicings.iter().filter(|voicing| voicing_in(lesson, voicing, id)) {
-            let named = with_names_of(voicing, lesson.voicing_rig(voicing).as_ref(), &rig, &mut done);
+            let named = voicing_on(lesson, voicing, &rig, keeping, &mut done);
             done.edits.push(Edit::Voicings(ListEdit::Replace(Voicing { setup: Some(instead), ..named })));
         }
         let segments = lesson.segments.iter().enumerate();

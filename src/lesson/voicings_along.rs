@@ -5,20 +5,13 @@
 
 use std::collections::HashMap;
 
-use super::bar_numbers::BarNumbers;
 use super::document::{Lesson, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
-use super::harmony::named_rightly::names_of_shape;
 use super::id::{ItemId, SetupId, VoicingId};
 use super::links::{Fate, Linked as _};
+use super::moved_voicing::{called, with_frets, with_sound};
 use super::place::Spot;
-use super::placing::moved::Remark;
-use super::tunings::{FretsOrSound, PassageRemark, Retuned, plays_alike, with_names_of};
-use crate::instrument::rig::Rig;
-use crate::instrument::voicing::elsewhere::{Keeping, StandIn, on_rig};
-use crate::instrument::voicing::kept::{Keeps, SoundChange};
-use crate::instrument::voicing::request::Request;
-use crate::theory::symbol::ChordSymbol;
+use super::tunings::{FretsOrSound, Retuned, plays_alike};
 
 /// What becomes of the voicings of segments that go to another tuning.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -213,47 +206,8 @@ fn arrived(lesson: &Lesson, journey: &Journey<'_>, there: VoicingsThere, retuned
     match keeping {
         FretsOrSound::Frets => {
             new.check(&voicing.shape).ok()?;
-            Some(with_names_of(voicing, Some(&old), &new, retuned))
+            Some(retuned.note(with_frets(voicing, Some(&old), &new)))
         }
-        FretsOrSound::Sound => refingered(voicing, &old, &new, retuned),
+        FretsOrSound::Sound => with_sound(voicing, &old, &new).map(|moved| retuned.note(moved)),
     }
-}
-
-/// Returns what sounds on `new` as a voicing does on `old`.
-fn refingered(voicing: &Voicing, old: &Rig, new: &Rig, retuned: &mut Retuned) -> Option<Voicing> {
-    let found = on_rig(old, &voicing.shape, new, Keeping::Tones, &Request::default()).ok()?;
-    let StandIn { shape, fingering, keeps, changes } = found;
-    let lower = old.played_as().semitones() - new.played_as().semitones();
-    let named = |name: &String| match name.parse::<ChordSymbol>() {
-        Ok(symbol) if lower != 0 => symbol.moved(lower, None).to_string(),
-        // A name of their own stays as it is.
-        Ok(_) | Err(_) => name.clone(),
-    };
-    let readings = match keeps {
-        Keeps::Everything | Keeps::Pitches | Keeps::OuterNotes | Keeps::OuterTones | Keeps::Bass => {
-            let names: Vec<String> = voicing.readings.iter().map(named).collect();
-            names_of_shape(&names, &shape, new)
-        }
-        // Over another bass it is called something else.
-        Keeps::Top | Keeps::Tones => {
-            retuned.unnamed.extend(voicing.name().map(str::to_owned));
-            Vec::new()
-        }
-    };
-    let heard: Vec<String> =
-        changes.iter().filter(|change| **change != SoundChange::OtherStrings).map(ToString::to_string).collect();
-    if !heard.is_empty() {
-        let text = format!("{}: {}", called(voicing), heard.join("; "));
-        let (title, numbers) = ("chord shapes".to_owned(), BarNumbers::default());
-        retuned.remarks.push(PassageRemark { title, numbers, remark: Remark::plain(Spot::WHOLE, text) });
-    }
-    // What is unsure on a string says nothing of the others.
-    let doubts = if changes.is_empty() { voicing.doubts.clone() } else { Vec::new() };
-    Some(Voicing { shape, doubts, readings, fingers: fingering.fingers, barre: fingering.barre, ..voicing.clone() })
-}
-
-/// Returns what players call a voicing: by its name, or by its shape where it has none.
-pub fn called(voicing: &Voicing) -> String {
-    let name = voicing.name().map(str::trim).filter(|name| !name.is_empty());
-    name.map_or_else(|| voicing.shape.compact(), str::to_owned)
 }

@@ -204,3 +204,10 @@ fn three_and_twelve_strings_work_like_six() {
         assert_eq!(sounds(&rig, &shape), raised);
     }
 }
+
+#[test]
+fn names_with_a_comma_are_told_apart_where_several_are_listed() {
+    let ukulele = &instrument_named("ukulele").unwrap().instrument;
+    let refused = tuning_from_text("sitar", ukulele).unwrap_err().to_string();
+    assert!(refused.contains("known are: ukulele, high G; ukulele low G; "), "{refused}");
+}

@@ -8,7 +8,7 @@ use fingerpost::lesson::fresh::{IdSource, Seed};
 use fingerpost::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::idle_retunings::delete_idle;
 use fingerpost::lesson::time::VideoLength;
-use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_deleted};
+use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_changed, tuning_deleted};
 use fingerpost::lesson::tunings_along::SegmentsAlong;
 use fingerpost::lesson::voicings_along::{VoicingsAlong, VoicingsThere, take_along};
 use fingerpost::store::lesson_file;
@@ -180,6 +180,46 @@ fn a_chord_shape_in_another_tuning_than_its_segment_is_found_and_each_way_out_me
         assert!(left.iter().all(|left| left.reason.contains(" C ")) && (left.is_empty() || place == 2), "{left:?}");
         assert_eq!(mended.voicing(VoicingId(3)), lesson.voicing(VoicingId(3)), "segment 3 needs it as it is");
     }
+}
+
+#[test]
+fn chord_shapes_of_a_tuning_that_is_changed_or_deleted_keep_their_sound_where_that_is_chosen() {
+    let lesson = lesson();
+    let dropped = Setup { id: STANDARD, ..lesson.setups[2].clone() };
+    for retuned in [
+        tuning_changed(&lesson, dropped, FretsOrSound::Sound).unwrap(),
+        tuning_deleted(&lesson, STANDARD, Some(DROP_D), FretsOrSound::Sound).unwrap(),
+    ] {
+        let changed = after(&lesson, &retuned);
+        for (before, now) in shown(&lesson, 1).into_iter().zip(shown(&changed, 1)) {
+            let told = retuned.remarks.iter().any(|remark| remark.remark.text.starts_with(before.name().unwrap()));
+            assert_eq!(sounding(&lesson, before) == sounding(&changed, now), !told, "{now:?}");
+            assert_eq!(now.name(), before.name());
+        }
+        assert_ne!(shown(&changed, 1)[1].shape, shown(&lesson, 1)[1].shape, "string 6 is lower");
+    }
+}
+
+#[test]
+fn tab_that_keeps_its_frets_is_led_to_the_chord_shapes_of_its_tuning() {
+    let mut lesson = lesson();
+    lesson.passages[0].bars[1].voices[0].0[0].voicing = Some(VoicingId(2));
+    // The segment stays, and shows the shape as well.
+    let to = lesson.setup(DROP_D).unwrap().clone();
+    let mut retuned = passages_to(&lesson, &[PassageId(1)], &to, FretsOrSound::Frets).unwrap();
+    let along = with_voicings(&lesson, &mut retuned, VoicingsThere::Come(FretsOrSound::Frets));
+    assert_eq!((along.moved, along.copied), (1, 1));
+    let changed = after(&lesson, &retuned);
+    let linked = changed.passages[0].bars[1].voices[0].0[0].voicing.unwrap();
+    assert_eq!(changed.voicing(linked).unwrap().setup, Some(DROP_D));
+    assert_eq!(changed.segments[1].voicings, lesson.segments[1].voicings);
+    assert_eq!(changed.voicing(VoicingId(2)), lesson.voicing(VoicingId(2)));
+    // A hand cannot hold frets that are not there.
+    let mut lesson = self::lesson();
+    lesson.voicings[0].shape = "x 22 21 x x x".parse().unwrap();
+    let (changed, _, along) = taken(&lesson, CAPO, FretsOrSound::Frets);
+    assert_eq!((along.moved, along.staying.as_slice()), (1, &["C".to_owned()][..]));
+    assert_eq!(changed.voicing(VoicingId(1)).unwrap().setup, Some(STANDARD));
 }
 
 /// Standard, a retuning to drop D, and a segment in it.

@@ -11,15 +11,16 @@ use crate::lesson::document::{Lesson, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::{PassageId, SegmentId, SetupId};
+use crate::lesson::moved_voicing::called;
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::tunings::{FretsOrSound, Retuned, passages_to, plays_alike};
 use crate::lesson::tunings_along::played_in;
-use crate::lesson::voicings_along::{VoicingsThere, called, make};
+use crate::lesson::voicings_along::{VoicingsThere, make, take_along};
 
 /// Returns what brings segments and what they play into one tuning: the segments go to the passages, or those to the segments.
 /// `None` where nothing of the kind is found any more, or two segments share an identity.
-pub(super) fn ways_to_one_tuning(lesson: &Lesson, finding: &Finding) -> Option<Vec<Remedy>> {
+pub(super) fn ways_to_one_tuning(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<Vec<Remedy>> {
     let all = played_elsewhere(lesson);
     let PlayedElsewhere { passages, segments, written, here, .. } =
         all.iter().find(|played| played.finding().is_some_and(|found| found == *finding))?;
@@ -39,9 +40,10 @@ pub(super) fn ways_to_one_tuning(lesson: &Lesson, finding: &Finding) -> Option<V
         [only] => (format!("\"{}\"", only.title), "is"),
         several => (format!("the {} passages", several.len()), "are"),
     };
-    let ids: Vec<PassageId> = passages.iter().map(|passage| passage.id).collect();
+    let going: Vec<PassageId> = passages.iter().map(|passage| passage.id).collect();
     for (keeping, words) in [(FretsOrSound::Frets, "same frets"), (FretsOrSound::Sound, "same sound, new frets")] {
-        let Ok(retuned) = passages_to(lesson, &ids, here, keeping) else { continue };
+        let Ok(mut retuned) = passages_to(lesson, &going, here, keeping) else { continue };
+        let _ = take_along(lesson, &mut retuned, VoicingsThere::Come(keeping), &mut || ids.draw(lesson));
         let text = format!("{what} in \"{}\": {words}", here.name);
         let done = format!("{what} {is} now in \"{}\": {words}", here.name);
         ways.push(Remedy { text, done, edits: retuned.edits });

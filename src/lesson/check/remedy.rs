@@ -105,7 +105,9 @@ pub fn choices_with(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> V
         (FindingKind::VoicingSetup, LessonPlace::Segment(_)) => {
             ways_to_one_tuning_of_shapes(lesson, finding, ids).unwrap_or_default()
         }
-        (FindingKind::PassageSetup, LessonPlace::Segment(_)) => ways_to_one_tuning(lesson, finding).unwrap_or_default(),
+        (FindingKind::PassageSetup, LessonPlace::Segment(_)) => {
+            ways_to_one_tuning(lesson, finding, ids).unwrap_or_default()
+        }
         (FindingKind::AssumedSetup, LessonPlace::Passage(..) | LessonPlace::Voicing(..)) => {
             ways_to_state(lesson, finding)
         }

@@ -7,9 +7,10 @@ use super::finding::{Finding, FindingKind};
 use super::words::listed;
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup, Voicing};
 use crate::lesson::id::{ItemId, SetupId, VoicingId};
+use crate::lesson::moved_voicing::called;
 use crate::lesson::place::LessonPlace;
 use crate::lesson::tunings::plays_alike;
-use crate::lesson::voicings_along::{Journey, called};
+use crate::lesson::voicings_along::Journey;
 use crate::text::quote::quoted;
 
 /// Voicings of one tuning that segments of another one show.

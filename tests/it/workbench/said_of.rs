@@ -108,6 +108,8 @@ fn voicings_lose_names_that_a_change_of_their_tuning_makes_wrong_and_undo_brings
 fn with_another_capo_the_shapes_of_a_lesson_keep_the_names_of_their_shapes() {
     let mut bench = Bench::small((120, 36));
     bench.strike("E End Enter Down Enter Enter Ctrl+U \"standard, capo 4\" Enter");
+    assert!(bench.screen().contains("1 chord shape in standard, capo 4: what stays?"), "{}", bench.screen());
+    bench.strike("Enter");
     assert_eq!(bench.lesson().voicings[2].name(), Some("Am"));
     assert_eq!(bench.lesson().setups[1].capo.as_ref().unwrap().fret.number(), 4);
 }

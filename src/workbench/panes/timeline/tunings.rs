@@ -202,16 +202,18 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
         return Err("its instrument is gone; {Desk(ShowProblems)} lists the fixes".to_owned());
     };
     let new = read_typed_tuning(body, text)?;
-    let passages = lesson.played_in(id).passages.len();
-    if passages == 0 || lesson.rig(setup).is_ok_and(|old| old == new) {
+    let played = lesson.played_in(id);
+    let passages = played.passages.len();
+    if passages + played.voicings == 0 || lesson.rig(setup).is_ok_and(|old| old == new) {
         return Ok(change(open, id, text, FretsOrSound::Frets));
     }
     let pick = |keeping| Pick::Timeline(TimelinePick::ChangeTuning(id, text.to_owned(), keeping));
     let lines = [FretsOrSound::Frets, FretsOrSound::Sound].map(|keeping| (words(keeping).to_owned(), pick(keeping)));
-    let title = format!("{} in {}: what stays?", counted(passages, "passage"), describe(&new));
+    let what = if passages > 0 { counted(passages, "passage") } else { counted(played.voicings, "chord shape") };
+    let title = format!("{what} in {}: what stays?", describe(&new));
     Ok(choice(
         &title,
-        "Saved chord shapes keep their frets; those that sound different then lose their names.".into(),
+        "Chord shapes come along in the same way; those that sound different lose their names.".into(),
         lines.into(),
     ))
 }
@@ -247,7 +249,7 @@ pub(super) fn delete(open: &mut EditedLesson, id: SetupId) -> PaneReply {
     let mut lines = Vec::new();
     for other in lesson.setups.iter().filter(|other| other.id != id) {
         let pick = |keeping| Pick::Timeline(TimelinePick::DeleteTuningFor(id, other.id, keeping));
-        if played.passages.is_empty() {
+        if played.passages.is_empty() && played.voicings == 0 {
             lines.push((other.name.clone(), pick(FretsOrSound::Frets)));
             continue;
         }
