@@ -489,7 +489,8 @@ fn badly_shared(bench: &Bench) -> Option<String> {
             Focus::Passage if desk.focus == Focus::Timeline => tallest.max(system).saturating_sub(shown.min(tallest)),
             Focus::Timeline if desk.focus == Focus::Timeline => SELECTED_ROW,
             // The readings keep the room of the names of the next shape, and so does what stands beside them.
-            Focus::Readings => READINGS - SPARE,
+            // Both keep that of the tuning with the most strings.
+            Focus::Readings => READINGS - SPARE + wants.most_strings.saturating_sub(wants.strings),
             Focus::Fretboard if panes.len() > 1 => READINGS.saturating_sub(wants.strings + 4),
             Focus::Timeline | Focus::Passage | Focus::Fretboard | Focus::Library => 0,
         };
@@ -576,5 +577,46 @@ fn the_recording_view_cuts_nothing_of_the_tuning_while_it_has_empty_lines() {
             assert!(joined.contains("records it again from there"), "{screen}");
             assert!(joined.contains(name.trim()) && joined.contains("hello"), "{size:?} {name}\n{screen}");
         }
+    }
+}
+
+#[test]
+fn the_recording_view_says_all_of_what_comes_next_while_it_has_empty_lines() {
+    for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
+        for long in [4, 12, 30, 60] {
+            let mut lesson = small_lesson();
+            let title = "t".repeat(long);
+            lesson.segments[1].title.clone_from(&title);
+            lesson.segments[0].talking_points = vec!["hello".to_owned()];
+            let mut bench = Bench::on(lesson, size);
+            bench.strike("Home V");
+            let screen = bench.screen();
+            assert!(screen.contains(&format!("NEXT  2  {title}")), "{size:?}\n{screen}");
+            assert!(screen.contains("walkthrough   2:00"), "{size:?}\n{screen}");
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 40, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_recording_view_keeps_no_empty_lines_while_its_cues_are_cut(
+        numbers in proptest::collection::vec(proptest::collection::vec(any::<u16>(), 0..120), 1..12),
+        segments in 1usize..12,
+        points in 0usize..40,
+        size in proptest::sample::select(vec![(80u16, 24u16), (80, 40), (100, 30), (120, 36), (200, 50), (200, 60)]),
+    ) {
+        let mut lesson = lesson_of(&numbers, segments, 0);
+        lesson.segments[0].talking_points = (0..points).map(|number| format!("row-{number:02}")).collect();
+        let mut bench = Bench::on(lesson, size);
+        bench.strike("Home V");
+        let screen = bench.screen();
+        let lines: Vec<&str> = screen.lines().map(str::trim).collect();
+        let next = lines.iter().rposition(|line| line.starts_with("NEXT")).expect("it says what comes next");
+        let empty = lines[..next].iter().rev().take_while(|line| line.is_empty()).count();
+        let is_cut = lines[..next].iter().any(|line| line.starts_with("↓ ") || line.contains("  ↓ "));
+        prop_assert!(!is_cut || empty == 0, "{empty} empty lines\n{screen}");
+        prop_assert!(is_cut || points == 0 || screen.contains(&format!("row-{:02}", points - 1)), "{screen}");
     }
 }

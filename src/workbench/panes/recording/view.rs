@@ -29,6 +29,8 @@ const USUAL: &str = "00:00";
 const TALL: usize = 36;
 /// The smallest height, in lines, at which empty lines set the parts apart.
 const ROOMY: usize = 28;
+/// The word before what comes next.
+const NEXT: &str = "NEXT";
 /// The columns kept free beside the clock for the length of the segment.
 const BESIDE: usize = 26;
 
@@ -120,7 +122,8 @@ pub fn draw(pane: &RecordingPane, lesson: &Lesson, place: usize, region: &mut Re
     draw_clock(pane, take, parts, region);
     let parts = draw_now(pane, take, parts, region);
     draw_cues(pane, parts, region);
-    draw_next(take, parts, region);
+    let (cues, above, below) = pane.cues();
+    draw_next(take, (parts.next, parts.cues.1.saturating_sub(cues.len() + above + below)), region);
 }
 
 fn draw_top(lesson: &Lesson, place: usize, region: &mut Region<'_>) {
@@ -281,9 +284,9 @@ fn draw_cues(pane: &RecordingPane, parts: Parts, region: &mut Region<'_>) {
     region.right(parts.next.saturating_sub(1), &format!("{} ", unseen.below(glyphs)), Role::Caution);
 }
 
-fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: &mut Region<'_>) {
-    let y = parts.next;
-    let x = region.text(LEFT, y, "NEXT", Role::Key) + 2;
+/// Draws what comes next on line `y`; where that is too short for it and lines over it are `free`, on two.
+fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, (y, free): (usize, usize), region: &mut Region<'_>) {
+    let x = LEFT + columns(NEXT) + 2;
     let next = lesson.segments.get(place + 1).filter(|_| stage != TakeStage::Over);
     let Some(next) = next else {
         let text = match Missing::of(&lesson.segments) {
@@ -291,6 +294,7 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
             Some(missing) => missing.words(),
             None => "nothing: the lesson is recorded".to_owned(),
         };
+        region.text(LEFT, y, NEXT, Role::Key);
         region.text(x, y, &text, Role::Plain);
         return;
     };
@@ -309,6 +313,13 @@ fn draw_next(Take { lesson, place, stage, .. }: Take<'_>, parts: Parts, region: 
     let facts = facts.join("   ");
     let title = format!("{}  {}", place + 2, next.title);
     let room = region.width().saturating_sub(x + columns(&region.appearance().shown(&facts)) + 5);
+    if free > 0 && columns(&region.appearance().shown(&title)) > room {
+        region.text(LEFT, y.saturating_sub(1), NEXT, Role::Key);
+        region.cut(x, y.saturating_sub(1), region.width().saturating_sub(x + LEFT), &title, Role::Strong);
+        region.text(x, y, &facts, Role::Plain);
+        return;
+    }
+    region.text(LEFT, y, NEXT, Role::Key);
     let x = region.cut(x, y, room.max(12), &title, Role::Strong);
     region.text(x + 3, y, &facts, Role::Plain);
 }
