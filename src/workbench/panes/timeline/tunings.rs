@@ -128,11 +128,11 @@ fn ask_about_voicings(segment: SegmentId, wanted: &SegmentTuning, called: &[Stri
     let them = if called.len() == 1 { "it" } else { "them" };
     choice(
         &format!("{} in another tuning: what stays?", counted(called.len(), "chord shape")),
-        format!("Shown in what changes its tuning: {}.", called.join(", ")).into(),
+        format!("Shown in segments that change tuning: {}.", called.join(", ")).into(),
         vec![
             come(FretsOrSound::Frets),
             come(FretsOrSound::Sound),
-            (format!("leave {them} in the tuning of now"), pick(VoicingsThere::Stay)),
+            (format!("leave {them} in the old tuning"), pick(VoicingsThere::Stay)),
         ],
     )
 }
