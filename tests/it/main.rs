@@ -24,6 +24,7 @@ mod names_over_tab;
 mod phrase;
 mod placement;
 mod plan;
+mod practice;
 mod progressions;
 mod promises;
 mod published;

@@ -53,6 +53,8 @@ pub(super) struct LineBoard<'a> {
     open: [u8; StringNumber::LAST as usize + 1],
     /// The cost of each finger by position, offset and finger; `None` where it is out of reach.
     fingers: Vec<Option<Cost>>,
+    /// The same for a finger among others.
+    fingers_in_chord: Vec<Option<Cost>>,
 }
 
 impl<'a> LineBoard<'a> {
@@ -70,7 +72,18 @@ impl<'a> LineBoard<'a> {
                 *entry = pitch.midi().number();
             }
         }
-        let mut board = Self { rig, limits, weights, last, base, pivot, at, open, fingers: Vec::new() };
+        let mut board = Self {
+            rig,
+            limits,
+            weights,
+            last,
+            base,
+            pivot,
+            at,
+            open,
+            fingers: Vec::new(),
+            fingers_in_chord: Vec::new(),
+        };
         let frame = frame(rig, weights);
         for position in 0..=last {
             for offset in 0..OFFSETS {
@@ -78,21 +91,23 @@ impl<'a> LineBoard<'a> {
                 let wire = (usize::from(position) + offset).checked_sub(1);
                 let wire = wire.and_then(|wire| u8::try_from(wire).ok()).filter(|wire| (1..=last).contains(wire));
                 for finger in 0..FINGERS {
-                    let cost = wire.and_then(|wire| board.computed(position, wire, finger, frame));
-                    board.fingers.push(cost);
+                    let cost = |misfit| wire.and_then(|wire| board.computed(position, wire, finger, frame, misfit));
+                    let (alone, among) = (cost(weights.misfit), cost(weights.crowded));
+                    board.fingers.push(alone);
+                    board.fingers_in_chord.push(among);
                 }
             }
         }
         board
     }
 
-    /// Works out what it costs `finger`, counted from 0, to stop fret `wire` with the hand at `position`; `None` where
-    /// it is out of reach.
-    fn computed(&self, position: u8, wire: u8, finger: usize, frame: HandFrame) -> Option<Cost> {
+    /// Works out what it costs `finger`, counted from 0, to stop fret `wire` with the hand at `position`, where each fret
+    /// away from its own costs `misfit`; `None` where it is out of reach.
+    fn computed(&self, position: u8, wire: u8, finger: usize, frame: HandFrame, misfit: f64) -> Option<Cost> {
         let weights = self.weights;
         let offset = f64::from(wire) - f64::from(position);
         let own = frame.frets.get(finger)?;
-        let misfit = ((offset - own).abs() - frame.slack).max(0.0) * weights.misfit;
+        let misfit = ((offset - own).abs() - frame.slack).max(0.0) * misfit;
         let reach = self.distance(position, wire);
         if wire < position {
             return (finger == 0).then(|| thousandths(misfit + reach * weights.reach_back));
@@ -108,8 +123,23 @@ impl<'a> LineBoard<'a> {
     /// Returns what it costs `finger`, counted from 0, to stop fret `wire` with the hand at `position`, in thousandths;
     /// `None` where it is out of reach.
     pub(super) fn finger(&self, position: u8, wire: u8, finger: usize) -> Option<Cost> {
+        self.fingers.get(Self::finger_entry(position, wire, finger)?).copied().flatten()
+    }
+
+    /// Returns the same for a finger that is one of several: fingers side by side at one fret are no burden.
+    pub(super) fn finger_in_chord(&self, position: u8, wire: u8, finger: usize) -> Option<Cost> {
+        self.fingers_in_chord.get(Self::finger_entry(position, wire, finger)?).copied().flatten()
+    }
+
+    /// Returns the place of a finger's costs in the tables.
+    fn finger_entry(position: u8, wire: u8, finger: usize) -> Option<usize> {
         let offset = (usize::from(wire) + 1).checked_sub(usize::from(position)).filter(|offset| *offset < OFFSETS)?;
-        self.fingers.get((usize::from(position) * OFFSETS + offset) * FINGERS + finger).copied().flatten()
+        Some((usize::from(position) * OFFSETS + offset) * FINGERS + finger)
+    }
+
+    /// Returns whether the hand lies as on a short neck that is tuned in fifths.
+    pub(super) fn has_fifths_frame(&self) -> bool {
+        frame(self.rig, self.weights) == self.weights.fifths_frame
     }
 
     /// Returns the distance between two frets in millimetres.
@@ -130,10 +160,11 @@ impl<'a> LineBoard<'a> {
         high.saturating_sub(WIDEST).max(1)..=(low + 1).min(self.last)
     }
 
-    /// Returns what it costs, in thousandths, to have the hand at `position`, whatever it plays there.
-    pub(super) fn height(&self, position: u8) -> Cost {
+    /// Returns what it costs, in thousandths, to have the hand at `position`, for a single note or for several.
+    pub(super) fn height(&self, position: u8, several: bool) -> Cost {
         let weights = self.weights;
-        let above = f64::from(position.saturating_sub(1)) * weights.height;
+        let of_each = if several { weights.height_of_chord } else { weights.height };
+        let above = f64::from(position.saturating_sub(1)) * of_each;
         thousandths(above + f64::from(position.saturating_sub(12)) * weights.past_twelfth)
     }
 

@@ -4,7 +4,7 @@ use super::board::{FINGERS, LineBoard, StringSpot};
 use super::grip::{MOST, StoppedNote, grip};
 use super::layers::{Kind, LayerNote};
 use super::weights::{Cost, thousandths};
-use crate::instrument::neck::Fret;
+use crate::instrument::neck::{Fret, StringNumber};
 
 /// The most states of a layer that are kept; two bytes count them. Up to here the search leaves nothing out; broken
 /// chords on a guitar come so far once six notes sound at once.
@@ -18,6 +18,15 @@ const MOST_LET_GO: usize = 128;
 /// without. Only a layer of many notes with many places has more.
 const MOST_SPREADS: usize = 2400;
 
+/// How the notes of a chord are struck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Strike {
+    /// At once, so that the strings between must be silent.
+    Together,
+    /// One after the other.
+    Apart,
+}
+
 /// One finger on the neck; wire 0 stands for a finger that is not used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct PressedFinger {
@@ -26,6 +35,43 @@ pub(super) struct PressedFinger {
     pub(super) from: u8,
     /// The lowest string number under it.
     pub(super) to: u8,
+}
+
+/// The strings that are struck at once and how their frets lie to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Frame {
+    /// A bit for each string.
+    pub(super) strings: u16,
+    /// The fret of each string above the lowest that is stopped, from the highest string on, four bits each.
+    pub(super) shape: u64,
+    /// Whether some of the strings are open and others stopped.
+    pub(super) is_mixed: bool,
+}
+
+impl Frame {
+    /// Returns the frame of what is struck.
+    pub(super) fn of(struck: impl Iterator<Item = StringSpot> + Clone) -> Self {
+        let lowest = struck.clone().map(|spot| spot.wire).filter(|wire| *wire > 0).min().unwrap_or(0);
+        let mut frame = Self::default();
+        let (mut open, mut stopped) = (false, false);
+        for spot in struck {
+            frame.strings |= 1 << spot.string;
+            frame.shape |= u64::from(spot.wire.saturating_sub(lowest).min(15)) << (4 * spot.string);
+            (open, stopped) = (open || spot.wire == 0, stopped || spot.wire > 0);
+        }
+        frame.is_mixed = open && stopped;
+        frame
+    }
+
+    /// Returns whether the same strings are stopped again.
+    pub(super) const fn moves_to(self, other: Self) -> bool {
+        self.strings == other.strings && !self.is_mixed && !other.is_mixed
+    }
+
+    /// Returns how many strings are struck.
+    pub(super) const fn count(self) -> u32 {
+        self.strings.count_ones()
+    }
 }
 
 /// One way to play a layer.
@@ -41,6 +87,10 @@ pub(super) struct HandState {
     pub(super) free: bool,
     /// Whether several notes sound.
     pub(super) is_chord: bool,
+    /// What is struck.
+    pub(super) frame: Frame,
+    /// Whether nothing but open strings is struck.
+    pub(super) is_open: bool,
     /// The fingers, index first.
     pub(super) holds: [PressedFinger; FINGERS],
     /// Where each item of the layer lies; silent where it was let go.
@@ -73,7 +123,11 @@ pub(super) enum HandTrouble {
 /// Returns every way to play `items`, the cheapest first.
 ///
 /// Errors: an item without a place, or places that no hand has together ([`HandTrouble`]).
-pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<Vec<HandState>, HandTrouble> {
+pub(super) fn candidates(
+    board: &LineBoard<'_>,
+    items: &[LayerNote],
+    strike: Strike,
+) -> Result<Vec<HandState>, HandTrouble> {
     let mut options = Vec::with_capacity(items.len());
     for (place, item) in items.iter().enumerate() {
         let mut spots = board.spots(item.wanted.target, item.wanted.pin, item.wanted.touch);
@@ -89,7 +143,7 @@ pub(super) fn candidates(board: &LineBoard<'_>, items: &[LayerNote]) -> Result<V
     let mut first_of_spread = Vec::with_capacity(spreads.len());
     for spread in &spreads {
         first_of_spread.push(states.len());
-        add_states(board, items, spread, &mut states);
+        add_states(board, items, spread, strike, &mut states);
     }
     let states = fewer(board, items, states, &first_of_spread);
     if states.is_empty() { Err(HandTrouble::NoHand) } else { Ok(states) }
@@ -217,6 +271,7 @@ pub(super) fn add_states(
     board: &LineBoard<'_>,
     items: &[LayerNote],
     spread: &[StringSpot; MOST],
+    strike: Strike,
     states: &mut Vec<HandState>,
 ) {
     let struck = || spread.iter().zip(items).filter(|(spot, item)| !spot.is_silent() && item.kind == Kind::New);
@@ -235,17 +290,25 @@ pub(super) fn add_states(
     let long = |string: &u8| !board.is_short(*string);
     let pressed = struck().filter(|(spot, _)| spot.wire > 0).count();
     let pressed = thousandths(board.weights.press * pressed as f64);
-    let fixed =
-        pressed + inner_mutes(board, sounding().map(|spot| spot.string).filter(long)) + crossings(board, sounding());
+    let fixed = pressed + crossings(board, sounding()) + span(board, &notes) + open_fifth(board, struck());
+    let struck_at_once: u16 =
+        struck().map(|(spot, _)| spot.string).filter(long).fold(0, |all, string| all | 1 << string);
+    let fixed = match strike {
+        Strike::Together => fixed + inner_mutes(board, struck_at_once, open),
+        Strike::Apart => fixed,
+    };
     let plain = HandState {
         position: 0,
         cost: fixed,
         middle: middle(struck().map(|(spot, _)| spot.string).filter(long)),
         free: notes.is_empty(),
         is_chord: sounding().count() > 1,
+        is_open: struck().all(|(spot, _)| spot.wire == 0),
+        frame: Frame::of(struck().map(|(spot, _)| *spot)),
         holds: [PressedFinger::default(); FINGERS],
         spots: *spread,
     };
+    let several = plain.is_chord;
     let positions = match (notes.first(), notes.last()) {
         (Some(low), Some(high)) => board.positions(low.wire, high.wire),
         _ => 1..=board.last,
@@ -253,7 +316,11 @@ pub(super) fn add_states(
     let fresh = items.iter().filter(|item| item.kind == Kind::New);
     let pinned: Vec<u8> = fresh.filter_map(|item| item.wanted.pin.position).map(Fret::number).collect();
     for position in positions.filter(|position| pinned.iter().all(|pin| pin == position)) {
-        let height = if notes.is_empty() { 0 } else { board.height(position) };
+        let height = match notes.first() {
+            None => 0,
+            // How high the hand is does not depend on which finger does it.
+            Some(lowest) => board.height(lowest.wire, several),
+        };
         let opened = struck().filter(|(spot, _)| spot.wire == 0);
         let opens: Cost = opened.map(|(spot, _)| board.open(spot.string, position)).sum();
         for (cost, fingers) in grips(board, position, &notes, open) {
@@ -278,20 +345,48 @@ fn grips(board: &LineBoard<'_>, position: u8, notes: &[StoppedNote], open: u32) 
     }
 }
 
+/// Returns what it costs, in thousandths, that an open string rings above a stopped one in root and fifth alone, which
+/// players hold on neighbouring strings and damp with the hand that stops them.
+fn open_fifth<'s>(
+    board: &LineBoard<'_>,
+    struck: impl Iterator<Item = (&'s StringSpot, &'s LayerNote)> + Clone,
+) -> Cost {
+    let notes = || struck.clone().map(|(spot, _)| spot).filter(|spot| spot.note > 0);
+    let Some(lowest) = notes().min_by_key(|spot| spot.note) else { return 0 };
+    let is_power = notes().all(|spot| matches!((spot.note - lowest.note) % 12, 0 | 7))
+        && notes().any(|spot| (spot.note - lowest.note) % 12 == 7);
+    let open = notes().any(|spot| spot.wire == 0 && spot.note > lowest.note);
+    if is_power && open && lowest.wire > 0 { thousandths(board.weights.open_fifth) } else { 0 }
+}
+
+/// Returns what it costs to hold frets further apart than a hand lies at ease, in thousandths.
+fn span(board: &LineBoard<'_>, stopped: &[StoppedNote]) -> Cost {
+    let (Some(low), Some(high)) = (stopped.first(), stopped.last()) else { return 0 };
+    let over = f64::from((high.wire - low.wire).saturating_sub(2));
+    thousandths(over * board.weights.span)
+}
+
 /// Returns the middle of some strings, doubled; 0 for none.
-fn middle(strings: impl Iterator<Item = u8>) -> u8 {
+pub(super) fn middle(strings: impl Iterator<Item = u8>) -> u8 {
     let (sum, count) = strings.fold((0u32, 0u32), |(sum, count), string| (sum + u32::from(string), count + 1));
     u8::try_from(sum * 2 / count.max(1)).unwrap_or(0)
 }
 
-/// Returns what it costs to keep the strings between those of a chord silent, in thousandths.
-fn inner_mutes(board: &LineBoard<'_>, sounding: impl Iterator<Item = u8>) -> Cost {
-    let (mut low, mut high, mut count) = (u8::MAX, 0, 0u8);
-    for string in sounding {
-        (low, high, count) = (low.min(string), high.max(string), count + 1);
+/// Returns what it costs to keep the strings between those of a chord silent, in thousandths. `struck` and `open` have a
+/// bit for each string. Beside an open string no finger damps what must be silent.
+fn inner_mutes(board: &LineBoard<'_>, struck: u16, open: u32) -> Cost {
+    let weights = board.weights;
+    let mut cost = 0.0;
+    let mut below: Option<u32> = None;
+    for string in (1..=u32::from(StringNumber::LAST)).filter(|string| struck >> string & 1 == 1) {
+        if let Some(before) = below {
+            let silent = f64::from(string - before - 1);
+            let is_open = (open >> string | open >> before) & 1 == 1;
+            cost += silent * if is_open { weights.open_mute } else { weights.inner_mute };
+        }
+        below = Some(string);
     }
-    let silent = (high + 1).saturating_sub(low.min(high)).saturating_sub(count);
-    thousandths(if count > 1 { f64::from(silent) * board.weights.inner_mute } else { 0.0 })
+    thousandths(cost)
 }
 
 /// Returns what it costs, in thousandths, that notes of a chord lie the other way round than their open strings.

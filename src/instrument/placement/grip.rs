@@ -36,7 +36,8 @@ pub(super) fn grip(
             for to in from + 1..=stopped.len() {
                 let Some(flat) = flat(board, stopped, from, to, open) else { break };
                 for finger in last..FINGERS {
-                    let Some(group) = group(board, position, stopped.get(from)?.wire, finger, to - from, flat) else {
+                    let laid = Laid { notes: to - from, strings: flat, alone: to - from == stopped.len() };
+                    let Some(group) = group(board, position, stopped.get(from)?.wire, finger, laid) else {
                         continue;
                     };
                     let cost = so_far + group;
@@ -62,25 +63,36 @@ pub(super) fn grip(
     Some((cost, fingers))
 }
 
-/// Returns the cost, in thousandths, of one finger that stops `notes` notes at fret `wire` and lies over `flat` strings;
-/// `None` where it cannot.
-fn group(board: &LineBoard<'_>, position: u8, wire: u8, finger: usize, notes: usize, flat: u8) -> Option<Cost> {
-    let own = board.finger(position, wire, finger)?;
-    if notes > 1 { Some(own + barre(board, finger, flat)?) } else { Some(own) }
+/// How a finger lies.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Laid {
+    /// How many notes it stops.
+    pub(super) notes: usize,
+    /// How many strings it lies over.
+    pub(super) strings: u8,
+    /// Whether it is the only one.
+    pub(super) alone: bool,
 }
 
-/// Returns what it costs to lay a finger, counted from 0, flat over so many `strings`, in thousandths; `None` where it
+/// Returns the cost, in thousandths, of one finger at fret `wire`; `None` where it cannot lie so.
+fn group(board: &LineBoard<'_>, position: u8, wire: u8, finger: usize, laid: Laid) -> Option<Cost> {
+    let own = board.finger_in_chord(position, wire, finger)?;
+    if laid.notes > 1 { Some(own + barre(board, finger, laid)?) } else { Some(own) }
+}
+
+/// Returns what it costs to lay a finger, counted from 0, flat over several strings, in thousandths; `None` where it
 /// cannot lie over so many.
-pub(super) fn barre(board: &LineBoard<'_>, finger: usize, strings: u8) -> Option<Cost> {
+pub(super) fn barre(board: &LineBoard<'_>, finger: usize, laid: Laid) -> Option<Cost> {
     let weights = board.weights;
-    if finger > 0 && strings > weights.barre_other_most {
+    if finger > 0 && laid.strings > weights.barre_other_most {
         return None;
     }
     let (first, further) = match finger {
+        0 if laid.alone => (weights.barre_alone, weights.barre_string),
         0 => (weights.barre_index, weights.barre_string),
         _ => (weights.barre_other, weights.barre_other_string),
     };
-    Some(thousandths(first + f64::from(strings.saturating_sub(2)) * further))
+    Some(thousandths(first + f64::from(laid.strings.saturating_sub(2)) * further))
 }
 
 /// Returns how many strings a finger lies over that stops the notes `from..to`; `None` where one finger cannot stop

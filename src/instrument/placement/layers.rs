@@ -28,6 +28,8 @@ pub(super) enum LayerLink {
     Held,
     /// It must be on the same string.
     Joined(Joined),
+    /// It sounds what that sounded, which has ended, and so stays where it was.
+    Again,
 }
 
 /// A slice and what rings on into it.
@@ -40,6 +42,8 @@ pub(super) struct Layer {
     /// 0 for the last layer.
     pub(super) until_next: u64,
     pub(super) silence: u64,
+    /// Whether it goes on to the next one as a run does: neither of them comes back to a note that stays.
+    pub(super) runs_on: bool,
 }
 
 /// Returns a layer for every slice that has notes. `strings` is the most notes that can ring at once.
@@ -58,9 +62,15 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
         for (note, wanted) in slice.notes.iter().enumerate() {
             let from =
                 wanted.follows.map(|follows| (NoteSpot { slice: follows.slice, note: follows.note }, follows.how));
-            let place = from.and_then(|(from, how)| Some((place_of(before, from)?, LayerLink::Joined(how))));
+            let joined = from.and_then(|(from, how)| Some((place_of(before, from)?, LayerLink::Joined(how))));
+            let has_ended = |item: &LayerNote| {
+                let start = line.get(item.spot.slice).map_or(0, |slice| slice.start.0);
+                start.saturating_add(item.wanted.length.0) <= slice.start.0
+            };
+            let again = || again(before, &items, wanted, has_ended).map(|place| (place, LayerLink::Again));
+            let link = if from.is_some() { joined } else { again() };
             let spot = NoteSpot { slice: index, note };
-            items.push(LayerNote { spot, wanted: *wanted, kind: Kind::New, link: place, twin: None });
+            items.push(LayerNote { spot, wanted: *wanted, kind: Kind::New, link, twin: None });
         }
         let room = strings.saturating_sub(items.len());
         let ringing = before.iter().enumerate().filter(|(_, item)| {
@@ -75,11 +85,12 @@ pub(super) fn layers(line: &[Slice], strings: usize) -> Vec<Layer> {
         let held: Vec<LayerNote> = ringing
             .map(|(place, item)| LayerNote { kind: Kind::Held, link: Some((place, LayerLink::Held)), ..*item })
             .collect();
-        // Where there are not strings enough, what has rung longest gives way.
-        items.extend(held.iter().skip(held.len().saturating_sub(room)));
-        layers.push(Layer { slice: index, items, until_next: 0, silence: 0 });
+        // Where there are not strings enough, what has rung longest gives way: it stands last.
+        items.extend(held.iter().take(room));
+        layers.push(Layer { slice: index, items, until_next: 0, silence: 0, runs_on: false });
     }
     time(line, &mut layers);
+    mark_runs(&mut layers);
     twin(&mut layers);
     layers
 }
@@ -109,6 +120,17 @@ fn asks_the_same(one: &LayerNote, other: &LayerNote) -> bool {
     one.kind == Kind::New && other.kind == Kind::New && asked(one) == asked(other)
 }
 
+/// Marks the layers that go on as a run does. A note that sounds again and again between others is a pedal.
+fn mark_runs(layers: &mut [Layer]) {
+    let sounds = |layer: &Layer| layer.items.iter().map(|item| item.wanted.target).collect::<Vec<_>>();
+    let notes: Vec<_> = layers.iter().map(sounds).collect();
+    let same = |one: usize, other: usize| notes.get(one).is_some_and(|one| notes.get(other) == Some(one));
+    let pedal = |at: usize| same(at, at + 2) || at.checked_sub(2).is_some_and(|before| same(before, at));
+    for (at, layer) in layers.iter_mut().enumerate() {
+        layer.runs_on = !pedal(at) && !pedal(at + 1);
+    }
+}
+
 /// Works out for every layer how long it is until the next, and how much of that time is silence.
 fn time(line: &[Slice], layers: &mut [Layer]) {
     let start = |slice: usize| line.get(slice).map_or(0, |slice| slice.start.0);
@@ -129,6 +151,18 @@ fn carried(line: &[Slice]) -> Vec<(NoteSpot, usize)> {
     }
     carried.sort_unstable();
     carried
+}
+
+/// Returns which of the notes `before` that have ended sounds what is wanted again, and belongs to none of `items` yet.
+fn again(
+    before: &[LayerNote],
+    items: &[LayerNote],
+    wanted: &Wanted,
+    has_ended: impl Fn(&LayerNote) -> bool,
+) -> Option<usize> {
+    let has = |place: usize| items.iter().any(|item| item.link.is_some_and(|(other, _)| other == place));
+    let sounds = |item: &LayerNote| item.wanted.target == wanted.target && has_ended(item);
+    before.iter().enumerate().position(|(place, item)| sounds(item) && !has(place))
 }
 
 /// Returns which of `items` the note at `spot` is.

@@ -39,7 +39,7 @@ impl Wanted {
 }
 
 /// What a note is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum NoteTarget {
     /// A pitch, wherever it lies.
     Pitch(MidiNote),

@@ -7,7 +7,8 @@
 //!
 //! 1. `layers` adds to every slice what rings on from before.
 //! 2. `candidates` lists the ways to play one layer: strings, a hand position, fingers (`grip`).
-//! 3. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
+//! 3. `broken` finds the broken chords, which may be played from one grip of all their notes.
+//! 4. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
 //!    the pairs of states that fit together.
 //!
 //! All of them see the neck as `board` has it; what cannot be placed is an `error`.
@@ -18,12 +19,13 @@
 //!
 //! States are a hand position with the strings and fingers of one moment; moves along the neck and across the
 //! strings cost apart, as in the published model. Its weights could not be read, so those of `assets/placement.ron`
-//! are ours, tuned on lines whose place every teacher knows. For a single note every finger is a state, for a chord
+//! are ours, chosen by lines whose place every teacher knows (tests/practice). For a single note every finger is a state, for a chord
 //! only the best grip. A note that rings on is part of the later moments too. States that ring alike are weighed
 //! together, which loses nothing; beyond 1,024 states of a moment, or 2,400 spreads of a chord over the strings,
 //! only the most promising are tried.
 
 mod board;
+mod broken;
 mod bundles;
 mod candidates;
 mod error;

@@ -1,7 +1,7 @@
 //! What it costs to get from one layer to the next.
 
 use super::board::LineBoard;
-use super::candidates::{HandState, PressedFinger};
+use super::candidates::{Frame, HandState, PressedFinger};
 use super::layers::{Layer, LayerLink, LayerNote};
 use super::line::Joined;
 use super::weights::{Cost, thousandths};
@@ -20,6 +20,14 @@ pub(super) struct MoveCosts {
     across: Vec<Cost>,
     /// The factor where a finger leads the hand, in parts of [`ONE`].
     guided: u64,
+    /// The factor where the whole form moves along the neck, in parts of [`ONE`].
+    framed: u64,
+    other_strings: Cost,
+    other_strings_here: Cost,
+    other_shape: Cost,
+    open_among: Cost,
+    moved_again: Cost,
+    open_in_run: Cost,
     roll: Cost,
     hop: Cost,
     regrip: Cost,
@@ -35,6 +43,8 @@ pub(super) struct Hurry {
     free: u64,
     /// The factor for a hand that holds something, which has the silence and a share of the rest.
     holding: u64,
+    /// How fast a run goes: none of [`ONE`] where an open string sounds like any other note of it.
+    run: u64,
 }
 
 impl Hurry {
@@ -47,7 +57,9 @@ impl Hurry {
             (factor.max(weights.shift_least) * ONE as f64).round() as u64
         };
         let (whole, silence) = (layer.until_next as f64, layer.silence as f64);
-        Self { free: factor(whole), holding: factor(silence + (whole - silence) * weights.share_of_stopped) }
+        let run = (1.0 - whole / weights.run_ms).max(0.0);
+        let run = if board.has_fifths_frame() || !layer.runs_on { 0 } else { (run * ONE as f64).round() as u64 };
+        Self { run, free: factor(whole), holding: factor(silence + (whole - silence) * weights.share_of_stopped) }
     }
 }
 
@@ -71,6 +83,13 @@ impl MoveCosts {
             along,
             across: across.collect(),
             guided: (weights.guided * ONE as f64).round() as u64,
+            framed: (weights.framed * ONE as f64).round() as u64,
+            other_strings: thousandths(weights.other_strings),
+            other_strings_here: thousandths(weights.other_strings_here),
+            other_shape: thousandths(weights.other_shape),
+            open_among: thousandths(weights.open_among),
+            moved_again: thousandths(weights.moved_again),
+            open_in_run: thousandths(weights.open_in_run),
             roll: thousandths(weights.roll),
             hop: thousandths(weights.hop),
             regrip: thousandths(weights.regrip),
@@ -87,13 +106,36 @@ impl MoveCosts {
         let along = self.along.get(usize::from(from.position) * self.positions + usize::from(to.position)).copied();
         let strings = if from.middle == 0 || to.middle == 0 { 0 } else { from.middle.abs_diff(to.middle) };
         let across = self.across.get(usize::from(strings)).copied().unwrap_or_default();
-        let mut pressed = u64::from(along.unwrap_or_default()) + self.same_fingers(from, to);
-        if from.position != to.position && is_guided(from, to) {
-            pressed = pressed * self.guided / ONE;
-        }
+        let pressed = u64::from(along.unwrap_or_default()) + self.same_fingers(from, to);
+        let regripped = self.regripped(from, to);
+        let series = from.frame.count() > 1 && from.frame.count() == to.frame.count();
+        let moved = from.position != to.position;
+        let pressed = if series && moved && from.frame.moves_to(to.frame) {
+            (pressed + regripped) * self.framed / ONE
+        } else if moved && is_guided(from, to) {
+            pressed * self.guided / ONE + regripped
+        } else {
+            pressed + regripped
+        };
+        let opened = if from.is_chord || to.is_chord || from.holds == to.holds || from.is_open == to.is_open {
+            0
+        } else {
+            u64::from(self.open_in_run) * hurry.run / ONE
+        };
         let hurry = if from.free { hurry.free } else { hurry.holding };
-        pressed += self.regripped(from, to);
-        Some(linked + u64::from(across) + pressed * hurry / ONE)
+        let frame = if series { self.other_frame(from.frame, to.frame, moved) } else { 0 };
+        Some(linked + u64::from(across) + pressed * hurry / ONE + frame + opened)
+    }
+
+    /// Returns what it costs that one of two moments with equally many notes is not the other one moved along the neck:
+    /// runs of thirds, sixths, octaves and power chords are one hand form that moves.
+    fn other_frame(&self, from: Frame, to: Frame, moved: bool) -> u64 {
+        // A hand that stays where it is changes strings more easily than one that goes elsewhere.
+        let each = if moved { self.other_strings } else { self.other_strings_here };
+        let strings = u64::from((to.strings & !from.strings).count_ones()) * u64::from(each);
+        let open = if from.is_mixed == to.is_mixed { 0 } else { u64::from(self.open_among) };
+        let shape = if from.shape == to.shape { 0 } else { u64::from(self.other_shape) };
+        strings + open + shape
     }
 
     /// Returns what it costs that fingers are set down anew between two chords.
@@ -152,6 +194,11 @@ impl MoveCosts {
                     cost += u64::from(self.take_over);
                 }
                 LayerLink::Held => {}
+                LayerLink::Again if (before.string, before.fret) != (after.string, after.fret) => {
+                    // Where it was let go before, it has no place to stay at.
+                    cost += if before.is_silent() { 0 } else { u64::from(self.moved_again) };
+                }
+                LayerLink::Again => {}
                 LayerLink::Joined(how) => {
                     let lifted = how == Joined::Slide && (before.wire == 0 || after.wire == 0);
                     if before.string != after.string || lifted {

@@ -3,8 +3,9 @@
 use std::collections::HashMap;
 
 use super::board::{LineBoard, StringSpot, string_of};
+use super::broken::{BrokenChords, loose};
 use super::bundles::LayerStep;
-use super::candidates::{HandState, candidates};
+use super::candidates::{HandState, Strike, candidates};
 use super::error::PlacementError;
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
@@ -106,18 +107,25 @@ impl Pool {
     ///
     /// Errors: the first layer that cannot be played.
     fn of(board: &LineBoard<'_>, line: &[Slice], layers: &[Layer]) -> Result<Self, PlacementError> {
-        let mut known: HashMap<Vec<ItemKey>, usize> = HashMap::new();
+        let broken = BrokenChords::of(board, layers);
+        let mut known: HashMap<(Vec<ItemKey>, Option<usize>), usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
-        for layer in layers {
+        for (index, layer) in layers.iter().enumerate() {
             let key = |LayerNote { wanted, kind, twin, .. }: &LayerNote| {
                 (wanted.target, wanted.pin, wanted.touch, *kind, *twin)
             };
-            let key: Vec<ItemKey> = layer.items.iter().map(key).collect();
+            let chord = broken.at(index);
+            let key: (Vec<ItemKey>, Option<usize>) = (layer.items.iter().map(key).collect(), chord);
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {
-                    let states = candidates(board, &layer.items)
+                    let mut states = candidates(board, &layer.items, Strike::Together)
                         .map_err(|trouble| PlacementError::of(trouble, board, line, layer))?;
+                    if let Some(chord) = chord {
+                        let loose = loose(board, &layer.items);
+                        states.iter_mut().for_each(|state| state.cost += loose);
+                        states.extend(broken.states(board, chord, &layer.items));
+                    }
                     pool.lists.push(states);
                     known.insert(key, pool.lists.len() - 1);
                     pool.lists.len() - 1

@@ -3,8 +3,9 @@
 use proptest::prelude::*;
 
 use super::board::{FINGERS, LineBoard, StringSpot};
-use super::candidates::{HandState, PressedFinger, add_states};
-use super::grip::{MOST, StoppedNote, barre, grip};
+use super::broken::{BrokenChords, loose};
+use super::candidates::{Frame, HandState, PressedFinger, Strike, add_states};
+use super::grip::{Laid, MOST, StoppedNote, barre, grip};
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
 use super::moves::{Hurry, MoveCosts};
@@ -87,7 +88,7 @@ fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
     }
     let mut states = Vec::new();
     for spread in &spreads {
-        add_states(board, items, spread, &mut states);
+        add_states(board, items, spread, Strike::Together, &mut states);
     }
     states
 }
@@ -97,11 +98,16 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let board = LineBoard::new(rig, Limits::NONE, weights());
     let layers = layers(line, rig.tuning().strings().len());
     let moves = MoveCosts::new(&board);
+    let broken = BrokenChords::of(&board, &layers);
     // The last state of every path, not only of the best one to each state, and its sum.
     let mut paths: Vec<(usize, u64)> = vec![];
     let mut before: Vec<HandState> = vec![];
     for (index, layer) in layers.iter().enumerate() {
-        let states = every_state(&board, &layer.items);
+        let mut states = every_state(&board, &layer.items);
+        if let Some(chord) = broken.at(index) {
+            states.iter_mut().for_each(|state| state.cost += loose(&board, &layer.items));
+            states.extend(broken.states(&board, chord, &layer.items));
+        }
         if paths.len() * states.len() > 400_000 {
             paths = cheapest_to_each(&paths, before.len());
         }
@@ -158,8 +164,9 @@ fn fingers_by_trying_everything(
             let lies_over = |string: u8| string > low && string < high;
             let silences = (1..13).any(|string| lies_over(string) && open & (1 << string) != 0)
                 || stopped.iter().any(|note| lies_over(note.string) && note.wire < first.wire);
-            let own = board.finger(position, first.wire, finger);
-            let flat = if under.len() > 1 { barre(board, finger, high - low + 1) } else { Some(0) };
+            let own = board.finger_in_chord(position, first.wire, finger);
+            let laid = Laid { notes: under.len(), strings: high - low + 1, alone: under.len() == stopped.len() };
+            let flat = if under.len() > 1 { barre(board, finger, laid) } else { Some(0) };
             let legal = one_fret && !silences;
             sum = sum.zip(own.filter(|_| legal)).zip(flat).map(|((sum, own), flat)| sum + own + flat);
         }
@@ -324,12 +331,22 @@ fn pressing(from: u8, to: u8) -> HandState {
     let mut holds = [PressedFinger::default(); FINGERS];
     holds[0] = PressedFinger { wire: 3, from, to };
     let spots = [StringSpot::default(); MOST];
-    HandState { position: 3, cost: 0, middle: 0, free: false, is_chord: false, holds, spots }
+    HandState {
+        position: 3,
+        cost: 0,
+        middle: 0,
+        free: false,
+        is_chord: false,
+        frame: Frame::default(),
+        is_open: false,
+        holds,
+        spots,
+    }
 }
 
 /// Returns the time to the next layer, all of it or `silence` of it without a sound.
 fn pause(until_next: u64, silence: u64) -> Layer {
-    Layer { slice: 0, items: Vec::new(), until_next, silence }
+    Layer { slice: 0, items: Vec::new(), until_next, silence, runs_on: false }
 }
 
 #[test]

@@ -21,11 +21,19 @@ pub struct ChordBoard {
     pub(super) written: [[u8; WIRES]; STRINGS],
     /// Whether the tuning is re-entrant, so that nobody hears a bass.
     pub(super) reentrant: bool,
+    /// Whether any tone may be lowest: the tuning is re-entrant, or has four high strings or fewer, all of which a chord
+    /// needs.
+    pub(super) any_bass: bool,
     /// Whether it is re-entrant and all its open strings lie within an octave, so that two often sound one note.
     pub(super) narrow: bool,
     /// The shapes that everybody learns on it.
     pub(super) taught: Taught,
 }
+
+/// The most strings of an instrument that has none to spare for a bass.
+const FEW: usize = 4;
+/// The lowest note of such an instrument, at least: C3. What is lower is a bass.
+const HIGH: u8 = 48;
 
 impl ChordBoard {
     /// Measures `rig`.
@@ -37,6 +45,7 @@ impl ChordBoard {
             open: [0; STRINGS],
             written: [[0; WIRES]; STRINGS],
             reentrant: rig.lowest_is() == Lowest::AnyTone,
+            any_bass: false,
             narrow: false,
             taught: Taught::default(),
         };
@@ -55,6 +64,8 @@ impl ChordBoard {
         let open = &board.open[..board.strings];
         let apart = |(low, high): (&u8, &u8)| high - low;
         board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
+        let is_small = board.strings <= FEW && open.iter().min().is_some_and(|lowest| *lowest >= HIGH);
+        board.any_bass = board.reentrant || is_small;
         board.taught = Taught::on(open, board.neck.nut);
         board
     }

@@ -16,6 +16,8 @@ pub(super) struct Traits {
     /// Frets from the lowest wire to the highest.
     pub(super) span: u32,
     pub(super) bass: BassTone,
+    /// Whether players call it by the name of another chord first.
+    pub(super) renamed: bool,
     pub(super) build: Build,
     /// How every teacher shows it, over the root or the bass that was asked for, where they do.
     pub(super) taught: Option<TaughtAs>,
@@ -55,6 +57,8 @@ pub(super) struct StringTraits {
 pub(super) enum TaughtAs {
     /// In one place, beside the nut.
     Open,
+    /// So too, but as the second form of a chord that has another there.
+    AlsoOpen,
     /// All along the neck.
     Movable,
 }
@@ -94,6 +98,7 @@ pub(super) struct RankingPrices {
     pub(super) bass_fifth: u32,
     pub(super) bass_third: u32,
     pub(super) bass_other: u32,
+    pub(super) renamed: u32,
     pub(super) inner_mute: u32,
     pub(super) compact_mute: u32,
     pub(super) treble_mute: u32,
@@ -108,6 +113,9 @@ pub(super) struct RankingPrices {
     pub(super) high_open: u32,
     pub(super) taught_open: u32,
     pub(super) taught_movable: u32,
+    pub(super) taught_fret: u32,
+    pub(super) taught_least: u32,
+    pub(super) taught_second: u32,
 }
 
 /// Returns the prices that are compiled in.
@@ -146,22 +154,30 @@ impl RankingPrices {
             + u32::from(tones.rootless) * self.rootless
             + u32::from(tones.clash) * self.clash
             + self.of_bass(traits.bass)
+            + u32::from(traits.renamed) * self.renamed
             + left_out
             + few * self.few
             + self.of_place(traits.lowest, traits.span)
             + tones.doubled_thirds * self.doubled_third
             + tones.unisons * self.unison
             + apart * self.high_open;
-        price.saturating_sub(match traits.taught {
-            Some(TaughtAs::Open) => self.taught_open,
-            Some(TaughtAs::Movable) => self.taught_movable,
-            None => 0,
-        })
+        let along = self.taught_fret * traits.lowest.saturating_sub(1);
+        // Added to all others rather than taken off, so that none comes to less than nothing.
+        price + self.most_off()
+            - match (traits.taught, traits.build) {
+                (None, _) => 0,
+                // A power chord is one form that slides, wherever it stands.
+                (Some(_), Build::Power) => self.taught_movable,
+                (Some(TaughtAs::Open), _) => self.taught_open,
+                (Some(TaughtAs::AlsoOpen), _) => self.taught_open.saturating_sub(self.taught_second),
+                // Of two forms of one chord, the one nearer the nut is shown first.
+                (Some(TaughtAs::Movable), _) => self.taught_movable.saturating_sub(along).max(self.taught_least),
+            }
     }
 
     /// Returns the most points that are taken off a price for a shape that is taught.
     pub(super) fn most_off(&self) -> u32 {
-        self.taught_open.max(self.taught_movable)
+        self.taught_open.max(self.taught_movable).max(self.taught_least)
     }
 
     /// Returns what the lowest note costs, in points.

@@ -23,6 +23,7 @@ use crate::instrument::hand::ThumbUse;
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
+use crate::theory::reading::bare_names;
 use crate::theory::symbol::ChordSymbol;
 
 pub use super::found_voicing::FoundVoicing;
@@ -258,7 +259,7 @@ impl Search<'_> {
             + muted * prices.silent_string
             + prices.of_place(fret, state.fingers.span);
         // With a sieve the taught shapes have been tried.
-        least.saturating_sub(if self.sieve.is_none() { prices.most_off() } else { 0 })
+        least + if self.sieve.is_none() { 0 } else { prices.most_off() }
     }
 
     /// Returns the place of a hand whose lowest finger is at `lowest` and which reaches the wires of `window`.
@@ -403,6 +404,7 @@ impl Search<'_> {
         }
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
         traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless);
+        traits.renamed = known.is_some() && traits.bass != BassTone::Proper && self.is_renamed(state.covered, bass);
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
         traits.strain = self.gripper.least(state.fingers.needed);
         let least = self.prices.of(&traits, strings);
@@ -484,6 +486,7 @@ impl Search<'_> {
             lowest: u32::try_from(fret).unwrap_or(0),
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
             bass,
+            renamed: false,
             build: self.build(state, over_root, open),
             taught: None,
         }
@@ -495,7 +498,7 @@ impl Search<'_> {
         let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
         // A power chord over its fifth is no inversion that players look for.
         let power = self.tones.allowed.len() == 2;
-        if self.board.reentrant || asked_for || is(Some(self.tones.root)) {
+        if self.board.any_bass || asked_for || is(Some(self.tones.root)) {
             BassTone::Proper
         } else if is(self.tones.fifth) && !power {
             BassTone::Fifth
@@ -504,6 +507,12 @@ impl Search<'_> {
         } else {
             BassTone::Other
         }
+    }
+
+    /// Returns whether what sounds over `bass` is called first by the name of a chord on another root.
+    fn is_renamed(&self, sounding: PitchSet, bass: u8) -> bool {
+        let bass = PitchClass::of(i32::from(bass));
+        bare_names(sounding, bass).next().is_some_and(|name| name.root != self.tones.root)
     }
 
     /// Returns what the silent strings mean in a voicing.

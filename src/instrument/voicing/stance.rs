@@ -14,6 +14,7 @@ use super::found_voicing::Hit;
 use super::limits::{SPAN, WIRES};
 use crate::instrument::fingering::{Fingering, Held};
 use crate::instrument::hand::Finger;
+use crate::theory::pitch_set::PitchSet;
 
 /// The prices of `assets/movement.ron`, explained there.
 #[derive(Debug, Clone, Deserialize)]
@@ -27,6 +28,7 @@ pub(super) struct MovementPrices {
     lift: u32,
     tone: u32,
     top: u32,
+    power: u32,
 }
 
 /// Returns the prices that are compiled in.
@@ -71,6 +73,8 @@ pub(super) struct Stance {
     top: u8,
     /// The wire where the index finger is or would be. A hand with no finger down waits at the first.
     pub(super) position: u8,
+    /// The strings that sound, as bits, where root and fifth are all that sounds; 0 for every other chord.
+    power: u16,
 }
 
 /// A board with the wires measured in points.
@@ -116,7 +120,8 @@ impl<'a> Yardstick<'a> {
         let positions = lowest.saturating_sub(3).max(1)..=if thumb { lowest + SPAN as usize } else { lowest.max(1) };
         let hands = positions.filter_map(|wire| self.hand.get(wire));
         let hand = hands.map(|hand| u32::from(hand.abs_diff(stance.along))).max().unwrap_or(0);
-        stance.holds.iter().map(most).sum::<u32>() + hand
+        let other_strings = if stance.power == 0 { 0 } else { self.board.strings as u32 * prices.power };
+        stance.holds.iter().map(most).sum::<u32>() + hand + other_strings
     }
 
     /// Returns what it costs, in points, to go from the tones of `stance` to those of `held`.
@@ -140,10 +145,13 @@ impl<'a> Yardstick<'a> {
         let board = self.board;
         let mut holds = [FingerHold::default(); 5];
         let (mut pitches, mut top) = (0, 0);
+        let (mut classes, mut strings) = (PitchSet::EMPTY, 0);
         for (string, wire) in held.iter().copied().enumerate().take(board.strings) {
             if let Some(note) = board.note(string, wire) {
                 pitches |= 1u128 << (note & 127);
                 top = top.max(note);
+                classes = classes.with_class(note % 12);
+                strings |= 1 << string;
             }
             let hold = finger_on(string).and_then(|finger| holds.get_mut(finger));
             let (Some(hold), Ok(wire), Ok(place)) = (hold, u8::try_from(wire), u8::try_from(string)) else { continue };
@@ -154,7 +162,8 @@ impl<'a> Yardstick<'a> {
             *hold = FingerHold { wire, from, to: place, along: self.finger[usize::from(wire)] };
         }
         let position = position(&holds);
-        Stance { pitches, holds, along: self.hand[usize::from(position)], top, position }
+        let power = if classes.len() == 2 { strings } else { 0 };
+        Stance { pitches, holds, along: self.hand[usize::from(position)], top, position, power }
     }
 }
 
@@ -168,7 +177,10 @@ impl Stance {
 
     /// Returns the part of the distance that is quickly found: all of it but the fingers, in points.
     pub(super) fn outline(&self, other: &Self, prices: &MovementPrices) -> u32 {
-        u32::from(self.along.abs_diff(other.along)) + self.tones(other.pitches, other.top, prices)
+        // A row of power chords is one form that slides on its strings.
+        let both = self.power != 0 && other.power != 0;
+        let strings = if both { (self.power ^ other.power).count_ones() * prices.power } else { 0 };
+        u32::from(self.along.abs_diff(other.along)) + self.tones(other.pitches, other.top, prices) + strings
     }
 
     /// Returns what it costs, in points, to go to `pitches`, of which `top` is the highest.

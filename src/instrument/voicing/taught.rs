@@ -30,8 +30,10 @@ impl Taught {
                 let along = (0..LAST).map_while(|up| held(&frets, nut + up));
                 along.for_each(|held| taught.add(held, TaughtAs::Movable));
             }
-            let open = family.open.iter().filter_map(places).filter_map(|frets| held(&frets, nut));
-            open.for_each(|held| taught.add(held, TaughtAs::Open));
+            for (shapes, known) in [(&family.open, TaughtAs::Open), (&family.second, TaughtAs::AlsoOpen)] {
+                let open = shapes.iter().filter_map(places).filter_map(|frets| held(&frets, nut));
+                open.for_each(|held| taught.add(held, known));
+            }
         }
         // A shape of both kinds counts as one beside open strings, which sorts first.
         for shapes in &mut taught.0 {
@@ -90,6 +92,8 @@ struct TaughtFamily {
     tuning: Tuning,
     #[serde(deserialize_with = "from_texts")]
     open: Vec<Shape>,
+    #[serde(default, deserialize_with = "from_texts")]
+    second: Vec<Shape>,
     #[serde(deserialize_with = "from_texts")]
     movable: Vec<Shape>,
 }
@@ -101,7 +105,8 @@ impl TaughtFamily {
         if strings.len() != open.len() {
             return false;
         }
-        let above = |index: usize| i16::from(open[index]) - i16::from(strings[index].midi().number());
+        // In which octave a string is makes no difference to what the fingers do.
+        let above = |index: usize| (i16::from(open[index]) - i16::from(strings[index].midi().number())).rem_euclid(12);
         let mut sounding = (0..strings.len()).filter(|index| shape.strings()[*index].is_some()).map(above);
         let first = sounding.next();
         sounding.all(|other| Some(other) == first)
@@ -139,7 +144,7 @@ mod tests {
         for family in families() {
             let (instrument, tuning) = setup_from_text(None, Some(&family.tuning.to_string())).unwrap();
             let rig = Rig::new(instrument, tuning, None).unwrap();
-            for shape in family.open.iter().chain(&family.movable) {
+            for shape in family.open.iter().chain(&family.second).chain(&family.movable) {
                 assert_eq!(shape.strings().len(), family.tuning.strings().len(), "{shape}");
                 let found = crate::instrument::fingering::fingering(&rig, shape, &Hand::default());
                 assert!(found.is_ok(), "{shape}: {found:?}");
