@@ -111,6 +111,15 @@ fn chords_lie_where_teachers_teach_them() {
     check(&guitar, "F2+C3+F3+A3+C4+F4", 1000, "6/1+5/3+4/3+3/2+2/1+1/1");
     check(&guitar, "D3+A3+D4+F#4", 1000, "4/0+3/2+2/3+1/2");
     check(&guitar, "B2+D#3+A3+B3+F#4", 1000, "5/2+4/1+3/2+2/0+1/2");
+    // Two fingers side by side, or one flat: the most ordinary grips.
+    check(&guitar, "C4+E4+G4", 500, "3/5+2/5+1/3");
+    check(&guitar, "E4+A4", 500, "2/5+1/5");
+    check(
+        &rig("guitar", Some("drop D"), None),
+        "D2+A2+D3 F2+C3+F3 G2+D3+G3",
+        250,
+        "6/0+5/0+4/0 6/3+5/3+4/3 6/5+5/5+4/5",
+    );
     check(&rig("ukulele", None, None), "G4+C4+E4+C5", 1000, "4/0+3/0+2/0+1/3");
     check(&rig("banjo", None, None), "D3+G3+B3+D4", 1000, "4/0+3/0+2/0+1/0");
 }

@@ -194,6 +194,24 @@ proptest! {
         prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
     }
 
+    // Broken chords have states of their own.
+    #[test]
+    fn the_search_finds_the_cheapest_way_through_broken_chords(
+        which in 0..8usize,
+        lowest in any::<u8>(),
+        steps in proptest::collection::vec((0..5u8, any::<u8>()), 4..7),
+        gaps in proptest::collection::vec(1..20u8, 7),
+    ) {
+        let rig = &small_rigs()[which];
+        // Thirds above each other, over and over; a kind that joins nothing.
+        let note = |(third, kind): &(u8, u8)| vec![(lowest.saturating_add(4 * third), kind % 4 + 1)];
+        let asked: Vec<Vec<(u8, u8)>> = steps.iter().map(note).collect();
+        let line = small_line(rig, &asked, &gaps);
+        let found = place(rig, &line, Limits::NONE);
+        let tried = by_trying_everything(rig, &line);
+        prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
+    }
+
     // Notes at one pitch at once: which of them lies where matters as soon as something hangs on one of them.
     #[test]
     fn the_search_finds_the_cheapest_way_to_play_unisons(
@@ -242,6 +260,37 @@ fn a_note_that_rings_on_keeps_its_string() {
     assert_eq!(placement.let_go, []);
     let strings: Vec<u8> = placement.slices.iter().map(|slice| slice.notes[0].place.string.number()).collect();
     assert!(strings[1] != strings[0] && strings[2] != strings[0], "{strings:?}");
+}
+
+#[test]
+fn where_strings_are_few_what_has_rung_longest_gives_way() {
+    // Four notes ring on one after the other, and a chord of two comes on four strings.
+    let note = |number| Wanted::pitch(MidiNote::new(number).unwrap(), Milliseconds(9000));
+    let line: Vec<Slice> = [vec![note(50)], vec![note(55)], vec![note(59)], vec![note(64)], vec![note(52), note(67)]]
+        .into_iter()
+        .zip(0..)
+        .map(|(notes, at)| Slice { start: Milliseconds(at * 300), notes })
+        .collect();
+    assert_eq!(sounding(&line).pop().unwrap(), [4, 4, 3, 2]);
+}
+
+#[test]
+fn a_broken_chord_is_found_where_one_grip_holds_its_notes() {
+    let rig = &small_rigs()[0];
+    let board = LineBoard::new(rig, Limits::NONE, weights());
+    let found = |notes: &[u8]| -> Vec<bool> {
+        let line = joined_line(&notes.iter().map(|note| (*note, 300, None)).collect::<Vec<_>>());
+        let layers = layers(&line, 4);
+        let broken = BrokenChords::of(&board, &layers);
+        (0..layers.len()).map(|layer| broken.at(layer).is_some()).collect()
+    };
+    // D3 A3 D4 F#4 and back.
+    assert_eq!(found(&[50, 57, 62, 66, 62, 57]), [true; 6]);
+    // A scale, and three notes that may be part of a line.
+    assert_eq!(found(&[50, 52, 54, 55, 57]), [false; 5]);
+    assert_eq!(found(&[50, 57, 62, 64]), [false; 4]);
+    // After the chord something else.
+    assert_eq!(found(&[50, 57, 62, 57, 59, 60]), [true, true, true, true, false, false]);
 }
 
 #[test]

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::voicing::board::ChordBoard;
 use fingerpost::instrument::voicing::request::Request;
+use fingerpost::instrument::voicing::tones::ChordTones;
 use fingerpost::theory::degree::Degree;
 use fingerpost::theory::formula::Formula;
-use fingerpost::theory::pitch::NoteName;
+use fingerpost::theory::pitch::{MidiNote, NoteName};
 use fingerpost::theory::pitch_set::PitchSet;
 use fingerpost::theory::reading::{Context, Lowest, readings_limited};
 use fingerpost::theory::symbol::ChordSymbol;
@@ -187,4 +188,30 @@ fn the_best_voicing_of_every_mir_eval_quality_is_named_back() {
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// What a shape is named first can be looked up: whatever tones sound over whatever bass, the voicings of their first name
+/// may sound just these. That every shape of such tones which a hand can hold is then found is what `brute` shows.
+#[test]
+fn what_is_named_first_is_among_the_voicings_of_that_name() {
+    let mut looked_up = 0;
+    for strings in [4, 5, 6] {
+        for tones in 0..1u16 << 11 {
+            let above = (0..11).filter(|tone| tones >> tone & 1 == 1).map(|tone| 49 + tone);
+            let notes: Vec<Option<MidiNote>> = [36].into_iter().chain(above).map(MidiNote::new).collect();
+            if notes.len() > strings {
+                continue;
+            }
+            let named = readings_limited(&notes, &Context::default(), 1);
+            // Single notes, intervals and clusters are no chords.
+            let Some(symbol) = named.first().and_then(|reading| reading.symbol.parse::<ChordSymbol>().ok()) else {
+                continue;
+            };
+            let sounding: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).collect();
+            let voiced = ChordTones::of(&symbol, strings).unwrap();
+            assert!(voiced.are_voiced_by(sounding), "{symbol} on {strings} strings: {notes:?}");
+            looked_up += 1;
+        }
+    }
+    assert!(looked_up > 800, "{looked_up}");
 }
