@@ -199,11 +199,12 @@ fn what_is_named_first_is_among_the_voicings_of_that_name() {
         for tones in 0..1u16 << 11 {
             let above = (0..11).filter(|tone| tones >> tone & 1 == 1).map(|tone| 49 + tone);
             let notes: Vec<Option<MidiNote>> = [36].into_iter().chain(above).map(MidiNote::new).collect();
-            if notes.len() > strings {
+            // Two tones are an interval before they are a chord.
+            if notes.len() < 3 || notes.len() > strings {
                 continue;
             }
             let named = readings_limited(&notes, &Context::default(), 1);
-            // Single notes, intervals and clusters are no chords.
+            // Clusters are no chords.
             let Some(symbol) = named.first().and_then(|reading| reading.symbol.parse::<ChordSymbol>().ok()) else {
                 continue;
             };
