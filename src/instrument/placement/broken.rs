@@ -9,7 +9,7 @@
 use std::collections::HashMap;
 
 use super::board::{LineBoard, StringSpot};
-use super::candidates::{Frame, HandState, Strike, candidates, middle};
+use super::candidates::{Frame, HandState, Struck, candidates, middle};
 use super::grip::MOST;
 use super::layers::{Kind, Layer, LayerLink, LayerNote};
 use super::line::{NoteTarget, Pin, Touch};
@@ -102,7 +102,7 @@ impl BrokenChords {
             let mut key: Union = union.iter().map(asked).collect();
             key.sort_unstable_by_key(|(target, ..)| *target);
             let grips = *known.entry(key).or_insert_with(|| {
-                let mut states = candidates(board, &union, Strike::Apart).ok()?;
+                let mut states = candidates(board, &union, Struck::Apart).ok()?;
                 states.truncate(MOST_GRIPS);
                 self.grips.push(Grips { union: union.clone(), states });
                 Some(self.grips.len() - 1)

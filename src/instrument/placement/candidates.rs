@@ -20,7 +20,7 @@ const MOST_SPREADS: usize = 2400;
 
 /// How the notes of a chord are struck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Strike {
+pub(super) enum Struck {
     /// At once, so that the strings between must be silent.
     Together,
     /// One after the other.
@@ -126,7 +126,7 @@ pub(super) enum HandTrouble {
 pub(super) fn candidates(
     board: &LineBoard<'_>,
     items: &[LayerNote],
-    strike: Strike,
+    strike: Struck,
 ) -> Result<Vec<HandState>, HandTrouble> {
     let mut options = Vec::with_capacity(items.len());
     for (place, item) in items.iter().enumerate() {
@@ -271,7 +271,7 @@ pub(super) fn add_states(
     board: &LineBoard<'_>,
     items: &[LayerNote],
     spread: &[StringSpot; MOST],
-    strike: Strike,
+    strike: Struck,
     states: &mut Vec<HandState>,
 ) {
     let struck = || spread.iter().zip(items).filter(|(spot, item)| !spot.is_silent() && item.kind == Kind::New);
@@ -294,8 +294,8 @@ pub(super) fn add_states(
     let struck_at_once: u16 =
         struck().map(|(spot, _)| spot.string).filter(long).fold(0, |all, string| all | 1 << string);
     let fixed = match strike {
-        Strike::Together => fixed + inner_mutes(board, struck_at_once, open),
-        Strike::Apart => fixed,
+        Struck::Together => fixed + inner_mutes(board, struck_at_once, open),
+        Struck::Apart => fixed,
     };
     let plain = HandState {
         position: 0,

@@ -4,7 +4,7 @@ use super::board::LineBoard;
 use super::candidates::{Frame, HandState, PressedFinger};
 use super::layers::{Layer, LayerLink, LayerNote};
 use super::line::Joined;
-use super::weights::{Cost, thousandths};
+use super::weights::{Cost, Weights, thousandths};
 use crate::instrument::neck::StringNumber;
 
 /// The number of parts in which factors are counted.
@@ -22,10 +22,7 @@ pub(super) struct MoveCosts {
     guided: u64,
     /// The factor where the whole form moves along the neck, in parts of [`ONE`].
     framed: u64,
-    other_strings: Cost,
-    other_strings_here: Cost,
-    other_shape: Cost,
-    open_among: Cost,
+    frames: FrameCosts,
     moved_again: Cost,
     open_in_run: Cost,
     roll: Cost,
@@ -34,6 +31,26 @@ pub(super) struct MoveCosts {
     take_over: Cost,
     let_go: Cost,
     broken_join: Cost,
+}
+
+/// What it costs that of two moments with equally many notes one is not the other moved along the neck.
+#[derive(Debug, Clone, Copy)]
+struct FrameCosts {
+    other_strings: Cost,
+    other_strings_here: Cost,
+    other_shape: Cost,
+    open_among: Cost,
+}
+
+impl FrameCosts {
+    fn new(weights: &Weights) -> Self {
+        Self {
+            other_strings: thousandths(weights.other_strings),
+            other_strings_here: thousandths(weights.other_strings_here),
+            other_shape: thousandths(weights.other_shape),
+            open_among: thousandths(weights.open_among),
+        }
+    }
 }
 
 /// How hard-pressed the hand is between two layers, in parts of [`ONE`].
@@ -84,10 +101,7 @@ impl MoveCosts {
             across: across.collect(),
             guided: (weights.guided * ONE as f64).round() as u64,
             framed: (weights.framed * ONE as f64).round() as u64,
-            other_strings: thousandths(weights.other_strings),
-            other_strings_here: thousandths(weights.other_strings_here),
-            other_shape: thousandths(weights.other_shape),
-            open_among: thousandths(weights.open_among),
+            frames: FrameCosts::new(weights),
             moved_again: thousandths(weights.moved_again),
             open_in_run: thousandths(weights.open_in_run),
             roll: thousandths(weights.roll),
@@ -131,10 +145,10 @@ impl MoveCosts {
     /// runs of thirds, sixths, octaves and power chords are one hand form that moves.
     fn other_frame(&self, from: Frame, to: Frame, moved: bool) -> u64 {
         // A hand that stays where it is changes strings more easily than one that goes elsewhere.
-        let each = if moved { self.other_strings } else { self.other_strings_here };
+        let each = if moved { self.frames.other_strings } else { self.frames.other_strings_here };
         let strings = u64::from((to.strings & !from.strings).count_ones()) * u64::from(each);
-        let open = if from.is_mixed == to.is_mixed { 0 } else { u64::from(self.open_among) };
-        let shape = if from.shape == to.shape { 0 } else { u64::from(self.other_shape) };
+        let open = if from.is_mixed == to.is_mixed { 0 } else { u64::from(self.frames.open_among) };
+        let shape = if from.shape == to.shape { 0 } else { u64::from(self.frames.other_shape) };
         strings + open + shape
     }
 

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::board::{LineBoard, StringSpot, string_of};
 use super::broken::{BrokenChords, loose};
 use super::bundles::LayerStep;
-use super::candidates::{HandState, Strike, candidates};
+use super::candidates::{HandState, Struck, candidates};
 use super::error::PlacementError;
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
@@ -119,7 +119,7 @@ impl Pool {
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {
-                    let mut states = candidates(board, &layer.items, Strike::Together)
+                    let mut states = candidates(board, &layer.items, Struck::Together)
                         .map_err(|trouble| PlacementError::of(trouble, board, line, layer))?;
                     if let Some(chord) = chord {
                         let loose = loose(board, &layer.items);

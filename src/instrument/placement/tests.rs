@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::board::{FINGERS, LineBoard, StringSpot};
 use super::broken::{BrokenChords, loose};
-use super::candidates::{Frame, HandState, PressedFinger, Strike, add_states};
+use super::candidates::{Frame, HandState, PressedFinger, Struck, add_states};
 use super::grip::{Laid, MOST, StoppedNote, barre, grip};
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
@@ -88,7 +88,7 @@ fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
     }
     let mut states = Vec::new();
     for spread in &spreads {
-        add_states(board, items, spread, Strike::Together, &mut states);
+        add_states(board, items, spread, Struck::Together, &mut states);
     }
     states
 }

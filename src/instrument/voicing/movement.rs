@@ -1,7 +1,7 @@
 //! Movement: what the hand does between two voicings, finger by finger, and what the ear hears of it.
 //!
 //! What the way between two voicings costs is a sum of distances (`assets/movement.ron`), so no detour is cheaper
-//! than the straight way: it is a metric. A progression can then leave out every voicing that another of the same
+//! than the straight way: for the voicings of two chords it is a metric. A progression can then leave out every voicing that another of the same
 //! chord replaces, look at a tenth of them, and still find the best of all chains. A price that depended on
 //! direction, or rewarded something, would lose that.
 

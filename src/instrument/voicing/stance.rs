@@ -2,8 +2,9 @@
 //!
 //! The distance of two stances is what `assets/movement.ron` charges for going from one to the other. It is the sum
 //! of distances in which each part is a metric (places along the neck, ends across the strings, the set of pitches,
-//! the highest note), so that no detour over a third stance is ever cheaper; the search of [`super::path`] needs
-//! that.
+//! the highest note), so that no detour over a third stance is ever cheaper. The search of [`super::path`] needs
+//! that where the detour leads over another voicing of the same chord, and so power chords may charge something more
+//! among each other: the strings on which they do not both stand.
 
 use std::sync::OnceLock;
 
