@@ -17,6 +17,7 @@ use crate::lesson::placing::lengths::length_from_text;
 use crate::lesson::time::{Length, Meter, Tempo};
 use crate::tab::handout::options::Columns;
 use crate::text::paper::Paper;
+use crate::theory::symbol::{ChordSymbol, SymbolError};
 
 /// Prepare video lessons for fretted instruments: outline, tab, chord names, handout.
 ///
@@ -371,6 +372,10 @@ pub struct PlaceArgs {
     /// Fix a note: its number in the line, the string, and the fret if that is fixed too, as in `3=2` or `3=2:5`
     #[arg(long = "pin", value_name = "WHICH=STRING[:FRET]", value_parser = pin)]
     pub pins: Vec<(usize, Pin)>,
+    /// A chord as it sounds, and the number of the note from which on it holds, as in `1=C`; its shape is held where
+    /// the notes are of it
+    #[arg(long = "chord", value_name = "WHICH=CHORD", value_parser = chord_from)]
+    pub chords: Vec<(usize, ChordSymbol)>,
     /// The length of notes typed without one [default: 1/8]
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub length: Option<Length>,
@@ -399,7 +404,7 @@ pub struct PlaceArgs {
     #[arg(long)]
     pub ascii: bool,
     /// Refinger a passage of this lesson for the tuning, instrument or capo given; its pitches stay
-    #[arg(long, value_name = "LESSON", requires = "passage", conflicts_with_all = ["length", "meter", "tempo", "track", "channel", "pins", "json"])]
+    #[arg(long, value_name = "LESSON", requires = "passage", conflicts_with_all = ["length", "meter", "tempo", "track", "channel", "pins", "chords", "json"])]
     pub lesson: Option<PathBuf>,
     /// The passage of the lesson: its title, its piece and title, the beginning of that, or its number
     #[arg(long, value_name = "P", requires = "lesson")]
@@ -478,6 +483,15 @@ fn pin(text: &str) -> Result<(usize, Pin), String> {
     let string = string.trim().parse().ok().and_then(StringNumber::new).ok_or_else(wrong)?;
     let fret = fret.map(|fret| fret.trim().parse().ok().and_then(Fret::new).ok_or_else(wrong)).transpose()?;
     Ok((which, Pin { string: Some(string), fret, position: None }))
+}
+
+/// Reads the number of a note and the chord that holds from there on. Errors: the text is not such a pair.
+fn chord_from(text: &str) -> Result<(usize, ChordSymbol), String> {
+    let wrong = || "expected the note's number and a chord, as in `1=C` or `9=F#m7`".to_owned();
+    let (which, chord) = text.split_once('=').ok_or_else(wrong)?;
+    let which: usize = which.trim().parse().ok().filter(|which| *which > 0).ok_or_else(wrong)?;
+    let symbol = chord.trim().parse().map_err(|error: SymbolError| error.to_string())?;
+    Ok((which, symbol))
 }
 
 /// Reads a length in the form in which it is typed after a note. Errors: the text is not a length.

@@ -1,6 +1,7 @@
 //! `fingerpost place`: where on the neck a line is played, and with which fingers. The search is not here; see
 //! `instrument` and `lesson`.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, Result, anyhow, bail};
@@ -35,6 +36,7 @@ use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 use crate::text::safe::printable;
 use crate::theory::pitch::Pitch;
+use crate::theory::symbol::ChordSymbol;
 
 /// Places the line that was typed or that a MIDI file holds.
 ///
@@ -47,6 +49,7 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let source = source(args, streams)?;
     let rig = rig(args)?;
     let line = pinned(source.line, &args.pins, &rig)?;
+    let line = under_chords(line, &args.chords)?;
     let title = args.title.clone().unwrap_or(source.title);
     let limits = args.frets.unwrap_or(Limits::NONE);
     let place = |id: PassageId| {
@@ -216,6 +219,25 @@ fn pinned(mut line: TimedLine, pins: &[(usize, Pin)], rig: &Rig) -> Result<Timed
         let note = which.checked_sub(1).and_then(|index| line.notes.get_mut(index));
         note.ok_or_else(|| anyhow!("note {which} cannot be pinned: {notes}"))?.pin = *pin;
     }
+    Ok(line)
+}
+
+/// Names the chords that the user gave over the line, instead of those that a file names. Errors: a note that is not there.
+fn under_chords(mut line: TimedLine, chords: &[(usize, ChordSymbol)]) -> Result<TimedLine> {
+    if chords.is_empty() {
+        return Ok(line);
+    }
+    let count = line.notes.len();
+    let mut named = BTreeMap::new();
+    for (which, symbol) in chords {
+        let notes = if count == 1 { "there is 1 note".to_owned() } else { format!("there are {count} notes") };
+        let note = which.checked_sub(1).and_then(|index| line.notes.get(index));
+        let start = note.ok_or_else(|| anyhow!("no chord can begin at note {which}: {notes}"))?.start;
+        if named.insert(start, symbol.clone()).is_some_and(|known| known != *symbol) {
+            bail!("two chords begin at note {which}: leave out one of the two");
+        }
+    }
+    line.chords = named.into_iter().collect();
     Ok(line)
 }
 

@@ -13,6 +13,7 @@ use crate::instrument::placement::line::Pin;
 use crate::lesson::placing::timed::{TimedLine, TimedNote};
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo, Ticks};
 use crate::theory::pitch::MidiNote;
+use crate::theory::symbol::ChordSymbol;
 
 /// The divisions of a quarter note, each with what it costs a note to need it, in beats. All divide
 /// a quarter's [`Ticks`] evenly.
@@ -30,7 +31,8 @@ pub(super) fn line(
 ) -> Result<(TimedLine, Vec<String>), MidiError> {
     let mut remarks = Vec::new();
     let (tempos, meters) = changes(timing, division, &mut remarks);
-    let mut line = TimedLine { notes: Vec::new(), meters, tempos, end: Ticks::ZERO };
+    let chords = named_chords(timing, division);
+    let mut line = TimedLine { notes: Vec::new(), meters, tempos, chords, end: Ticks::ZERO };
     let grid = BeatGrid::of(&part.notes, division);
     let mut starts: Vec<u64> = part.notes.iter().map(|note| note.start).collect();
     starts.dedup();
@@ -216,6 +218,22 @@ fn changes(timing: &[&Vec<TrackEvent<'_>>], division: u64, remarks: &mut Vec<Str
     tempos.retain(|_, tempo| last.replace(*tempo) != Some(*tempo));
     let in_ticks = |(at, tempo)| (Ticks(at), tempo);
     (tempos.into_iter().map(in_ticks).collect(), on_bar_lines(&meters, remarks))
+}
+
+/// Returns the chords that markers of the file name. Other markers are left alone: they say what they like.
+fn named_chords(timing: &[&Vec<TrackEvent<'_>>], division: u64) -> Vec<(Ticks, ChordSymbol)> {
+    let mut chords: BTreeMap<u64, ChordSymbol> = BTreeMap::new();
+    for track in timing {
+        let mut clock = 0u64;
+        for event in track.iter() {
+            clock = clock.saturating_add(u64::from(event.delta.as_int()));
+            let TrackEventKind::Meta(MetaMessage::Marker(text)) = event.kind else { continue };
+            if let Ok(symbol) = String::from_utf8_lossy(text).trim().parse() {
+                chords.insert(clock.saturating_mul(NoteValue::Quarter.ticks().0) / division, symbol);
+            }
+        }
+    }
+    chords.into_iter().map(|(at, symbol)| (Ticks(at), symbol)).collect()
 }
 
 /// Moves each change of meter to the next bar line.

@@ -177,3 +177,15 @@ fn meters_and_tempos_are_read_where_they_change() {
     assert_eq!(tempos, ["0 1/4=90", "3/4 1/4=150"]);
     assert_eq!(read.remarks, [""; 0]);
 }
+
+#[test]
+fn markers_that_are_chords_are_named_over_the_line_and_others_left_alone() {
+    // Marker (FF 06 length text) by RP-001. "Bb", "verse" and a quarter later "F/A".
+    let mut events = vec![0, 0xFF, 0x06, 2, b'B', b'b', 0, 0xFF, 0x06, 5];
+    events.extend(b"verse");
+    events.extend([0, 0x90, 58, 64, 96, 58, 0, 0, 0xFF, 0x06, 3, b'F', b'/', b'A', 0, 0x90, 57, 64, 96, 57, 0]);
+    let read = read(&file([0, 96], &events), TrackChoice::default()).unwrap();
+    let chords: Vec<String> = read.line.chords.iter().map(|(at, name)| format!("{} {name}", fraction(*at))).collect();
+    assert_eq!(chords, ["0 Bb", "1/4 F/A"]);
+    assert_eq!(told(&read.line), ["0 1/4 58", "1/4 1/4 57"]);
+}

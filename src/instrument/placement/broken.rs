@@ -9,8 +9,9 @@
 use std::collections::HashMap;
 
 use super::board::{LineBoard, StringSpot};
-use super::candidates::{Frame, HandState, Struck, candidates, middle};
+use super::candidates::{Frame, HandState, Onset, candidates, middle};
 use super::grip::MOST;
+use super::hints::{ChordHint, Hints};
 use super::layers::{Kind, Layer, LayerLink, LayerNote};
 use super::line::{NoteTarget, Pin, Touch};
 use super::weights::{Cost, thousandths};
@@ -19,8 +20,9 @@ use super::weights::{Cost, thousandths};
 const MOST_GRIPS: usize = 48;
 /// The fewest different notes of a broken chord, and how many it has at least one by one: three notes may as well be
 /// part of a line.
-const FEWEST: usize = 3;
-const FEWEST_APART: usize = 4;
+const FEWEST: (usize, usize) = (3, 4);
+/// The same under the name of a chord.
+const FEWEST_NAMED: (usize, usize) = (2, 2);
 /// The most notes of it at once, as of a bass and a melody.
 const MOST_AT_ONCE: usize = 2;
 /// Two notes of a chord are further apart than a step of a scale: at least so many half steps.
@@ -38,6 +40,8 @@ pub(super) struct Grips {
     union: Vec<LayerNote>,
     /// The ways to hold them all; each has the notes at the places of `union`.
     states: Vec<HandState>,
+    /// Whether a name over the line says that they belong together.
+    is_named: bool,
 }
 
 /// The broken chords of a line.
@@ -47,45 +51,94 @@ pub(super) struct BrokenChords {
     of_layer: Vec<Option<usize>>,
 }
 
+/// A search for broken chords.
+struct ChordSearch<'a> {
+    board: &'a LineBoard<'a>,
+    layers: &'a [Layer],
+    hints: &'a Hints,
+    /// The grips of all notes that were asked for so far, by the name over them; `None` where no hand holds them.
+    known: HashMap<(Union, Option<usize>), Option<usize>>,
+    grips: Vec<Grips>,
+}
+
 impl BrokenChords {
-    /// Finds the broken chords of a line: from each layer on as many layers as one grip holds.
-    pub(super) fn of(board: &LineBoard<'_>, layers: &[Layer]) -> Self {
-        let mut found = Self { grips: Vec::new(), of_layer: vec![None; layers.len()] };
-        let mut known: HashMap<Union, Option<usize>> = HashMap::new();
+    /// Finds the broken chords of a line: from each layer on as many layers as one grip holds. No chord goes on under
+    /// the next name.
+    pub(super) fn of(board: &LineBoard<'_>, layers: &[Layer], hints: &Hints) -> Self {
+        let mut finder = ChordSearch { board, layers, hints, known: HashMap::new(), grips: Vec::new() };
+        let mut of_layer = vec![None; layers.len()];
         let mut first = 0;
         while first < layers.len() {
-            let (end, grips) = found.longest(board, layers, first, &mut known);
+            let (end, grips) = finder.longest(first);
             if let Some(grips) = grips {
-                for entry in found.of_layer.iter_mut().take(end).skip(first) {
+                for entry in of_layer.iter_mut().take(end).skip(first) {
                     *entry = Some(grips);
                 }
             }
             first = end.max(first + 1);
         }
-        found
+        Self { grips: finder.grips, of_layer }
     }
 
-    /// Returns where the longest broken chord that starts at layer `first` ends, and its grips.
-    fn longest(
-        &mut self,
+    /// Returns which broken chord a layer belongs to, counted from 0.
+    pub(super) fn at(&self, layer: usize) -> Option<usize> {
+        self.of_layer.get(layer).copied().flatten()
+    }
+
+    /// Adds to `states`, the ways to play the notes `items` of a layer one by one, those from a grip of the broken chord
+    /// `which`. The others cost what it costs not to hold it.
+    pub(super) fn add_states(
+        &self,
         board: &LineBoard<'_>,
-        layers: &[Layer],
-        first: usize,
-        known: &mut HashMap<Union, Option<usize>>,
-    ) -> (usize, Option<usize>) {
+        which: usize,
+        items: &[LayerNote],
+        states: &mut Vec<HandState>,
+    ) {
+        let Some(grips) = self.grips.get(which) else { return };
+        let weights = board.weights;
+        let loose = if grips.is_named { weights.loose_named } else { weights.loose };
+        let loose = thousandths(loose * items.len() as f64);
+        states.iter_mut().for_each(|state| state.cost += loose);
+        let place_of =
+            |item: &LayerNote| grips.union.iter().position(|other| other.wanted.target == item.wanted.target);
+        let places: Vec<usize> = items.iter().filter_map(place_of).collect();
+        let of_all = items.len() as f64 / grips.union.len().max(1) as f64 * weights.held_share;
+        for whole in &grips.states {
+            let mut spots = [StringSpot::default(); MOST];
+            for (spot, place) in spots.iter_mut().zip(&places) {
+                *spot = whole.spots.get(*place).copied().unwrap_or_default();
+            }
+            let struck = || spots.iter().take(places.len());
+            let long = struck().map(|spot| spot.string).filter(|string| !board.is_short(*string));
+            let cost = (f64::from(whole.cost) * of_all).round() as Cost;
+            let frame = Frame::of(struck().copied());
+            let is_open = struck().all(|spot| spot.wire == 0);
+            let is_chord = items.len() > 1;
+            states.push(HandState { cost, middle: middle(long), is_chord, frame, is_open, spots, ..*whole });
+        }
+    }
+}
+
+impl ChordSearch<'_> {
+    /// Returns where the longest broken chord that starts at layer `first` ends, and its grips.
+    fn longest(&mut self, first: usize) -> (usize, Option<usize>) {
+        let number = self.hints.number_at(first);
+        let hint = self.hints.get(number);
+        let (fewest, fewest_apart) = if hint.is_some() { FEWEST_NAMED } else { FEWEST };
         let mut union: Vec<LayerNote> = Vec::new();
         let mut best = (first, None);
         let mut apart = 0;
-        for (place, layer) in layers.iter().enumerate().skip(first) {
+        for (place, layer) in self.layers.iter().enumerate().skip(first) {
             let before = union.len();
             apart += usize::from(layer.items.len() == 1);
-            if layer.items.len() > MOST_AT_ONCE
-                || !extend(&mut union, layer)
-                || union.len() > board.rig.tuning().strings().len()
-            {
+            let fits = layer.items.len() <= MOST_AT_ONCE
+                && self.hints.number_at(place) == number
+                && extend(&mut union, layer, hint)
+                && union.len() <= self.board.rig.tuning().strings().len();
+            if !fits {
                 break;
             }
-            if union.len() < FEWEST {
+            if union.len() < fewest {
                 if place - first >= SOON {
                     break;
                 }
@@ -95,18 +148,10 @@ impl BrokenChords {
                 best.0 = place + 1;
                 continue;
             }
-            if apart < FEWEST_APART {
+            if apart < fewest_apart {
                 continue;
             }
-            let asked = |item: &LayerNote| (item.wanted.target, item.wanted.pin, item.wanted.touch);
-            let mut key: Union = union.iter().map(asked).collect();
-            key.sort_unstable_by_key(|(target, ..)| *target);
-            let grips = *known.entry(key).or_insert_with(|| {
-                let mut states = candidates(board, &union, Struck::Apart).ok()?;
-                states.truncate(MOST_GRIPS);
-                self.grips.push(Grips { union: union.clone(), states });
-                Some(self.grips.len() - 1)
-            });
+            let grips = self.grips_of(&union, number);
             if grips.is_none() {
                 break;
             }
@@ -115,46 +160,37 @@ impl BrokenChords {
         best
     }
 
-    /// Returns which broken chord a layer belongs to, counted from 0.
-    pub(super) fn at(&self, layer: usize) -> Option<usize> {
-        self.of_layer.get(layer).copied().flatten()
-    }
-
-    /// Returns the ways to play the notes `items` of a layer from a grip of the broken chord `which`.
-    pub(super) fn states(&self, board: &LineBoard<'_>, which: usize, items: &[LayerNote]) -> Vec<HandState> {
-        let Some(grips) = self.grips.get(which) else { return Vec::new() };
-        let place_of =
-            |item: &LayerNote| grips.union.iter().position(|other| other.wanted.target == item.wanted.target);
-        let places: Vec<usize> = items.iter().filter_map(place_of).collect();
-        let of_all = items.len() as f64 / grips.union.len().max(1) as f64 * board.weights.held_share;
-        let mut states = Vec::with_capacity(grips.states.len());
-        for whole in &grips.states {
-            let mut spots = [StringSpot::default(); MOST];
-            for (spot, place) in spots.iter_mut().zip(&places) {
-                *spot = whole.spots.get(*place).copied().unwrap_or_default();
+    /// Returns the number of the grips of these notes; `None` where no hand holds them all.
+    fn grips_of(&mut self, union: &[LayerNote], number: Option<usize>) -> Option<usize> {
+        let asked = |item: &LayerNote| (item.wanted.target, item.wanted.pin, item.wanted.touch);
+        let mut key: Union = union.iter().map(asked).collect();
+        key.sort_unstable_by_key(|(target, ..)| *target);
+        let (board, hint, all) = (self.board, self.hints.get(number), &mut self.grips);
+        *self.known.entry((key, number)).or_insert_with(|| {
+            let mut states = candidates(board, union, Onset::Apart).ok()?;
+            if let Some(hint) = hint {
+                for state in &mut states {
+                    let back = hint.back(state.spots.iter().take(union.len()));
+                    state.cost += thousandths(back * board.weights.other_grip);
+                }
+                states.sort_by_key(|state| state.cost);
             }
-            let long =
-                spots.iter().take(places.len()).map(|spot| spot.string).filter(|string| !board.is_short(*string));
-            let cost = (f64::from(whole.cost) * of_all).round() as Cost;
-            let frame = Frame::of(spots.iter().take(places.len()).copied());
-            let is_open = spots.iter().take(places.len()).all(|spot| spot.wire == 0);
-            let is_chord = items.len() > 1;
-            states.push(HandState { cost, middle: middle(long), is_chord, frame, is_open, spots, ..*whole });
-        }
-        states
+            states.truncate(MOST_GRIPS);
+            all.push(Grips { union: union.to_vec(), states, is_named: hint.is_some() });
+            Some(all.len() - 1)
+        })
     }
 }
 
-/// Returns what it costs to play the notes of a broken chord one by one, in thousandths.
-pub(super) fn loose(board: &LineBoard<'_>, items: &[LayerNote]) -> Cost {
-    thousandths(board.weights.loose * items.len() as f64)
-}
-
-/// Adds the notes of a layer to those of a broken chord; `false` where they do not belong to it.
-fn extend(union: &mut Vec<LayerNote>, layer: &Layer) -> bool {
+/// Adds the notes of a layer to those of a broken chord; `false` where they do not belong to it. Under a name the notes of
+/// its chord may be as close as they are, and no others belong to it.
+fn extend(union: &mut Vec<LayerNote>, layer: &Layer, hint: Option<&ChordHint>) -> bool {
     for item in &layer.items {
         let NoteTarget::Pitch(note) = item.wanted.target else { return false };
         if item.kind == Kind::Held || matches!(item.link, Some((_, LayerLink::Joined(_)))) {
+            return false;
+        }
+        if hint.is_some_and(|hint| !hint.has(note)) {
             return false;
         }
         let mut is_new = true;
@@ -165,7 +201,7 @@ fn extend(union: &mut Vec<LayerNote>, layer: &Layer) -> bool {
                     return false;
                 }
                 is_new = false;
-            } else if known.number().abs_diff(note.number()) < STEP {
+            } else if hint.is_none() && known.number().abs_diff(note.number()) < STEP {
                 return false;
             }
         }

@@ -20,7 +20,7 @@ const MOST_SPREADS: usize = 2400;
 
 /// How the notes of a chord are struck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Struck {
+pub(super) enum Onset {
     /// At once, so that the strings between must be silent.
     Together,
     /// One after the other.
@@ -126,7 +126,7 @@ pub(super) enum HandTrouble {
 pub(super) fn candidates(
     board: &LineBoard<'_>,
     items: &[LayerNote],
-    strike: Struck,
+    strike: Onset,
 ) -> Result<Vec<HandState>, HandTrouble> {
     let mut options = Vec::with_capacity(items.len());
     for (place, item) in items.iter().enumerate() {
@@ -271,7 +271,7 @@ pub(super) fn add_states(
     board: &LineBoard<'_>,
     items: &[LayerNote],
     spread: &[StringSpot; MOST],
-    strike: Struck,
+    strike: Onset,
     states: &mut Vec<HandState>,
 ) {
     let struck = || spread.iter().zip(items).filter(|(spot, item)| !spot.is_silent() && item.kind == Kind::New);
@@ -294,8 +294,8 @@ pub(super) fn add_states(
     let struck_at_once: u16 =
         struck().map(|(spot, _)| spot.string).filter(long).fold(0, |all, string| all | 1 << string);
     let fixed = match strike {
-        Struck::Together => fixed + inner_mutes(board, struck_at_once, open),
-        Struck::Apart => fixed,
+        Onset::Together => fixed + inner_mutes(board, struck_at_once, open),
+        Onset::Apart => fixed,
     };
     let plain = HandState {
         position: 0,

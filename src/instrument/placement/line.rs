@@ -2,6 +2,7 @@
 
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::theory::pitch::MidiNote;
+use crate::theory::symbol::ChordSymbol;
 
 /// A time or a length of time as the hand feels it, in milliseconds from the start of the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -86,6 +87,15 @@ pub enum Joined {
     Legato,
     /// By a slide: both must be stopped.
     Slide,
+}
+
+/// A chord that is named over a line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChordOver {
+    /// The slice from which on it holds, counted from 0, up to that of the next one.
+    pub slice: usize,
+    /// Its name, as it sounds.
+    pub symbol: ChordSymbol,
 }
 
 /// The frets that may be used, as written; an open string is fret 0.

@@ -7,7 +7,8 @@
 //!
 //! 1. `layers` adds to every slice what rings on from before.
 //! 2. `candidates` lists the ways to play one layer: strings, a hand position, fingers (`grip`).
-//! 3. `broken` finds the broken chords, which may be played from one grip of all their notes.
+//! 3. `broken` finds the broken chords, which may be played from one grip of all their notes; `hints` has what the names
+//!    over the line say of them.
 //! 4. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
 //!    the pairs of states that fit together.
 //!
@@ -30,6 +31,7 @@ mod bundles;
 mod candidates;
 mod error;
 mod grip;
+mod hints;
 mod layers;
 pub mod line;
 mod moves;
@@ -37,7 +39,7 @@ mod search;
 pub mod weights;
 
 pub use error::PlacementError;
-pub use search::{LetGo, Placed, PlacedSlice, Placement, can_be_held, place};
+pub use search::{LetGo, Placed, PlacedSlice, Placement, can_be_held, place, place_under};
 
 #[cfg(test)]
 mod tests;

@@ -3,12 +3,13 @@
 use std::collections::HashMap;
 
 use super::board::{LineBoard, StringSpot, string_of};
-use super::broken::{BrokenChords, loose};
+use super::broken::BrokenChords;
 use super::bundles::LayerStep;
-use super::candidates::{HandState, Struck, candidates};
+use super::candidates::{HandState, Onset, candidates};
 use super::error::PlacementError;
+use super::hints::Hints;
 use super::layers::{Kind, Layer, LayerNote, layers};
-use super::line::{Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
+use super::line::{ChordOver, Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
 use super::moves::{Hurry, MoveCosts};
 use super::weights::{Weights, weights};
 use crate::instrument::neck::{Fret, Place};
@@ -64,7 +65,22 @@ pub struct Placement {
 ///   are strings; notes that no hand can hold at once.
 /// - Source: see the module; ties go to the state that is cheaper by itself, then to the lower string number's rival.
 pub fn place(rig: &Rig, line: &[Slice], limits: Limits) -> Result<Placement, PlacementError> {
-    place_with(rig, line, limits, weights())
+    place_under(rig, line, &[], limits)
+}
+
+/// Returns the cheapest way to play `line` on `rig` under the names of its chords, in the order of their slices.
+///
+/// A name says of the broken chords beneath which of their notes belong together, and that the shapes which players show
+/// first for it are held rather than others. Nothing else changes; see [`place`].
+///
+/// Errors: those of [`place`].
+pub fn place_under(
+    rig: &Rig,
+    line: &[Slice],
+    chords: &[ChordOver],
+    limits: Limits,
+) -> Result<Placement, PlacementError> {
+    place_with(rig, line, chords, limits, weights())
 }
 
 /// Checks that the notes of `slice` can be played at once.
@@ -75,19 +91,21 @@ pub fn can_be_held(rig: &Rig, slice: &Slice, limits: Limits) -> Result<(), Place
     place(rig, alone, limits).map(|_| ())
 }
 
-/// Returns the same as [`place`] with other weights.
+/// Returns the same as [`place_under`] with other weights.
 ///
 /// Errors: those of [`place`].
 pub(super) fn place_with(
     rig: &Rig,
     line: &[Slice],
+    chords: &[ChordOver],
     limits: Limits,
     weights: &Weights,
 ) -> Result<Placement, PlacementError> {
     let board = LineBoard::new(rig, limits, weights);
     PlacementError::check(&board, line)?;
     let layers = layers(line, rig.tuning().strings().len());
-    let pool = Pool::of(&board, line, &layers)?;
+    let broken = BrokenChords::of(&board, &layers, &Hints::of(rig, chords, &layers));
+    let pool = Pool::of(&board, line, &layers, &broken)?;
     let moves = MoveCosts::new(&board);
     let (path, cost) = shortest(&board, &layers, &pool, &moves);
     Ok(told(line, &layers, &path, cost))
@@ -106,8 +124,12 @@ impl Pool {
     /// Finds the candidates of every layer.
     ///
     /// Errors: the first layer that cannot be played.
-    fn of(board: &LineBoard<'_>, line: &[Slice], layers: &[Layer]) -> Result<Self, PlacementError> {
-        let broken = BrokenChords::of(board, layers);
+    fn of(
+        board: &LineBoard<'_>,
+        line: &[Slice],
+        layers: &[Layer],
+        broken: &BrokenChords,
+    ) -> Result<Self, PlacementError> {
         let mut known: HashMap<(Vec<ItemKey>, Option<usize>), usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
         for (index, layer) in layers.iter().enumerate() {
@@ -119,12 +141,10 @@ impl Pool {
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {
-                    let mut states = candidates(board, &layer.items, Struck::Together)
+                    let mut states = candidates(board, &layer.items, Onset::Together)
                         .map_err(|trouble| PlacementError::of(trouble, board, line, layer))?;
                     if let Some(chord) = chord {
-                        let loose = loose(board, &layer.items);
-                        states.iter_mut().for_each(|state| state.cost += loose);
-                        states.extend(broken.states(board, chord, &layer.items));
+                        broken.add_states(board, chord, &layer.items, &mut states);
                     }
                     pool.lists.push(states);
                     known.insert(key, pool.lists.len() - 1);

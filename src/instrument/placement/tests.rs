@@ -3,9 +3,10 @@
 use proptest::prelude::*;
 
 use super::board::{FINGERS, LineBoard, StringSpot};
-use super::broken::{BrokenChords, loose};
-use super::candidates::{Frame, HandState, PressedFinger, Struck, add_states};
+use super::broken::BrokenChords;
+use super::candidates::{Frame, HandState, Onset, PressedFinger, add_states};
 use super::grip::{Laid, MOST, StoppedNote, barre, grip};
+use super::hints::Hints;
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
 use super::moves::{Hurry, MoveCosts};
@@ -88,7 +89,7 @@ fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
     }
     let mut states = Vec::new();
     for spread in &spreads {
-        add_states(board, items, spread, Struck::Together, &mut states);
+        add_states(board, items, spread, Onset::Together, &mut states);
     }
     states
 }
@@ -98,15 +99,14 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let board = LineBoard::new(rig, Limits::NONE, weights());
     let layers = layers(line, rig.tuning().strings().len());
     let moves = MoveCosts::new(&board);
-    let broken = BrokenChords::of(&board, &layers);
+    let broken = BrokenChords::of(&board, &layers, &Hints::default());
     // The last state of every path, not only of the best one to each state, and its sum.
     let mut paths: Vec<(usize, u64)> = vec![];
     let mut before: Vec<HandState> = vec![];
     for (index, layer) in layers.iter().enumerate() {
         let mut states = every_state(&board, &layer.items);
         if let Some(chord) = broken.at(index) {
-            states.iter_mut().for_each(|state| state.cost += loose(&board, &layer.items));
-            states.extend(broken.states(&board, chord, &layer.items));
+            broken.add_states(&board, chord, &layer.items, &mut states);
         }
         if paths.len() * states.len() > 400_000 {
             paths = cheapest_to_each(&paths, before.len());
@@ -281,7 +281,7 @@ fn a_broken_chord_is_found_where_one_grip_holds_its_notes() {
     let found = |notes: &[u8]| -> Vec<bool> {
         let line = joined_line(&notes.iter().map(|note| (*note, 300, None)).collect::<Vec<_>>());
         let layers = layers(&line, 4);
-        let broken = BrokenChords::of(&board, &layers);
+        let broken = BrokenChords::of(&board, &layers, &Hints::default());
         (0..layers.len()).map(|layer| broken.at(layer).is_some()).collect()
     };
     // D3 A3 D4 F#4 and back.

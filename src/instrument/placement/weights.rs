@@ -60,6 +60,8 @@ pub struct Weights {
     pub broken_join: f64,
     pub held_share: f64,
     pub loose: f64,
+    pub loose_named: f64,
+    pub other_grip: f64,
     pub usual_frame: HandFrame,
     pub fifths_frame: HandFrame,
     pub fifths_scale_below: f64,

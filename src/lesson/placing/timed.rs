@@ -3,13 +3,14 @@
 use super::bars::{TimedChord, frames, write};
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::Fret;
-use crate::instrument::placement::line::{Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted};
-use crate::instrument::placement::{Placed, PlacementError, place};
+use crate::instrument::placement::line::{ChordOver, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted};
+use crate::instrument::placement::{Placed, PlacementError, place_under};
 use crate::instrument::rig::Rig;
 use crate::lesson::id::PassageId;
-use crate::lesson::music::{Note, Passage};
+use crate::lesson::music::{Bar, Event, Note, Passage};
 use crate::lesson::time::{Length, Meter, Tempo, Ticks};
 use crate::theory::pitch::{MidiNote, Pitch};
+use crate::theory::symbol::ChordSymbol;
 
 /// A line of pitches in musical time.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +21,8 @@ pub struct TimedLine {
     pub meters: Vec<(Ticks, Meter)>,
     /// The tempo at the start, then each later one with its start. Never empty.
     pub tempos: Vec<(Ticks, Tempo)>,
+    /// The chords that are named over it as they sound, each with the moment from which on it holds, in order.
+    pub chords: Vec<(Ticks, ChordSymbol)>,
     /// Where it ends, rests included.
     pub end: Ticks,
 }
@@ -71,13 +74,14 @@ impl TimedLine {
             notes: Vec::new(),
             meters: vec![(Ticks::ZERO, meter)],
             tempos: vec![(Ticks::ZERO, tempo)],
+            chords: Vec::new(),
             end: Ticks::ZERO,
         }
     }
 
-    /// Places the line on `rig` and writes it into bars.
+    /// Places the line on `rig` and writes it into bars, with the names of its chords as they are played.
     ///
-    /// Errors: those of [`place`]; they count notes as in [`TimedLine::notes`].
+    /// Errors: those of [`place_under`]; they count notes as in [`TimedLine::notes`].
     pub fn placed(
         &self,
         rig: &Rig,
@@ -86,7 +90,7 @@ impl TimedLine {
         title: String,
     ) -> Result<PlacedLine, PlacementError> {
         let slices = self.slices();
-        let placement = place(rig, &slices, limits)?;
+        let placement = place_under(rig, &slices, &self.chords_over(), limits)?;
         let notes: Vec<PlacedNote> = placement
             .slices
             .iter()
@@ -104,7 +108,8 @@ impl TimedLine {
                 ));
             }
         }
-        let written = write(self.chords(&notes), self.end, &self.meters, &self.tempos);
+        let mut written = write(self.moments(&notes), self.end, &self.meters, &self.tempos);
+        self.name_chords(&mut written.bars, rig);
         if written.shortened > 0 {
             remarks.push(format!(
                 "{} {} written shorter and marked to ring on: more than two voices overlap there",
@@ -165,8 +170,48 @@ impl TimedLine {
         slices
     }
 
+    /// Returns the chords as the search wants them: by the slice from which on they hold.
+    fn chords_over(&self) -> Vec<ChordOver> {
+        let mut starts: Vec<Ticks> = self.notes.iter().map(|note| note.start).collect();
+        starts.dedup();
+        let over = |(at, symbol): &(Ticks, ChordSymbol)| ChordOver {
+            slice: starts.partition_point(|start| start < at),
+            symbol: symbol.clone(),
+        };
+        self.chords.iter().map(over).collect()
+    }
+
+    /// Writes the name of each chord over the first note at or after its moment, before the next chord.
+    fn name_chords(&self, bars: &mut [Bar], rig: &Rig) {
+        let symbols: Vec<ChordSymbol> = self.chords.iter().map(|(_, symbol)| symbol.clone()).collect();
+        let names = ChordSymbol::moved_together(&symbols, -rig.played_as().semitones(), None);
+        let mut moments: Vec<(Ticks, &mut Event)> = Vec::new();
+        for (bar, (start, _)) in bars.iter_mut().zip(frames(self.end, &self.meters)) {
+            for voice in &mut bar.voices {
+                let mut clock = start;
+                for event in &mut voice.0 {
+                    let at = clock;
+                    clock += event.length.ticks();
+                    if !event.is_rest() {
+                        moments.push((at, event));
+                    }
+                }
+            }
+        }
+        moments.sort_by_key(|(at, _)| *at);
+        for (place, ((at, _), name)) in self.chords.iter().zip(names).enumerate() {
+            let next = self.chords.get(place + 1).map(|(next, _)| *next);
+            let first = moments.partition_point(|(start, _)| start < at);
+            if let Some((start, event)) = moments.get_mut(first)
+                && next.is_none_or(|next| *start < next)
+            {
+                event.chord = Some(name.to_string());
+            }
+        }
+    }
+
     /// Joins notes that start and end together.
-    fn chords(&self, placed: &[PlacedNote]) -> Vec<TimedChord> {
+    fn moments(&self, placed: &[PlacedNote]) -> Vec<TimedChord> {
         let mut chords: Vec<TimedChord> = Vec::new();
         for (timed, placed) in self.notes.iter().zip(placed) {
             let place = placed.placed.place;

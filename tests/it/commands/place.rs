@@ -191,3 +191,34 @@ fn a_passage_is_placed_anew_for_another_tuning() {
     fingerpost(&["place", "--lesson", path, "--passage", number]).assert().code(2).stderr(contains("say what changes"));
     assert_eq!(std::fs::read(&lesson).expect("there"), before);
 }
+
+/// A chord over the line decides which shape its notes are held in, and is written over the tab as it is played.
+#[test]
+fn a_chord_over_the_line_says_which_shape_is_held() {
+    let notes = "A#2 F3 A#3 D4 A#3 F3 A#2 A#3";
+    let places = |arguments: &[&str]| -> Vec<String> {
+        let answer = json(&[&["place", notes, "--json"], arguments].concat());
+        let notes = answer["notes"].as_array().expect("notes");
+        notes.iter().map(|note| format!("{}/{}", note["string"], note["fret"])).collect()
+    };
+    let held = ["5/1", "4/3", "3/3", "2/3", "3/3", "4/3", "5/1", "3/3"];
+    assert_eq!(places(&["--chord", "1=Bb"]), held);
+    // Two names: the second holds from the fifth note on.
+    assert_eq!(places(&["--chord", "1=Bb", "--chord", "5=Bb"]), held);
+    let tab = output(&["place", notes, "--chord", "1=Bb", "--chord", "5=F/A", "--ascii", "--capo", "1"], "");
+    let names = tab.lines().find(|line| line.contains("E/G#")).unwrap_or_else(|| panic!("{tab}"));
+    assert_eq!(names.split_whitespace().collect::<Vec<_>>(), ["A", "E/G#"], "{tab}");
+}
+
+#[test]
+fn a_chord_that_holds_from_nowhere_is_refused() {
+    for (arguments, told) in [
+        (["--chord", "3=C"].as_slice(), "no chord can begin at note 3: there are 2 notes"),
+        (&["--chord", "0=C"], "expected the note's number and a chord, as in `1=C` or `9=F#m7`"),
+        (&["--chord", "C"], "expected the note's number and a chord"),
+        (&["--chord", "1=H9x"], "H9x"),
+        (&["--chord", "1=C", "--chord", "1=G"], "two chords begin at note 1: leave out one of the two"),
+    ] {
+        fingerpost(&[&["place", "C3 E3"], arguments].concat()).assert().code(2).stdout("").stderr(contains(told));
+    }
+}

@@ -3,14 +3,16 @@
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::harmonics::NeckPoint;
 use fingerpost::instrument::neck::Fret;
+use fingerpost::instrument::neck::StringNumber;
 use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::tuning::Tuning;
 use fingerpost::lesson::check::Severity;
 use fingerpost::lesson::check::check;
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
 use fingerpost::lesson::id::{InstrumentId, PassageId, SetupId, VoicingId};
-use fingerpost::lesson::music::{Event, Join, Note, Passage, Technique};
+use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::placing::moved::moved;
+use fingerpost::lesson::time::{Length, NoteValue};
 use fingerpost::tab::read::{ReadHints, read};
 use fingerpost::theory::pitch::{MidiNote, Pitch};
 use proptest::prelude::*;
@@ -231,5 +233,33 @@ proptest! {
         let lesson = lesson_on(&new, moved.passage);
         let problems = problems(&lesson);
         prop_assert!(problems.is_empty(), "{:#?}", problems);
+    }
+}
+
+/// The names over a passage say which shapes its broken chords are held in, whatever the capo makes of their names.
+#[test]
+fn broken_chords_stay_in_the_shapes_of_their_names() {
+    let played = |name: &str, frets: &[(u8, u8)]| -> Vec<Event> {
+        let note =
+            |(string, fret): &(u8, u8)| Note::plain(StringNumber::new(*string).unwrap(), Fret::new(*fret).unwrap());
+        let mut events: Vec<Event> =
+            frets.iter().map(|place| Event::notes(Length::plain(NoteValue::Eighth), vec![note(place)])).collect();
+        events[0].chord = Some(name.to_owned());
+        events
+    };
+    // Bb as a barre at the sixth fret, which nobody who reads the name would choose, and with a capo at 1 as A.
+    let sixth = [(6, 6), (5, 8), (4, 8), (3, 7), (4, 8), (5, 8), (6, 6), (4, 8)];
+    let first = [(5, 1), (4, 3), (3, 3), (2, 3), (3, 3), (4, 3), (5, 1), (3, 3)];
+    let open = [(5, 0), (4, 2), (3, 2), (2, 2), (3, 2), (4, 2), (5, 0), (3, 2)];
+    let guitar = rig("guitar", None, None);
+    for (new, name, expected) in [(rig("guitar", None, None), "Bb", first), (rig("guitar", None, Some("1")), "A", open)]
+    {
+        let bar = Bar { voices: vec![Voice(played("Bb", &sixth))], ..Bar::default() };
+        let moved =
+            moved(&Lesson::default(), &Passage::plain(PassageId(1), "held".to_owned(), vec![bar]), &guitar, &new);
+        let events = &moved.unwrap().passage.bars[0].voices[0].0;
+        let places: Vec<(u8, u8)> =
+            events.iter().map(|event| (event.notes[0].string.number(), event.notes[0].fret.number())).collect();
+        assert_eq!((events[0].chord.as_deref(), places.as_slice()), (Some(name), expected.as_slice()));
     }
 }

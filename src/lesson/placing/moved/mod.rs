@@ -15,7 +15,7 @@ mod remark;
 mod rewrite;
 
 use crate::instrument::placement::line::Limits;
-use crate::instrument::placement::{PlacementError, place};
+use crate::instrument::placement::{PlacementError, place_under};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::{Edit, ListEdit};
@@ -53,7 +53,7 @@ pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result
     let notes = notes::list(passage);
     let mut planned = plan::planned(&notes, old, new, &mut remarks);
     let line = plan::line(passage, &notes, &mut planned, new, &mut remarks);
-    let placement = place(new, &line.slices, Limits::NONE)?;
+    let placement = place_under(new, &line.slices, &plan::chords(passage, &line, &notes, old), Limits::NONE)?;
     let passage = rewrite::rewritten(
         passage,
         &rewrite::Work { notes: &notes, planned: &planned, line: &line, placement: &placement, lesson, old, new },

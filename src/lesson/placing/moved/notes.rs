@@ -56,7 +56,8 @@ pub(super) fn root(place: usize, notes: &[Listed<'_>]) -> usize {
     notes.get(place).map_or(place, |listed| listed.struck)
 }
 
-fn bar_length(voices: Option<Ticks>, meter: Meter) -> Ticks {
+/// Returns how long a bar is whose longest voice lasts `voices`.
+pub(super) fn bar_length(voices: Option<Ticks>, meter: Meter) -> Ticks {
     voices.unwrap_or(meter.ticks())
 }
 

@@ -2,21 +2,22 @@
 
 use std::collections::BTreeMap;
 
-use super::notes::{Listed, root};
+use super::notes::{Listed, bar_length, root};
 use super::remark::Remark;
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;
 use crate::instrument::placement::line::{
-    Follows, Joined, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted,
+    ChordOver, Follows, Joined, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted,
 };
 use crate::instrument::rig::Rig;
 use crate::lesson::joining::JoinFamily;
-use crate::lesson::music::{Join, Passage};
+use crate::lesson::music::{Join, Passage, Voice};
 use crate::lesson::placing::timed::Clock;
 use crate::lesson::technique::FretUse;
 use crate::lesson::time::Ticks;
 use crate::theory::pitch::{MidiNote, Pitch};
+use crate::theory::symbol::ChordSymbol;
 
 /// How long a grace note takes, in milliseconds: about as fast as a hand can play. Our own choice.
 const GRACE: u64 = 60;
@@ -215,6 +216,29 @@ pub(super) fn line(
         }
     }
     line
+}
+
+/// Returns the chords named over the passage, as they sound, each with the slice from which on it holds.
+pub(super) fn chords(passage: &Passage, line: &PlannedLine, notes: &[Listed<'_>], old: &Rig) -> Vec<ChordOver> {
+    let starts: Vec<Option<Ticks>> =
+        line.members.iter().map(|members| Some(notes.get(*members.first()?)?.start)).collect();
+    let mut chords: Vec<ChordOver> = Vec::new();
+    let mut bar_start = Ticks::ZERO;
+    let mut meter = passage.meter;
+    for bar in &passage.bars {
+        meter = bar.meter.unwrap_or(meter);
+        let longest = bar.voices.iter().map(Voice::ticks).max();
+        for (start, event) in bar.voices.iter().flat_map(Voice::timed) {
+            let Some(Ok(symbol)) = event.chord.as_deref().map(str::parse::<ChordSymbol>) else { continue };
+            let at = bar_start + start;
+            let slice = starts.partition_point(|start| start.is_none_or(|start| start < at));
+            // Names are those of the shapes, which a capo or a lowered tuning parts from the sound.
+            chords.push(ChordOver { slice, symbol: symbol.moved(old.played_as().semitones(), None) });
+        }
+        bar_start += bar_length(longest, meter);
+    }
+    chords.sort_by_key(|chord| chord.slice);
+    chords
 }
 
 /// Returns the tempos of the passage with their starts.
