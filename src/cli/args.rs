@@ -245,7 +245,7 @@ pub struct NameArgs {
     /// The instrument
     #[command(flatten)]
     pub rig: RigArgs,
-    /// The key, as it sounds: it decides between sharps and flats
+    /// The key, as it sounds, as in `Bb`, `F#m` or `D dorian`: it decides between sharps and flats
     #[arg(long)]
     pub key: Option<String>,
     /// Bass note played by another instrument, as it sounds
@@ -254,6 +254,9 @@ pub struct NameArgs {
     /// The chord before, as it sounds: its root may be implied
     #[arg(long, value_name = "SYMBOL")]
     pub previous: Option<String>,
+    /// The chord after, as it sounds: a diminished seventh or a dominant is named by where it goes
+    #[arg(long, value_name = "SYMBOL")]
+    pub next: Option<String>,
     /// A string you are not sure you hear, counted as in tab; may be repeated, or several as in `2,3`.
     /// One that is muted in the shape may have been ringing open
     #[arg(long, value_name = "STRING", value_delimiter = ',', value_parser = string, allow_negative_numbers = true)]

@@ -176,9 +176,9 @@ pub(in crate::tab) fn is_no_chord(word: &str) -> bool {
     matches!(word, "N.C." | "NC" | "N.C" | "n.c.")
 }
 
-/// Reads a key with either kind of accidentals.
+/// Reads a key with either kind of accidentals, a mode behind a hyphen or a space.
 pub(in crate::tab) fn read_key(text: &str) -> Option<Key> {
-    text.replace('♭', "b").replace('♯', "#").parse().ok()
+    text.replace('♭', "b").replace('♯', "#").replacen('-', " ", 1).parse().ok()
 }
 
 /// Reads a stroke in either character set.

@@ -6,7 +6,7 @@
 use crate::lesson::music::{Stroke, Technique};
 use crate::lesson::time::{Length, NoteValue, Tempo, Tuplet};
 use crate::text::charset::Charset;
-use crate::theory::key::{Key, KeyMode};
+use crate::theory::key::Key;
 
 /// A way of playing that is drawn as a line over a stretch of notes where all of them share it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -101,25 +101,24 @@ pub(in crate::tab) fn tempo_in_words(tempo: Tempo) -> String {
     format!("{dots}{} note = {}", tempo.beat().value().name(), tempo.per_minute())
 }
 
-/// Writes a key: `Em`, `B♭`.
+/// Writes a key as a mark without spaces: `Em`, `B♭`, `D-dorian`.
 pub(in crate::tab) fn key(key: Key, charset: Charset) -> String {
+    let plain = key.to_string();
+    let behind = plain.strip_prefix(key.tonic().as_str()).unwrap_or("");
+    tonic(key, charset) + &behind.replace(' ', "-")
+}
+
+fn tonic(key: Key, charset: Charset) -> String {
+    let tonic = key.tonic().to_string();
     match charset {
-        Charset::Utf8 => key.to_string().replace('b', "♭").replace('#', "♯"),
-        Charset::Ascii => key.to_string(),
+        Charset::Utf8 => tonic.replace('b', "♭").replace('#', "♯"),
+        Charset::Ascii => tonic,
     }
 }
 
-/// Writes a key in words: `E minor`, `B♭ major`.
+/// Writes a key in words: `E minor`, `B♭ major`, `D dorian`.
 pub(in crate::tab) fn key_in_words(key: Key, charset: Charset) -> String {
-    let mode = match key.mode() {
-        KeyMode::Major => "major",
-        KeyMode::Minor => "minor",
-    };
-    let tonic = key.tonic().to_string();
-    match charset {
-        Charset::Utf8 => format!("{} {mode}", tonic.replace('b', "♭").replace('#', "♯")),
-        Charset::Ascii => format!("{tonic} {mode}"),
-    }
+    format!("{} {}", tonic(key, charset), key.mode().name())
 }
 
 /// Writes a stroke. `n` and `v` stand for the signs that players know from bowing.

@@ -28,6 +28,8 @@ pub struct Context {
     pub stated_bass: Option<NoteName>,
     /// The chord before this one.
     pub previous: Option<ChordSymbol>,
+    /// The chord after this one.
+    pub next: Option<ChordSymbol>,
     /// What the lowest pitch is to the ear.
     pub lowest: Lowest,
 }

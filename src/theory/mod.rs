@@ -3,10 +3,11 @@
 //! Start with [`pitch`], then [`degree`], [`interval`] and [`key`]. [`quality`] is the table of chord
 //! kinds (`assets/qualities.ron`), [`formula`] and [`pitch_set`] the sets it is compared by;
 //! [`symbol`] reads and prints chord symbols (`symbol_words` are what they are made of, `symbol_suffix` makes formulas of those). [`reading`] names
-//! what sounds, by what else is known (`context`): `ranking` says which names there are and what each costs, `reading_kind` of which sort,
+//! what sounds, by what else is known (`context`; `around` says what that does to a name): `ranking` says which names there are and what each costs, `reading_kind` of which sort,
 //! `spelling` how roots are written, and `reason` why. Nothing here knows
 //! about strings, files or terminals; a reading is made from pitches alone.
 
+mod around;
 mod context;
 pub mod degree;
 pub mod formula;

@@ -52,6 +52,10 @@ const EVERYDAY_BASSES: u16 = 22;
 /// What it costs that a chord over a foreign bass is not whole.
 const SILENT_OVER_FOREIGN: u16 = 8;
 
+/// A major triad with its ninth, counted from the root, and what it costs over a bass by which it keeps its name.
+const MAJOR_WITH_NINTH: PitchSet = PitchSet::from_bits(0b1001_0101);
+const NINTH_OVER_FOREIGN: u16 = 31;
+
 /// Returns the candidates for `set`, counted from its bass (class 0), cheapest first.
 pub(super) fn candidates(set: PitchSet) -> &'static [Candidate] {
     static TABLE: [OnceLock<Box<[Candidate]>>; 2048] = [const { OnceLock::new() }; 2048];
@@ -151,7 +155,9 @@ fn over_foreign_bass(set: PitchSet, root: u8, quality: &Quality) -> Option<Price
         _ => 14,
     };
     let silent = if missing.is_empty() { 0 } else { silent + SILENT_OVER_FOREIGN };
-    let cost = quality.rarity + built + silent + foreign(bass);
+    // A major triad with its ninth over its fourth is heard as just that: no other name tells as plainly what the hand holds.
+    let with_ninth = missing.is_empty() && quality.folded == MAJOR_WITH_NINTH && bass == 5;
+    let cost = if with_ninth { NINTH_OVER_FOREIGN } else { quality.rarity + built + silent + foreign(bass) };
     Some(PricedName { kind: ReadingKind::ForeignBass, missing, cost, turned: 0 })
 }
 

@@ -1,7 +1,6 @@
 //! Readings: every sensible name of the tones that sound, best first, with its reason.
 
-use std::fmt::Write;
-
+use super::around::{Around, NameHere};
 use super::degree::Degree;
 use super::formula::Formula;
 use super::interval::Interval;
@@ -10,7 +9,6 @@ use super::pitch::{MidiNote, NoteName, PitchClass};
 use super::pitch_set::PitchSet;
 use super::quality::Quality;
 use super::ranking::{Candidate, candidates, degree_at};
-use super::symbol::ChordSymbol;
 use super::{reason, spelling};
 
 pub use super::context::{Context, Doubt, Lowest};
@@ -97,7 +95,7 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
     let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
     let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
-    let heard = Naming { notes, context, bass, set, home: context.key.map(Key::tones) };
+    let heard = Naming { notes, context, bass, set, around: Around::new(context) };
     let mut found = Vec::with_capacity(limit.min(16));
     match set.len() {
         1 => found.push(heard.single_note()),
@@ -214,8 +212,8 @@ struct Naming<'a> {
     context: &'a Context,
     bass: PitchClass,
     set: PitchSet,
-    /// What is in the key of the key.
-    home: Option<PitchSet>,
+    /// What is known beside the notes; `None` where that is nothing.
+    around: Option<Around<'a>>,
 }
 
 /// Whether the best chord name is worth more than the notes themselves.
@@ -226,22 +224,26 @@ enum Best {
 }
 
 /// From here on a chord name is less honest than the notes themselves, unless all of the chord sounds.
-const FAR_FETCHED: u32 = 500;
+const FAR_FETCHED: i32 = 500;
 /// What a minor chord over another bass loses when the root of its relative major lies below its own
 /// root: D G B E is G6/D, D E G B is Em/D.
-const RELATIVE_BELOW: u32 = 110;
+const RELATIVE_BELOW: i32 = 110;
 /// What a reading gains in a key that holds all its tones.
-const IN_KEY: u32 = 30;
-/// What a rootless reading gains when the chord before it had the same root.
-const CARRIED_ROOT: u32 = 140;
-/// What any other reading gains when the chord before it had the same root: C E G A over E is C6/E
-/// after C and Am7/E after Am.
-const KEPT_ROOT: u32 = 60;
+const IN_KEY: i32 = 30;
+/// What a name loses that lacks a note, and what one loses beside that lacks its root, where no bass decides: a complete
+/// chord stands before it.
+const NOT_WHOLE: i32 = 80;
+const NO_ROOT: i32 = 60;
 /// The share of the price of an inversion that stays where the lowest pitch is not heard as a bass:
 /// one part in so many, to tell names apart that are otherwise alike.
-const UNHEARD_INVERSION: u32 = 2;
+const UNHEARD_INVERSION: i32 = 2;
+/// What an interval costs that is first of all a power chord.
+const POWER_CHORD_FIRST: u32 = 400;
+/// From how many strings on a third is first of all a chord without its fifth, and what the interval costs there.
+const MANY: usize = 4;
+const THIRD_ON_MANY: u32 = 490;
 /// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
-const STEP: u32 = 10;
+const STEP: i32 = 10;
 
 impl Naming<'_> {
     /// Adds the chord names, best first, and says whether there is an honest one.
@@ -250,9 +252,10 @@ impl Naming<'_> {
         // A bass that nobody hears is no part of a name.
         let has_a_name = |candidate: &&Candidate| !self.is_no_bass() || candidate.kind != ReadingKind::ForeignBass;
         let possible = candidates(from_bass).iter().filter(has_a_name);
-        let mut priced: Vec<(u32, &Candidate)> = possible.map(|candidate| (self.price(candidate), candidate)).collect();
+        let mut priced: Vec<(i32, &Candidate)> = possible.map(|candidate| (self.price(candidate), candidate)).collect();
         priced.sort_by_key(|(cost, _)| *cost);
-        let is_honest = |(cost, candidate): &(u32, &Candidate)| *cost < FAR_FETCHED || candidate.is_whole();
+        let far_fetched = self.far_fetched();
+        let is_honest = |(cost, candidate): &(i32, &Candidate)| *cost < far_fetched || candidate.is_whole();
         let best = if priced.iter().any(is_honest) { Best::Honest } else { Best::FarFetched };
         found.extend(priced.into_iter().take(limit).filter_map(|(cost, one)| self.reading(one, cost)));
         best
@@ -262,16 +265,16 @@ impl Naming<'_> {
         PitchClass::of(i32::from(self.bass.number()) + i32::from(candidate.root))
     }
 
-    fn is_in_key(&self, candidate: &Candidate) -> bool {
-        let (Some(home), Some(quality)) = (self.home, candidate.quality()) else { return false };
-        let sounding = quality.formula.without(candidate.missing).with(Formula::of(Degree::ROOT));
-        sounding.folded().minus(home.counted_from(self.root_class(candidate).number())).is_empty()
+    /// Returns from where on a chord name is less honest than the notes themselves.
+    fn far_fetched(&self) -> i32 {
+        FAR_FETCHED + if self.is_no_bass() { NOT_WHOLE } else { 0 }
     }
 
-    /// Returns the chord before this one, where its root is that of `candidate` as well.
-    fn same_root_before(&self, candidate: &Candidate) -> Option<&ChordSymbol> {
-        let root = self.root_class(candidate);
-        self.context.previous.as_ref().filter(|previous| previous.root().pitch_class() == root)
+    /// Returns a candidate as far as what is around it matters.
+    fn named(&self, candidate: &Candidate) -> Option<NameHere<'static>> {
+        let quality = candidate.quality()?;
+        let sounding = quality.formula.without(candidate.missing).with(Formula::of(Degree::ROOT)).folded();
+        Some(NameHere { kind: candidate.kind, root: self.root_class(candidate), bass: self.bass, quality, sounding })
     }
 
     /// Returns whether the root of the relative major is first heard below the root of a minor candidate.
@@ -290,25 +293,29 @@ impl Naming<'_> {
         self.context.lowest == Lowest::AnyTone && self.context.stated_bass.is_none()
     }
 
-    fn price(&self, candidate: &Candidate) -> u32 {
-        let key = if self.is_in_key(candidate) { IN_KEY } else { 0 };
-        let before = match (self.same_root_before(candidate), candidate.kind) {
-            (None, _) => 0,
-            (Some(_), ReadingKind::Rootless) => CARRIED_ROOT,
-            (Some(_), _) => KEPT_ROOT,
-        };
+    fn price(&self, candidate: &Candidate) -> i32 {
         let relative = if self.relative_is_below(candidate) { RELATIVE_BELOW } else { 0 };
-        let mut price = STEP * u32::from(candidate.cost) + relative;
+        let mut price = STEP * i32::from(candidate.cost) + relative;
         if self.is_no_bass() {
-            let turned = STEP * u32::from(candidate.turned);
+            let turned = STEP * i32::from(candidate.turned);
             price -= turned - turned / UNHEARD_INVERSION;
+            price += match (candidate.kind, candidate.missing.is_empty()) {
+                (ReadingKind::Rootless, _) => NOT_WHOLE + NO_ROOT,
+                (_, false) => NOT_WHOLE,
+                (_, true) => 0,
+            };
         }
-        price.saturating_sub(key + before)
+        let Some(around) = &self.around else { return price };
+        let Some(named) = self.named(candidate) else { return price };
+        price - around.gain(&named) - if around.holds_sound(&named) { IN_KEY } else { 0 }
     }
 
-    fn reading(&self, candidate: &Candidate, cost: u32) -> Option<Reading> {
+    fn reading(&self, candidate: &Candidate, cost: i32) -> Option<Reading> {
         let quality = candidate.quality()?;
-        let root = spelling::root(self.root_class(candidate), candidate.quality, self.context.key);
+        let around = self.around.as_ref().and_then(|around| Some((around, self.named(candidate)?)));
+        let root = around.and_then(|(around, named)| around.root(&named));
+        let root =
+            root.unwrap_or_else(|| spelling::root(self.root_class(candidate), candidate.quality, self.context.key));
         let above = |class: PitchClass| {
             let degree = degree_at(quality.formula, root.pitch_class().up_to(class));
             let name = degree.and_then(|degree| degree.above(root));
@@ -330,12 +337,10 @@ impl Naming<'_> {
             symbol.push_str(bass.as_str());
         }
         let mut reason = reason::reason(candidate, quality, root, bass, lowest);
-        if let Some(previous) = self.same_root_before(candidate) {
-            let carries = if candidate.kind == ReadingKind::Rootless { "carries over from" } else { "stays from" };
-            let _ = write!(reason, "; the root {carries} {previous}");
-        }
-        if let Some(key) = self.context.key.filter(|_| self.is_in_key(candidate)) {
-            let _ = write!(reason, "; in the key of {key}");
+        if let Some((around, named)) = &around {
+            let mut names: Vec<NoteName> = quality.formula.degrees().filter_map(|degree| degree.above(root)).collect();
+            names.extend((candidate.kind == ReadingKind::ForeignBass).then_some(bass));
+            around.write(&mut reason, named, root, &names);
         }
         Some(Reading {
             kind: candidate.kind,
@@ -346,7 +351,7 @@ impl Naming<'_> {
             missing: candidate.missing.to_vec(),
             notes: self.notes.iter().map(|note| note.map(|note| above(note.pitch_class()))).collect(),
             reason,
-            cost,
+            cost: u32::try_from(cost).unwrap_or(0),
         })
     }
 
@@ -376,7 +381,12 @@ impl Naming<'_> {
         let named = |class: PitchClass| if class == self.bass { low } else { high };
         let mut reading = self.unrooted(ReadingKind::Interval, format!("{low}-{high}"), low, &named, reason);
         // A fifth or a fourth is first of all a power chord.
-        reading.cost = if matches!(self.bass.up_to(other), 5 | 7) { 40 * STEP } else { 0 };
+        reading.cost = match self.bass.up_to(other) {
+            5 | 7 => POWER_CHORD_FIRST,
+            // On many strings a third is a chord without its fifth.
+            3 | 4 | 8 | 9 if self.notes.iter().flatten().count() >= MANY => THIRD_ON_MANY,
+            _ => 0,
+        };
         reading
     }
 
@@ -391,7 +401,7 @@ impl Naming<'_> {
         let reason = format!("{} notes together that no chord name fits", reason::count(size));
         let mut reading = self.unrooted(ReadingKind::Cluster, symbol, named(self.bass), &named, reason);
         // Only asked for where every chord name is dearer.
-        reading.cost = FAR_FETCHED - 1;
+        reading.cost = u32::try_from(self.far_fetched() - 1).unwrap_or(0);
         reading
     }
 

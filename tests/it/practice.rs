@@ -7,6 +7,7 @@ use fingerpost::instrument::rig::Rig;
 
 mod chords;
 mod lines;
+mod names;
 
 /// Which part of a table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

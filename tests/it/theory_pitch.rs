@@ -69,23 +69,57 @@ fn keys_have_the_published_signatures_and_scales() {
 #[test]
 fn keys_read_back_what_they_print_and_refuse_the_rest() {
     for fifths in -7..=7i8 {
-        for mode in [KeyMode::Major, KeyMode::Minor] {
+        for mode in KeyMode::ALL {
             let key = all_keys().find(|key| key.fifths() == fifths && key.mode() == mode).unwrap();
             assert_eq!(key.to_string().parse(), Ok(key));
         }
     }
-    assert_eq!(all_keys().count(), 30);
+    assert_eq!(all_keys().count(), 15 * KeyMode::ALL.len());
     let error = "G#".parse::<Key>().unwrap_err().to_string();
     assert_eq!(
         error,
-        "`G#` is not a key: expected a tonic, with `m` for minor, as in `Bb` or `F#m`, and at most seven accidentals"
+        "`G#` is not a key: expected a tonic, with `m` for minor or with a mode (ionian, dorian, phrygian, lydian, \
+         mixolydian, aeolian, locrian), as in `Bb`, `F#m` or `D dorian`, and at most seven accidentals"
     );
 }
 
 fn all_keys() -> impl Iterator<Item = Key> {
     let tonics =
         Letter::ALL.into_iter().flat_map(|letter| (-1..=1).filter_map(move |sign| NoteName::new(letter, sign)));
-    tonics.flat_map(|tonic| [KeyMode::Major, KeyMode::Minor].into_iter().filter_map(move |mode| Key::new(tonic, mode)))
+    tonics.flat_map(|tonic| KeyMode::ALL.into_iter().filter_map(move |mode| Key::new(tonic, mode)))
+}
+
+#[test]
+fn a_mode_has_the_notes_of_the_major_key_it_belongs_to() {
+    // Common practice, no published source: each mode begins on another note of one major scale.
+    for (mode, of) in [
+        ("C ionian", "C"),
+        ("D dorian", "C"),
+        ("E phrygian", "C"),
+        ("F lydian", "C"),
+        ("G mixolydian", "C"),
+        ("A aeolian", "C"),
+        ("B locrian", "C"),
+        ("Db mixolydian", "Gb"),
+        ("C# dorian", "B"),
+        ("G# phrygian", "E"),
+    ] {
+        let (key, of): (Key, Key) = (mode.parse().unwrap(), of.parse().unwrap());
+        assert_eq!((key.to_string().as_str(), key.fifths(), key.tones()), (mode, of.fifths(), of.tones()));
+        assert_eq!(key.scale()[0], key.tonic(), "{mode}");
+        assert!(of.scale().into_iter().all(|name| key.holds(name) && key.scale().contains(&name)), "{mode}");
+    }
+    let leading: NoteName = "G#".parse().unwrap();
+    let [minor, aeolian] = ["Am", "A aeolian"].map(|key| key.parse::<Key>().unwrap());
+    assert!(minor.holds(leading) && !aeolian.holds(leading), "only minor raises its seventh");
+    for (text, key) in
+        [("d Dor", "D dorian"), ("Bb MIXOLYDIAN", "Bb mixolydian"), ("F#min", "F#m"), ("E\tphryg", "E phrygian")]
+    {
+        assert_eq!(text.parse::<Key>().map(|key| key.to_string()).as_deref(), Ok(key), "{text}");
+    }
+    for text in ["D do", "D doric", "Dorian", "D dorian minor", "D# locrian #", "G# lydian", "Cb locrian"] {
+        assert!(text.parse::<Key>().is_err(), "{text}");
+    }
 }
 
 #[test]
@@ -147,6 +181,9 @@ fn a_key_spells_chromatic_tones_as_its_players_do() {
     assert_eq!(spelled("C"), "C Db D Eb E F F# G Ab A Bb B");
     assert_eq!(spelled("Am"), "C C# D D# E F F# G G# A Bb B");
     assert_eq!(spelled("E"), "C C# D D# E F F# G G# A A# B");
+    assert_eq!(spelled("D dorian"), "C C# D Eb E F F# G G# A Bb B");
+    assert_eq!(spelled("F lydian"), "C Db D Eb E F Gb G Ab A Bb B");
+    assert_eq!(spelled("B locrian"), "C C# D D# E F F# G G# A A# B");
     assert_eq!(spelled("Ab"), "C Db D Eb Fb F Gb G Ab A Bb Cb");
 }
 
@@ -215,8 +252,7 @@ proptest! {
     }
 
     #[test]
-    fn a_key_spells_every_class_as_that_class(class in 0..12i32, tonic in any_name(), minor in any::<bool>()) {
-        let mode = if minor { KeyMode::Minor } else { KeyMode::Major };
+    fn a_key_spells_every_class_as_that_class(class in 0..12i32, tonic in any_name(), mode in prop::sample::select(&KeyMode::ALL[..])) {
         if let Some(key) = Key::new(tonic, mode) {
             prop_assert_eq!(key.spell(PitchClass::of(class)).pitch_class(), PitchClass::of(class));
         }

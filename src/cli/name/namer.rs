@@ -40,7 +40,8 @@ impl Namer {
         let context = Context {
             key: args.key.as_deref().map(str::parse).transpose()?,
             stated_bass: args.bass.as_deref().map(bass).transpose()?,
-            previous: args.previous.as_deref().map(previous).transpose()?,
+            previous: args.previous.as_deref().map(|text| chord(text, "before")).transpose()?,
+            next: args.next.as_deref().map(|text| chord(text, "after")).transpose()?,
             lowest: rig.lowest_is(),
         };
         Ok(Self {
@@ -104,8 +105,9 @@ fn bass(text: &str) -> Result<NoteName> {
     })
 }
 
-fn previous(text: &str) -> Result<ChordSymbol> {
-    text.parse().context("the chord before cannot be read")
+/// Reads the chord that stands `where_it_is`, before or after.
+fn chord(text: &str, where_it_is: &str) -> Result<ChordSymbol> {
+    text.parse().with_context(|| format!("the chord {where_it_is} cannot be read"))
 }
 
 /// Returns the indices, in a shape, of the strings of `--unsure`. Errors: the tuning has no such string.

@@ -23,12 +23,13 @@ use crate::workbench::keys::table::KeyTable;
 use crate::workbench::messages::message::OpenedLesson;
 use crate::workbench::panes::fretboard::aiming;
 use crate::workbench::panes::fretboard::fingers::GripOrigin;
+use crate::workbench::panes::fretboard::neighbour::Neighbour;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::fretboard::voicings::lying;
 use crate::workbench::panes::library::pane::LibraryPane;
 use crate::workbench::panes::passage::PassagePane;
-use crate::workbench::panes::readings::pane::ReadingsPane;
+use crate::workbench::panes::readings::pane::{ChordsBeside, ReadingsPane};
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 
@@ -255,8 +256,9 @@ impl Desk {
     /// Names what is on the fretboard.
     fn read(&mut self) {
         let segment = self.timeline.selected();
-        let before = aiming::chord_before(&self.fretboard, &self.lesson, segment);
-        self.readings.follow(&self.fretboard, key_of(&self.lesson, segment), before);
+        let chord = |which| aiming::chord_beside(&self.fretboard, &self.lesson, segment, which);
+        let beside = ChordsBeside { before: chord(Neighbour::Previous), after: chord(Neighbour::Next) };
+        self.readings.follow(&self.fretboard, key_of(&self.lesson, segment), beside);
     }
 
     /// Selects the reading that is kept as the name of what is on the fretboard.

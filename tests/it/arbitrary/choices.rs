@@ -51,7 +51,23 @@ pub(super) fn string(number: u8) -> StringNumber {
 }
 
 pub(super) fn any_key(choices: &mut Choices) -> Key {
-    let keys = ["C", "Am", "G", "Em", "F", "Dm", "Bb", "F#m", "Ebm", "C#", "Cb", "E"];
+    let keys = [
+        "C",
+        "Am",
+        "G",
+        "Em",
+        "F",
+        "Dm",
+        "Bb",
+        "F#m",
+        "Ebm",
+        "C#",
+        "Cb",
+        "E",
+        "D dorian",
+        "Bb mixolydian",
+        "F# locrian",
+    ];
     choices.one_of(&keys).unwrap().parse().unwrap()
 }
 

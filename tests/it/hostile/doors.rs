@@ -137,7 +137,7 @@ fn words() -> Vec<Door> {
         word::<ChordSymbol>("chord symbol", 16, &["Am7", "F#m7b5", "C/E", "Gsus4(add9)", "B♭maj7#11", "E7alt"]),
         word::<Formula>("chord formula", 2, &["1 3 5 b7", "1 b3 b5 bb7"]),
         word::<Degree>("degree", 1, &["b7", "#11", "bb7"]),
-        word::<fingerpost::theory::key::Key>("key of music", 1, &["Bb", "F#m", "C major"]),
+        word::<fingerpost::theory::key::Key>("key of music", 1, &["Bb", "F#m", "C major", "D dorian"]),
         word::<NoteName>("note name", 1, &["F#", "Bbb"]),
         word::<Pitch>("pitch", 2, &["E2", "Bb3", "C#-1"]),
         word::<Shape>("shape", 8, &["x32010", "x 3 2 0 1 0", "x-10-12-12-x-x"]),

@@ -43,17 +43,25 @@ pub fn settle_targets(pane: &mut FretboardPane, open: &EditedLesson, segment: Op
     }
 }
 
-/// Returns the chord that comes before what is on the fretboard, as it sounds: the one before the chord aimed
-/// at, else the segment's voicing before this one.
-pub fn chord_before(pane: &FretboardPane, open: &EditedLesson, segment: Option<SegmentId>) -> Option<ChordSymbol> {
+/// Returns the chord that comes before or after what is on the fretboard, as it sounds: the one beside the chord aimed
+/// at, else the segment's voicing beside this one. Nothing comes after the last.
+pub fn chord_beside(
+    pane: &FretboardPane,
+    open: &EditedLesson,
+    segment: Option<SegmentId>,
+    which: Neighbour,
+) -> Option<ChordSymbol> {
+    let beside = |at: usize| match which {
+        Neighbour::Previous => at.checked_sub(1),
+        Neighbour::Next => at.checked_add(1),
+    };
     if let Some(targets) = pane.targets() {
-        let before = targets.at.checked_sub(1)?;
-        return targets.chords.get(before).map(|(_, chord)| chord.clone());
+        return targets.chords.get(beside(targets.at)?).map(|(_, chord)| chord.clone());
     }
     let segment = segment.and_then(|id| open.segment(id))?;
     let GripOrigin::Voicing(here) = pane.origin() else { return None };
-    let place = segment.voicings.iter().position(|id| *id == here)?.checked_sub(1)?;
-    let before = segment.voicings.get(place).and_then(|id| open.lesson().voicing(*id))?;
-    let symbol: ChordSymbol = before.readings.first()?.parse().ok()?;
+    let place = beside(segment.voicings.iter().position(|id| *id == here)?)?;
+    let voicing = segment.voicings.get(place).and_then(|id| open.lesson().voicing(*id))?;
+    let symbol: ChordSymbol = voicing.readings.first()?.parse().ok()?;
     Some(symbol.moved(pane.rig().played_as().semitones(), None))
 }

@@ -78,15 +78,19 @@ impl Seen {
 
     /// Returns what is known, named as it is played.
     fn played_context(&self) -> Context {
-        let Context { key, stated_bass, previous, lowest } = self.context.clone();
+        let Context { key, stated_bass, previous, next, lowest } = self.context.clone();
         let down = |name: NoteName| {
             let class = PitchClass::of(i32::from(name.pitch_class().number()) - self.shift);
             if self.shift == 0 { name } else { NoteName::usual(class) }
         };
+        // A chord that moves keeps the letters of its root in the key that moves with it.
+        let moved_key = key.and_then(|key| transposed(key, -self.shift));
+        let chord_down = |chord: ChordSymbol| if self.shift == 0 { chord } else { chord.moved(-self.shift, moved_key) };
         Context {
             key: key.and_then(|key| if self.shift == 0 { Some(key) } else { transposed(key, -self.shift) }),
             stated_bass: stated_bass.map(down),
-            previous: previous.map(|chord| if self.shift == 0 { chord } else { chord.moved(-self.shift, None) }),
+            previous: previous.map(chord_down),
+            next: next.map(chord_down),
             lowest,
         }
     }
@@ -218,5 +222,5 @@ fn name(seen: &Seen, sounding: &[Option<MidiNote>]) -> Vec<NamedReading> {
 
 fn transposed(key: Key, semitones: i32) -> Option<Key> {
     let class = PitchClass::of(i32::from(key.tonic().pitch_class().number()) + semitones);
-    Key::new(NoteName::usual(class), key.mode())
+    Some(Key::new(NoteName::usual(class), key.mode()).unwrap_or_else(|| key.moved(semitones)))
 }

@@ -16,6 +16,15 @@ use crate::workbench::keys::action::ReadingsAction;
 use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::readings::naming::{NameBasis, NamedReading, Seen, decisions, name_all};
 
+/// The chords on either side of what is on the fretboard, as they sound, where they are known.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ChordsBeside {
+    /// The chord before.
+    pub before: Option<ChordSymbol>,
+    /// The chord after.
+    pub after: Option<ChordSymbol>,
+}
+
 /// The readings' own state.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ReadingsPane {
@@ -49,7 +58,7 @@ impl ReadingsPane {
     }
 
     /// Reads the fretboard again where it has changed. `key` is the key as it sounds.
-    pub fn follow(&mut self, fretboard: &FretboardPane, key: Option<Key>, previous: Option<ChordSymbol>) {
+    pub fn follow(&mut self, fretboard: &FretboardPane, key: Option<Key>, beside: ChordsBeside) {
         let seen = Seen {
             sounding: fretboard.heard(),
             doubts: fretboard.grip().doubts.clone(),
@@ -59,7 +68,8 @@ impl ReadingsPane {
                 key,
                 lowest: fretboard.rig().lowest_is(),
                 stated_bass: fretboard.grip().bass_on(fretboard.rig()),
-                previous,
+                previous: beside.before,
+                next: beside.after,
             },
         };
         if self.read.as_ref() == Some(&seen) {
@@ -121,13 +131,14 @@ impl ReadingsPane {
         self.scroll.show(self.selected, self.list.len(), room);
     }
 
-    /// Returns what the names rest on beside the strings: the chord before, a stated bass.
+    /// Returns what the names rest on beside the strings: the chords before and after, a stated bass.
     fn context_note(&self) -> String {
-        let shift = self.read.as_ref().map_or(0, |seen| seen.shift);
-        let before = self.read.as_ref().and_then(|seen| seen.context.previous.as_ref());
-        let before = before.map(|chord| format!("after {}", chord.moved(-shift, None)));
-        let bass = self.read.as_ref().and_then(|seen| seen.context.stated_bass).map(|bass| format!("bass {bass}"));
-        before.into_iter().chain(bass).collect::<Vec<_>>().join(", ")
+        let Some(Seen { shift, context, .. }) = &self.read else { return String::new() };
+        let played = |word: &str, chord: &ChordSymbol| format!("{word} {}", chord.moved(-shift, None));
+        let before = context.previous.as_ref().map(|chord| played("after", chord));
+        let after = context.next.as_ref().map(|chord| played("before", chord));
+        let bass = context.stated_bass.map(|bass| format!("bass {bass}"));
+        before.into_iter().chain(after).chain(bass).collect::<Vec<_>>().join(", ")
     }
 
     /// Returns the selected name's reason, and what each doubt decides, in lines for a pane of `width`.

@@ -35,7 +35,7 @@ pub(super) fn take_piece_title(open: &mut EditedLesson, segment: SegmentId, titl
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         TimelineQuestion::PieceKey { segment, title: title.to_owned() },
         format!("Key of \"{title}\", as it sounds"),
-        "As in A, F# minor or Bbm. Leave empty: no key.",
+        "As in A, F# minor, Bbm or D dorian. Leave empty: no key.",
         key.map(|key| key.to_string()).unwrap_or_default(),
     )))
 }
