@@ -2,7 +2,9 @@
 
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::catalogue::setup_from_text;
-use fingerpost::instrument::neck::{Fret, Place, StringNumber};
+use fingerpost::instrument::fingering::{FingeringError, fingering};
+use fingerpost::instrument::hand::Hand;
+use fingerpost::instrument::neck::{Fret, Place, Shape, StringNumber};
 use fingerpost::instrument::placement::line::{Limits, Milliseconds, NoteTarget, Pin, Slice, Wanted};
 use fingerpost::instrument::placement::{Placement, place};
 use fingerpost::instrument::rig::Rig;
@@ -341,4 +343,43 @@ proptest! {
         let (below, above) = (place(&open, &asked, limits), place(&raised, &higher, limits));
         prop_assert_eq!(below.map(|placement| shown(&placement)), above.map(|placement| shown(&placement)));
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(256))]
+
+    /// A chord is spread no further over the neck than `fingering` lets a hand be.
+    #[test]
+    fn no_chord_is_wider_than_a_hand(
+        which in 0..5usize,
+        picks in proptest::collection::vec(any::<u16>(), 2..6),
+    ) {
+        let (instrument, tuning) = [
+            ("guitar", None),
+            ("guitar", Some("drop D")),
+            ("guitar", Some("DADGAD")),
+            ("bass", None),
+            ("mandolin", None),
+        ][which];
+        let rig = rig(instrument, tuning, None);
+        let picks: Vec<(u16, u8)> = picks.into_iter().map(|pick| (pick, 50)).collect();
+        if let Ok(placement) = place(&rig, &line_on(&rig, &[picks]), Limits::NONE) {
+            let mut frets = vec![None; rig.tuning().strings().len()];
+            for note in &placement.slices[0].notes {
+                let at = frets.len() - usize::from(note.place.string.number());
+                frets[at] = Some(note.place.fret);
+            }
+            let shape = Shape::new(frets).unwrap();
+            let held = fingering(&rig, &shape, &Hand::default());
+            prop_assert!(!matches!(held, Err(FingeringError::Reach { .. })), "{shape}: {held:?}");
+        }
+    }
+}
+
+#[test]
+fn a_chord_that_no_hand_reaches_is_refused_as_fingering_refuses_it() {
+    // An A over a lowered sixth string: 7 4 2 2 2 5 is 145 mm wide, and a medium hand reaches 112 mm.
+    let lowered = rig("guitar", Some("drop D"), None);
+    let error = place(&lowered, &line("A2+C#3+E3+A3+C#4+A4", 1000), Limits::NONE).unwrap_err().to_string();
+    assert!(error.ends_with("cannot be played at once: no hand reaches all of its notes"), "{error}");
 }

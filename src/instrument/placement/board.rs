@@ -4,6 +4,7 @@ use super::line::{Limits, NoteTarget, Pin, Touch};
 use super::weights::{Cost, HandFrame, Weights, thousandths};
 use crate::instrument::body::Millimetres;
 use crate::instrument::geometry;
+use crate::instrument::hand::Hand;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::rig::Rig;
 
@@ -11,6 +12,8 @@ use crate::instrument::rig::Rig;
 pub(super) const FINGERS: usize = 4;
 /// The furthest fret above the index finger's that is tried, whatever the millimetres say.
 const WIDEST: u8 = 7;
+/// How much further apart two frets may be than the hand reaches, in millimetres, for what rounding makes of them.
+const SLACK: f64 = 0.001;
 /// The offsets of a finger from the hand position: one back, none, up to [`WIDEST`].
 const OFFSETS: usize = WIDEST as usize + 2;
 
@@ -41,6 +44,8 @@ pub(super) struct LineBoard<'a> {
     pub(super) rig: &'a Rig,
     pub(super) limits: Limits,
     pub(super) weights: &'a Weights,
+    /// The hand that holds several notes at once.
+    hand: Hand,
     /// The highest hand position; the lowest is 1.
     pub(super) last: u8,
     /// The fret of a capo over all strings; 0 without one.
@@ -76,6 +81,7 @@ impl<'a> LineBoard<'a> {
             rig,
             limits,
             weights,
+            hand: Hand::default(),
             last,
             base,
             pivot,
@@ -148,11 +154,15 @@ impl<'a> LineBoard<'a> {
         (at(one) - at(other)).abs()
     }
 
-    /// Returns whether one hand position can reach both frets, of which `low` is not the higher one.
+    /// Returns whether a hand holds both frets at once, of which `low` is not the higher one: no further apart than
+    /// `fingerpost fingering` lets them be. From one note to the next it reaches further.
     pub(super) fn in_reach(&self, low: u8, high: u8) -> bool {
-        let furthest = self.weights.furthest.iter().copied().fold(0.0, f64::max) * self.pivot;
-        // The index may reach one fret back.
-        self.distance((low + 1).min(high), high) <= furthest && high - low <= WIDEST + 1
+        self.distance(low, high) <= self.hand.reach().0 + SLACK && high - low <= WIDEST + 1
+    }
+
+    /// Returns whether two fingers, counted from 0, hold these frets at once.
+    pub(super) fn between(&self, (finger, low): (usize, u8), (other, high): (usize, u8)) -> bool {
+        finger >= other || self.distance(low, high) <= f64::from(self.hand.pair(finger, other)) + SLACK
     }
 
     /// Returns the hand positions from which a hand might hold frets `low` to `high`.

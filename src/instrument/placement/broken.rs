@@ -52,7 +52,7 @@ pub(super) struct BrokenChords {
 }
 
 /// A search for broken chords.
-struct ChordSearch<'a> {
+struct GripFinder<'a> {
     board: &'a LineBoard<'a>,
     layers: &'a [Layer],
     hints: &'a Hints,
@@ -65,7 +65,7 @@ impl BrokenChords {
     /// Finds the broken chords of a line: from each layer on as many layers as one grip holds. No chord goes on under
     /// the next name.
     pub(super) fn of(board: &LineBoard<'_>, layers: &[Layer], hints: &Hints) -> Self {
-        let mut finder = ChordSearch { board, layers, hints, known: HashMap::new(), grips: Vec::new() };
+        let mut finder = GripFinder { board, layers, hints, known: HashMap::new(), grips: Vec::new() };
         let mut of_layer = vec![None; layers.len()];
         let mut first = 0;
         while first < layers.len() {
@@ -119,7 +119,7 @@ impl BrokenChords {
     }
 }
 
-impl ChordSearch<'_> {
+impl GripFinder<'_> {
     /// Returns where the longest broken chord that starts at layer `first` ends, and its grips.
     fn longest(&mut self, first: usize) -> (usize, Option<usize>) {
         let number = self.hints.number_at(first);

@@ -35,9 +35,17 @@ pub(super) fn grip(
             let Some((so_far, ..)) = best.get(from)?.get(last).copied().flatten() else { continue };
             for to in from + 1..=stopped.len() {
                 let Some(flat) = flat(board, stopped, from, to, open) else { break };
+                let before = from.checked_sub(1).and_then(|before| stopped.get(before));
+                let first = stopped.get(from)?.wire;
                 for finger in last..FINGERS {
+                    // `last` counts from 1; 0 stands for none.
+                    if before
+                        .is_some_and(|before| !board.between((last.saturating_sub(1), before.wire), (finger, first)))
+                    {
+                        continue;
+                    }
                     let laid = Laid { notes: to - from, strings: flat, alone: to - from == stopped.len() };
-                    let Some(group) = group(board, position, stopped.get(from)?.wire, finger, laid) else {
+                    let Some(group) = group(board, position, first, finger, laid) else {
                         continue;
                     };
                     let cost = so_far + group;

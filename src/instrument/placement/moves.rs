@@ -87,7 +87,11 @@ impl MoveCosts {
         let mut along = Vec::new();
         for from in 0..=board.last {
             for to in 0..=board.last {
-                let cost = if from == to { 0.0 } else { weights.shift + weights.shift_mm * board.distance(from, to) };
+                let cost = if from == to {
+                    0.0
+                } else {
+                    weights.shift + weights.shift_mm * board.distance(from, to).min(weights.shift_most)
+                };
                 along.push(thousandths(cost));
             }
         }

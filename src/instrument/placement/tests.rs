@@ -153,6 +153,13 @@ fn fingers_by_trying_everything(
         if !fingers.is_sorted() {
             continue;
         }
+        // Neighbours in this order are no further apart than two such fingers can be.
+        let apart = |place: usize| {
+            board.between((fingers[place], stopped[place].wire), (fingers[place + 1], stopped[place + 1].wire))
+        };
+        if !(0..stopped.len().saturating_sub(1)).all(apart) {
+            continue;
+        }
         let mut sum = Some(0);
         for finger in 0..FINGERS {
             let under: Vec<&StoppedNote> =

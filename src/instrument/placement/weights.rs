@@ -37,6 +37,7 @@ pub struct Weights {
     pub crossed: f64,
     pub shift: f64,
     pub shift_mm: f64,
+    pub shift_most: f64,
     pub guided: f64,
     pub framed: f64,
     pub other_strings: f64,
