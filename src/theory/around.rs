@@ -246,13 +246,20 @@ impl<'a> Around<'a> {
     fn write_foreign(&self, text: &mut String, named: &NameHere, root: NoteName, key: Key) {
         let tones = named.quality.folded;
         let target = PitchClass::of(i32::from(named.root.number()) + 5);
-        let is_open = self.next.is_none() && may_be_dominant(tones) && tones != AUGMENTED_TRIAD && !tones.has(5);
+        // A major triad on the tonic of a minor key is the end of a piece rather than a dominant.
+        let at_rest = self.is_tonic(named.root) && tones == MAJOR_TRIAD;
+        let is_open =
+            !at_rest && self.next.is_none() && may_be_dominant(tones) && tones != AUGMENTED_TRIAD && !tones.has(5);
         if is_open && !self.is_tonic(target) {
-            let above = self.home.counted_from(target.number());
-            let scale = key.scale().into_iter().find(|name| name.pitch_class() == target);
-            // What has no perfect fifth in the key is nobody's goal.
-            if let Some(goal) = scale.filter(|_| above.has(7)) {
-                let minor = if above.has(4) { "" } else { "m" };
+            let scale = key.scale();
+            let has = |up: i32| {
+                scale.iter().any(|name| name.pitch_class() == PitchClass::of(i32::from(target.number()) + up))
+            };
+            let goal = scale.iter().find(|name| name.pitch_class() == target);
+            // What has no perfect fifth in the key is nobody's goal; the dominant of a minor key is major.
+            if let Some(goal) = goal.filter(|_| has(7)) {
+                let is_dominant = key.tonic().pitch_class().up_to(target) == 7;
+                let minor = if has(4) || is_dominant { "" } else { "m" };
                 push(text, &["; secondary dominant: the dominant of ", goal.as_str(), minor]);
                 return;
             }

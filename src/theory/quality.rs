@@ -28,6 +28,8 @@ pub struct Quality {
     pub at_most: usize,
     /// What leaving out the root costs; `None` where nobody would hear the chord without it.
     pub rootless: Option<u16>,
+    /// Whether the name is given only over its root.
+    pub root_lowest: bool,
 }
 
 /// A row of the file, before its formula is read.
@@ -45,6 +47,8 @@ struct QualityRow {
     at_most: Option<usize>,
     #[serde(default)]
     rootless: Option<u16>,
+    #[serde(default)]
+    root_lowest: bool,
 }
 
 /// The qualities and the two ways to find one.
@@ -116,6 +120,7 @@ fn quality(row: QualityRow) -> Result<Quality, String> {
         also: row.also,
         rarity: row.rarity,
         rootless: row.rootless,
+        root_lowest: row.root_lowest,
     })
 }
 

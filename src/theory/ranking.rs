@@ -69,7 +69,7 @@ pub(super) fn candidates(set: PitchSet) -> &'static [Candidate] {
 fn rank(set: PitchSet) -> Vec<Candidate> {
     let mut found = Vec::new();
     for root in 0..12 {
-        for (place, quality) in qualities().iter().enumerate() {
+        for (place, quality) in qualities().iter().enumerate().filter(|(_, one)| root == 0 || !one.root_lowest) {
             let named = if set.has(root) { with_root(set, root, quality) } else { without_root(set, root, quality) };
             let over = if set.has(root) { over_foreign_bass(set, root, quality) } else { None };
             for PricedName { kind, missing, cost, turned } in named.into_iter().chain(over) {

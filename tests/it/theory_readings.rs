@@ -13,6 +13,7 @@ use proptest::prelude::*;
 
 use crate::reference::rows;
 
+mod around;
 mod fingerings;
 mod laws;
 mod systematic;

@@ -28,6 +28,14 @@ fn the_chord_before_lends_its_root() {
 }
 
 #[test]
+fn the_chord_after_and_a_mode_decide() {
+    assert_eq!(candidates(&["x434xx", "--next", "Cmaj7"])[0], "Db7");
+    assert_eq!(candidates(&["x4535x", "--next", "Dm"])[0], "C#dim7");
+    assert_eq!(candidates(&["x5667x", "--key", "D lydian"])[0], "Dmaj7#11");
+    assert_eq!(candidates(&["x46664", "--key", "G# dorian"])[0], "C#");
+}
+
+#[test]
 fn strings_in_doubt_decide_in_a_field_of_their_own() {
     let doubtful = json_lines(&["name", "--json", "022000", "--unsure", "3"], "");
     let plain = json_lines(&["name", "--json", "022000"], "");
@@ -83,6 +91,12 @@ fn what_is_told_beside_the_shape_is_checked() {
         ("--bass", "", "the bass `` is no note"),
         ("--previous", "Cm7xyz", "`Cm7xyz` is not a chord symbol: Cm7 is read"),
         ("--previous", "", "nothing is written where a chord symbol was expected"),
+        ("--next", "Cm7xyz", "`Cm7xyz` is not a chord symbol: Cm7 is read"),
+        (
+            "--key",
+            "D doric",
+            "`D doric` is not a key: expected a tonic, with `m` for minor or with a mode (ionian, dorian,",
+        ),
         ("--unsure", "7", "there is no string 7 to be unsure of: the tuning has strings 1 to 6 (E2 A2 D3 G3 B3 E4)"),
         ("--unsure", "0", "strings are counted as in tab, from 1"),
         ("--unsure", "-1", "strings are counted as in tab, from 1"),

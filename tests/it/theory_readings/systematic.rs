@@ -172,7 +172,8 @@ fn every_quality_is_named_back_from_its_voicings_on_every_root() {
     for quality in qualities() {
         let listed = |suffix: &&str| *suffix == quality.suffix;
         for root in 0..12 {
-            for (bass, voicing) in voicings(quality, root) {
+            let told = |bass: Degree| bass == Degree::ROOT || !quality.root_lowest;
+            for (bass, voicing) in voicings(quality, root).into_iter().filter(|(bass, _)| told(*bass)) {
                 let place = place_of(quality, root, &voicing);
                 let what = format!("{} over its {bass}, {voicing:?} on {root}: {place:?}", quality.suffix);
                 let place = place.unwrap_or_else(|| panic!("{what}"));
@@ -254,7 +255,7 @@ fn every_rootless_form_is_named_within_the_first_ten_in_every_inversion() {
 }
 #[test]
 fn every_quality_is_named_over_a_bass_that_is_none_of_its_tones() {
-    for quality in qualities() {
+    for quality in qualities().iter().filter(|quality| !quality.root_lowest) {
         let whole: Vec<Degree> = quality.formula.degrees().collect();
         for bass in (1..12).filter(|bass| !quality.folded.has(*bass)) {
             // Root and fifth over a third are that triad turned over.

@@ -329,6 +329,9 @@ fn the_readings_say_what_a_doubt_decides_and_take_in_what_is_known() {
     // The segment's second voicing comes after its first, C.
     bench.strike("F Shift+Delete Ctrl+End Ctrl+End");
     assert!(bench.pane(Focus::Readings).contains("after C"), "{}", bench.pane(Focus::Readings));
+    // And the first comes before the second, G.
+    bench.strike("F Shift+Delete Ctrl+End");
+    assert!(bench.pane(Focus::Readings).contains("before G"), "{}", bench.pane(Focus::Readings));
 }
 
 #[test]
