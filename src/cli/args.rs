@@ -63,6 +63,7 @@ pub enum Command {
     Name(NameArgs),
     /// Show every way to play a chord, best first
     #[command(after_help = "Examples:\n  fingerpost voicings Cmaj7\n  fingerpost voicings D9 --frets 5-9 --top E\n  \
+                            fingerpost voicings F --shape E\n  fingerpost voicings G C D --level beginner\n  \
                             fingerpost voicings C/E Am7 --tuning DADGAD --hand small\n  \
                             printf 'Cmaj7\\nG/B\\n' | fingerpost voicings --batch - --json --limit 1000")]
     Voicings(VoicingsArgs),
@@ -296,9 +297,9 @@ pub struct VoicingsArgs {
     /// The hand: small, medium or large
     #[arg(long, value_name = "SIZE", default_value = "medium")]
     pub hand: String,
-    /// Leave out shapes that need the thumb over the neck
-    #[arg(long)]
-    pub no_thumb: bool,
+    /// Which of them, and in which order
+    #[command(flatten)]
+    pub wanted: WantedVoicingsArgs,
     /// Put those first that follow smoothly from this shape
     #[arg(long, value_name = "SHAPE", allow_hyphen_values = true)]
     pub after: Option<String>,
@@ -318,6 +319,24 @@ pub struct VoicingsArgs {
     /// Draw with plain ASCII only
     #[arg(long)]
     pub ascii: bool,
+}
+
+/// Which voicings `voicings` lists
+#[derive(Debug, Args)]
+pub struct WantedVoicingsArgs {
+    /// Leave out shapes that need the thumb over the neck
+    #[arg(long)]
+    pub no_thumb: bool,
+    /// Who plays them: beginner (chords beside the nut), intermediate (barre chords too) or advanced (all that a hand
+    /// can hold)
+    #[arg(long, value_name = "LEVEL", default_value = "advanced")]
+    pub level: String,
+    /// Only those that come from this open shape, as `E` or `Am7`; a note alone stands for all chords on it
+    #[arg(long, value_name = "CHORD", conflicts_with = "path")]
+    pub shape: Option<String>,
+    /// In the order of the open shapes they come from, best first in each; the others follow
+    #[arg(long, conflicts_with_all = ["path", "after"])]
+    pub by_shape: bool,
 }
 
 /// `fingering`

@@ -9,9 +9,10 @@ use super::rig_args::RigArgs;
 use crate::instrument::catalogue::setup_from_text;
 use crate::instrument::fingering::Fingering;
 use crate::instrument::hand::{Barre, Finger};
-use crate::instrument::neck::{Fret, Shape};
+use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::tuning::Capo;
+use crate::instrument::voicing::open_shapes::OpenShape;
 use crate::tab::grid::{ChordGrid, grid_rows};
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
@@ -51,6 +52,25 @@ impl HeldShape {
             reach_mm: (fingering.reach.0 * 10.0).round() / 10.0,
             comfort: fingering.comfort(),
         }
+    }
+}
+
+/// The open shape that a shape comes from, as JSON shows it.
+#[derive(Debug, Serialize)]
+pub struct OpenShapeAnswer {
+    /// Its chord.
+    name: String,
+    /// How many frets the nut has moved up.
+    fret: u8,
+    /// The strings of it that are silent.
+    silent: Vec<StringNumber>,
+    words: String,
+}
+
+impl OpenShapeAnswer {
+    /// Converts an open shape into the form that JSON shows.
+    pub fn new(open: &OpenShape) -> Self {
+        Self { name: open.chord.to_string(), fret: open.fret, silent: open.silent.clone(), words: open.in_words() }
     }
 }
 

@@ -10,8 +10,10 @@ use anyhow::Result;
 use super::args::NameArgs;
 use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::{refused, told};
+use super::held_shape::OpenShapeAnswer;
 use super::outcome::{Outcome, Streams};
 use crate::instrument::neck::Shape;
+use crate::instrument::voicing::open_shapes::OpenShape;
 use crate::text::quote::quoted;
 use crate::theory::reading::{Reading, readings_limited};
 
@@ -116,7 +118,8 @@ impl Answers {
         let answered = match self.namer.sounding(text) {
             Ok(sounding) => {
                 let readings = readings_limited(&sounding.notes, &self.namer.context, self.limit);
-                let candidates = readings.iter().map(|reading| self.candidate(reading)).collect();
+                let open = self.namer.open_shapes.of(sounding.written.shape());
+                let candidates = readings.iter().map(|reading| self.candidate(reading, open.as_ref())).collect();
                 let notes = spelled(&sounding.notes, readings.first());
                 let (decisions, _) = self.namer.weighed(&sounding);
                 lines.write(&NameAnswer::Named { shape: text, notes, candidates, decisions }, text, out)?;
@@ -131,7 +134,8 @@ impl Answers {
         Ok(answered)
     }
 
-    fn candidate<'a>(&self, reading: &'a Reading) -> ReadingAnswer<'a> {
-        ReadingAnswer::new(reading, self.namer.played_as(reading))
+    fn candidate<'a>(&self, reading: &'a Reading, open: Option<&OpenShape>) -> ReadingAnswer<'a> {
+        let open = open.filter(|open| self.namer.is_made_by(reading, open));
+        ReadingAnswer::new(reading, self.namer.played_as(reading), open.map(OpenShapeAnswer::new))
     }
 }

@@ -7,10 +7,11 @@ use anyhow::{Context as _, Result, bail};
 use serde::Serialize;
 
 use super::batch::JsonLines;
-use super::held_shape::{HeldShape, drawn, grid};
+use super::held_shape::{HeldShape, OpenShapeAnswer, drawn, grid};
 use super::outcome::Outcome;
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::movement::Movement;
+use crate::instrument::voicing::open_shapes::OpenShapes;
 use crate::instrument::voicing::path::{Path, PathStep, path};
 use crate::instrument::voicing::request::Request;
 use crate::instrument::voicing::voicing_words::why;
@@ -33,6 +34,9 @@ struct ChordStep {
     #[serde(flatten)]
     held: HeldShape,
     why: String,
+    /// The open shape that it comes from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_shape: Option<OpenShapeAnswer>,
     /// The movement from the chord before.
     #[serde(skip_serializing_if = "Option::is_none")]
     movement: Option<MovesAnswer>,
@@ -79,10 +83,12 @@ pub fn run(text: &str, rig: &Rig, request: &Request, form: AnswerForm, out: &mut
     let Path { steps, .. } = path(rig, None, &symbols, request)?;
     match form {
         AnswerForm::Json => {
+            let open_shapes = OpenShapes::on(rig);
             let steps = steps.iter().zip(&symbols).map(|(step, symbol)| ChordStep {
                 symbol: symbol.to_string(),
                 held: HeldShape::new(&step.voicing.shape, &step.voicing.fingering),
-                why: why(rig, symbol, &step.voicing),
+                why: why(rig, symbol, &step.voicing, &open_shapes),
+                open_shape: open_shapes.of(&step.voicing.shape).as_ref().map(OpenShapeAnswer::new),
                 movement: step.movement.as_ref().map(|movement| MovesAnswer::new(movement, symbol)),
             });
             JsonLines::default().write(&ProgressionAnswer { path: text, steps: steps.collect() }, text, out)?;

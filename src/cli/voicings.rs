@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::args::VoicingsArgs;
 use super::batch::{Answered, JsonLines, each_line};
 use super::complaint::{refused, told};
-use super::held_shape::{HeldShape, drawn, grid, rig};
+use super::held_shape::{HeldShape, OpenShapeAnswer, drawn, grid, rig};
 use super::outcome::{Outcome, Streams};
 use super::progression::{self, AnswerForm, MovesAnswer, told as told_moves};
 use crate::instrument::body::Millimetres;
@@ -17,6 +17,7 @@ use crate::instrument::hand::{Hand, HandSize, ThumbUse};
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::board::ChordBoard;
+use crate::instrument::voicing::open_shapes::OpenShapes;
 use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought};
 use crate::instrument::voicing::search::MOST;
@@ -56,6 +57,9 @@ struct VoicingLine {
     #[serde(flatten)]
     held: HeldShape,
     why: String,
+    /// The open shape that it comes from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_shape: Option<OpenShapeAnswer>,
     /// The movement from the shape of `--after`.
     #[serde(skip_serializing_if = "Option::is_none")]
     movement: Option<MovesAnswer>,
@@ -81,12 +85,23 @@ pub fn run(args: &VoicingsArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
 struct Finder {
     rig: Rig,
     board: ChordBoard,
+    open_shapes: OpenShapes,
+    /// The chord of the open shape that all come from.
+    from_shape: Option<ChordSymbol>,
+    order: VoicingOrder,
     request: Request,
     /// The shape from which the hand comes.
     after: Option<(Shape, Fingering)>,
     limit: usize,
     format: AnswerForm,
     lines: JsonLines,
+}
+
+/// The order in which voicings are listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum VoicingOrder {
+    BestFirst,
+    ByOpenShape,
 }
 
 impl Finder {
@@ -105,9 +120,13 @@ impl Finder {
         }
         request.top = args.top.as_deref().map(str::parse).transpose().context("`--top`")?;
         request.bass = args.bass.as_deref().map(str::parse).transpose().context("`--bass`")?;
-        if args.no_thumb {
+        if args.wanted.no_thumb {
             request.thumb = ThumbUse::Never;
         }
+        request.level = args.wanted.level.parse()?;
+        let open_shapes = OpenShapes::on(&rig);
+        let from_shape =
+            args.wanted.shape.as_deref().map(|text| open_shapes.called(text)).transpose().context("`--shape`")?;
         let after = args.after.as_deref().map(|text| held(text, &rig, &request)).transpose()?;
         let format = match (args.json, args.ascii) {
             (true, _) => AnswerForm::Json,
@@ -116,6 +135,9 @@ impl Finder {
         };
         Ok(Self {
             board: ChordBoard::of(&rig),
+            open_shapes,
+            from_shape,
+            order: if args.wanted.by_shape { VoicingOrder::ByOpenShape } else { VoicingOrder::BestFirst },
             rig,
             request,
             after,
@@ -163,7 +185,8 @@ impl Finder {
             (AnswerForm::Json, Ok((found, symbol))) => {
                 let line = |PathStep { voicing, movement }: &PathStep| VoicingLine {
                     held: HeldShape::new(&voicing.shape, &voicing.fingering),
-                    why: why(&self.rig, &symbol, voicing),
+                    why: why(&self.rig, &symbol, voicing, &self.open_shapes),
+                    open_shape: self.open_shapes.of(&voicing.shape).as_ref().map(OpenShapeAnswer::new),
                     movement: movement.as_ref().map(|movement| MovesAnswer::new(movement, &symbol)),
                 };
                 let none_because = (found.all == 0).then(|| self.loosen());
@@ -204,7 +227,11 @@ impl Finder {
         let grids: Vec<_> = list
             .iter()
             .map(|PathStep { voicing, movement }| {
-                let mut note = format!("{}; {:.0} mm", why(&self.rig, symbol, voicing), voicing.fingering.reach.0);
+                let mut note = format!(
+                    "{}; {:.0} mm",
+                    why(&self.rig, symbol, voicing, &self.open_shapes),
+                    voicing.fingering.reach.0
+                );
                 if let Some(movement) = movement {
                     note = format!("{}; {note}", told_moves(movement, symbol));
                 }
@@ -236,13 +263,24 @@ impl Finder {
     }
 
     fn found(&self, symbol: &ChordSymbol) -> Result<Found> {
-        let search = self.board.search(symbol, &self.request)?;
+        let mut search = self.board.search(symbol, &self.request)?;
+        if let Some(name) = &self.from_shape {
+            search.retain(|shape| self.open_shapes.of(shape).is_some_and(|open| open.is_called(name)));
+        }
         let (all, complete) = (search.count(), search.is_complete());
         let list = match &self.after {
             Some((shape, fingering)) => search.after(&self.rig, (shape, fingering), self.limit)?,
             None => {
-                let step = |voicing| PathStep { voicing, movement: None };
-                search.found(self.limit).into_iter().map(step).collect()
+                let found = match self.order {
+                    VoicingOrder::BestFirst => search.found(self.limit),
+                    VoicingOrder::ByOpenShape => {
+                        let mut found = search.found(usize::MAX);
+                        found.sort_by_cached_key(|voicing| self.open_shapes.place(&voicing.shape));
+                        found.truncate(self.limit);
+                        found
+                    }
+                };
+                found.into_iter().map(|voicing| PathStep { voicing, movement: None }).collect()
             }
         };
         Ok(Found { list, all, complete })
@@ -266,6 +304,10 @@ impl Finder {
         if *hand != plain.hand {
             constraints.push(format!("a reach of {:.0} mm", hand.reach().0));
         }
+        if self.request.level != plain.level {
+            constraints.push(format!("the level {}", self.request.level));
+        }
+        constraints.extend(self.from_shape.as_ref().map(|name| format!("the {name} shape")));
         if constraints.is_empty() {
             return "no hand of this size can hold it on this instrument".to_owned();
         }

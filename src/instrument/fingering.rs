@@ -50,7 +50,7 @@ impl Fingering {
     }
 }
 
-pub(super) fn comfort(strain: u32) -> u32 {
+pub(super) const fn comfort(strain: u32) -> u32 {
     6000 / (60 + strain)
 }
 
@@ -203,6 +203,31 @@ impl PackedFingering {
             reach: Millimetres(f64::from(neck.reach(held))),
             strain: self.strain,
         }
+    }
+
+    /// Returns how many fingers are down, the thumb among them.
+    pub(super) fn count(&self) -> u32 {
+        (1..=THUMB).filter(|finger| self.fingers.contains(finger)).count() as u32
+    }
+
+    /// Returns over how many strings the widest barre lies; 1 where no finger holds more, 0 where none is down.
+    pub(super) fn widest_barre(&self) -> usize {
+        let under = |finger: u8| {
+            let from = self.fingers.iter().position(|other| *other == finger)?;
+            let to = self.fingers.iter().rposition(|other| *other == finger)?;
+            Some(to - from + 1)
+        };
+        (1..=4).filter_map(under).max().unwrap_or(0)
+    }
+
+    /// Returns whether the thumb comes over the neck.
+    pub(super) fn has_thumb(&self) -> bool {
+        self.fingers.contains(&THUMB)
+    }
+
+    /// Returns the ease, as [`Fingering::comfort`].
+    pub(super) const fn comfort(&self) -> u32 {
+        comfort(self.strain)
     }
 
     /// Returns the barre of the lowest finger that holds more than one string.

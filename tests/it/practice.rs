@@ -6,6 +6,7 @@ use fingerpost::instrument::neck::Shape;
 use fingerpost::instrument::rig::Rig;
 
 mod chords;
+mod families;
 mod lines;
 mod names;
 

@@ -2,6 +2,7 @@
 
 use serde::{Serialize, Serializer};
 
+use crate::cli::held_shape::OpenShapeAnswer;
 use crate::instrument::neck::StringNumber;
 use crate::theory::degree::Degree;
 use crate::theory::pitch::{NoteName, Pitch};
@@ -38,10 +39,13 @@ pub(super) struct ReadingAnswer<'a> {
     /// The name by the shape, where a capo or a lowered tuning makes it differ from the name by the sound.
     #[serde(skip_serializing_if = "Option::is_none")]
     played_as: Option<String>,
+    /// The open shape that the shape comes from, beside the chord that it makes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    open_shape: Option<OpenShapeAnswer>,
 }
 
 impl<'a> ReadingAnswer<'a> {
-    pub(super) fn new(reading: &'a Reading, played_as: Option<String>) -> Self {
+    pub(super) fn new(reading: &'a Reading, played_as: Option<String>, open_shape: Option<OpenShapeAnswer>) -> Self {
         Self {
             symbol: &reading.symbol,
             root: reading.root,
@@ -51,6 +55,7 @@ impl<'a> ReadingAnswer<'a> {
             notes: &reading.notes,
             reason: &reading.reason,
             played_as,
+            open_shape,
         }
     }
 }

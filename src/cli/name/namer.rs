@@ -8,6 +8,7 @@ use crate::cli::held_shape::rig;
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
+use crate::instrument::voicing::open_shapes::{OpenShape, OpenShapes};
 use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
@@ -21,6 +22,7 @@ const LONGEST_SHAPE: usize = 10_000;
 pub(super) struct Namer {
     pub(super) rig: Rig,
     pub(super) context: Context,
+    pub(super) open_shapes: OpenShapes,
     /// The key that decides the spelling of names as played.
     key_as_played: Option<Key>,
     /// The indices, in a shape, of the strings that are in doubt in every shape.
@@ -48,6 +50,7 @@ impl Namer {
             key_as_played: context.key.map(|key| key.moved(-rig.played_as().semitones())),
             unsure: unsure(&args.unsure, &rig)?,
             context,
+            open_shapes: OpenShapes::on(&rig),
             rig,
         })
     }
@@ -63,6 +66,11 @@ impl Namer {
     pub(super) fn played_as(&self, reading: &Reading) -> Option<String> {
         let down = -self.rig.played_as().semitones();
         (down != 0).then(|| reading.symbol_moved(down, self.key_as_played))
+    }
+
+    /// Returns whether `reading` is the chord that a shape makes which comes from `open`.
+    pub(super) fn is_made_by(&self, reading: &Reading, open: &OpenShape) -> bool {
+        open.makes(reading, self.rig.played_as().semitones())
     }
 
     /// Returns what the strings in doubt decide (those marked in the shape and those of `--unsure`) and the readings

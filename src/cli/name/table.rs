@@ -8,6 +8,7 @@ use super::json::WrittenString;
 use super::namer::{Namer, spelled};
 use crate::cli::batch::Answered;
 use crate::cli::complaint::told;
+use crate::instrument::voicing::open_shapes::OpenShape;
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
 use crate::theory::reading::{Reading, readings_limited};
@@ -31,7 +32,8 @@ pub(super) fn write_table(namer: &Namer, limit: usize, text: &str, out: &mut dyn
     if sounding.notes.iter().all(Option::is_none) {
         writeln!(out, "  nothing sounds")?;
     }
-    write_readings(namer, &readings, "  ", out)?;
+    let open = namer.open_shapes.of(sounding.written.shape());
+    write_readings(namer, &readings, open.as_ref(), ("  ", out))?;
     let (decisions, sure_alone) = namer.weighed(&sounding);
     for weighed in &decisions {
         let decision = &weighed.decision;
@@ -46,7 +48,7 @@ pub(super) fn write_table(namer: &Namer, limit: usize, text: &str, out: &mut dyn
         };
         if differs {
             writeln!(out, "    {side}:")?;
-            write_readings(namer, others, "      ", out)?;
+            write_readings(namer, others, None, ("      ", out))?;
         }
     }
     if decisions.len() > 1 {
@@ -56,13 +58,20 @@ pub(super) fn write_table(namer: &Namer, limit: usize, text: &str, out: &mut dyn
     Ok(Answered::Yes)
 }
 
-fn write_readings(namer: &Namer, readings: &[Reading], indent: &str, out: &mut dyn Write) -> Result<()> {
+fn write_readings(
+    namer: &Namer,
+    readings: &[Reading],
+    open: Option<&OpenShape>,
+    (indent, out): (&str, &mut dyn Write),
+) -> Result<()> {
     let symbols: Vec<String> = readings.iter().map(|reading| symbol_shown(namer, reading)).collect();
     let tones: Vec<String> = readings.iter().map(tones_shown).collect();
     let symbol_width = widest(&symbols);
     let tones_width = widest(&tones);
     for ((reading, symbol), tones) in readings.iter().zip(&symbols).zip(&tones) {
-        writeln!(out, "{indent}{symbol:symbol_width$}  {tones:tones_width$}  {}", reading.reason)?;
+        let open = open.filter(|open| namer.is_made_by(reading, open)).and_then(OpenShape::where_it_helps);
+        let open = open.map(|open| format!("; {open}")).unwrap_or_default();
+        writeln!(out, "{indent}{symbol:symbol_width$}  {tones:tones_width$}  {}{open}", reading.reason)?;
     }
     Ok(())
 }

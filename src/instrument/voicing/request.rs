@@ -4,6 +4,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
+use super::level::PlayerLevel;
 use crate::instrument::hand::{Hand, ThumbUse};
 use crate::instrument::neck::Fret;
 use crate::text::quote::quoted;
@@ -77,12 +78,14 @@ pub struct Request {
     pub hand: Hand,
     /// Whether the thumb may help.
     pub thumb: ThumbUse,
+    /// How far the player has come.
+    pub level: PlayerLevel,
 }
 
 impl Default for Request {
     fn default() -> Self {
         let last = Fret::new(Fret::LAST).unwrap_or(Fret::OPEN);
-        let (top, bass, hand) = (None, None, Hand::default());
-        Self { frets: Fret::OPEN..=last, top, bass, hand, thumb: ThumbUse::IfNeeded }
+        let (top, bass, hand, level) = (None, None, Hand::default(), PlayerLevel::default());
+        Self { frets: Fret::OPEN..=last, top, bass, hand, thumb: ThumbUse::IfNeeded, level }
     }
 }

@@ -13,6 +13,7 @@
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
 use super::found_voicing::Hit;
+use super::level::LevelLimits;
 use super::limits::{SPAN, WIRES};
 use super::ranking::{BassTone, Build, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
 use super::request::Request;
@@ -20,6 +21,7 @@ use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
 use crate::instrument::fingering::{self, Gripper, Held, MUTED, OPEN, STRINGS, UNBOUNDED};
 use crate::instrument::hand::ThumbUse;
+use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
@@ -91,6 +93,7 @@ impl ChordBoard {
             request,
             tones,
             prices: prices(),
+            level: request.level.limits(),
             gripper: Gripper::new(&self.neck, &request.hand, fingering::costs(), request.thumb),
             stops: [0; STRINGS],
             open: [false; STRINGS],
@@ -111,6 +114,8 @@ pub struct Search<'a> {
     request: &'a Request,
     tones: ChordTones,
     prices: &'a RankingPrices,
+    /// What the level of the player allows; `None` where it allows all.
+    level: Option<&'static LevelLimits>,
     gripper: Gripper<'a>,
     /// For each string the wires that sound a tone of the chord, bit 1 for the first.
     stops: [u64; STRINGS],
@@ -149,6 +154,12 @@ impl Search<'_> {
         self.sort(limit);
         self.list.truncate(limit);
         self.list.iter().map(|hit| self.board.voicing(hit)).collect()
+    }
+
+    /// Leaves only the voicings whose shape is one of the `wanted`.
+    pub fn retain(&mut self, wanted: impl Fn(&Shape) -> bool) {
+        let board = self.board;
+        self.list.retain(|hit| wanted(&board.shape(&hit.held)));
     }
 
     /// Returns how many voicings were found; there are more where this is not [`Search::is_complete`].
@@ -416,6 +427,9 @@ impl Search<'_> {
         let more = (self.ceiling - least).saturating_add(1).saturating_mul(10).checked_div(self.prices.strain);
         let most = more.filter(|_| bounded).map_or(UNBOUNDED, |more| traits.strain + more);
         let Some(grip) = self.gripper.best_within(held, most) else { return };
+        if self.level.is_some_and(|level| !level.allow(held, &grip, &self.board.neck, &self.request.hand)) {
+            return;
+        }
         traits.strain = grip.strain;
         let hit = Hit { cost: self.prices.of(&traits, strings), held: *held, grip };
         self.list.push(hit);

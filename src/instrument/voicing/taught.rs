@@ -9,6 +9,7 @@ use super::ranking::TaughtAs;
 use crate::instrument::fingering::{Held, MUTED, OPEN, STRINGS};
 use crate::instrument::neck::Shape;
 use crate::instrument::tuning::Tuning;
+use crate::theory::symbol::ChordSymbol;
 
 /// The shapes of `assets/taught_shapes.ron` that a board can play.
 ///
@@ -69,7 +70,7 @@ fn place(held: &Held) -> usize {
 }
 
 /// Returns the frets of a shape, [`MUTED`] and [`OPEN`] among them.
-fn frets(shape: &Shape) -> Vec<i8> {
+pub(super) fn frets(shape: &Shape) -> Vec<i8> {
     let fret = |fret: &Option<_>| fret.map_or(MUTED, |fret: crate::instrument::neck::Fret| fret.number() as i8);
     shape.strings().iter().map(fret).collect()
 }
@@ -87,9 +88,12 @@ fn held(frets: &[i8], above: i8) -> Option<Held> {
 /// The shapes of one tuning.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct TaughtFamily {
+pub(super) struct TaughtFamily {
     #[serde(deserialize_with = "from_text")]
-    tuning: Tuning,
+    pub(super) tuning: Tuning,
+    /// The open shapes by which others are explained, each with its chord.
+    #[serde(default, deserialize_with = "from_pairs")]
+    pub(super) named_by: Vec<(ChordSymbol, Shape)>,
     #[serde(deserialize_with = "from_texts")]
     open: Vec<Shape>,
     #[serde(default, deserialize_with = "from_texts")]
@@ -122,8 +126,17 @@ fn from_texts<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Shape>, 
     texts.iter().map(|text| text.parse().map_err(serde::de::Error::custom)).collect()
 }
 
+fn from_pairs<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<(ChordSymbol, Shape)>, D::Error> {
+    let texts = Vec::<(String, String)>::deserialize(deserializer)?;
+    let pair = |(chord, shape): &(String, String)| {
+        let chord = chord.parse().map_err(serde::de::Error::custom)?;
+        Ok((chord, shape.parse().map_err(serde::de::Error::custom)?))
+    };
+    texts.iter().map(pair).collect()
+}
+
 /// Returns the table that is compiled in.
-fn families() -> &'static [TaughtFamily] {
+pub(super) fn families() -> &'static [TaughtFamily] {
     static FAMILIES: OnceLock<Vec<TaughtFamily>> = OnceLock::new();
     FAMILIES.get_or_init(|| {
         ron::from_str(include_str!("../../../assets/taught_shapes.ron"))
@@ -144,7 +157,8 @@ mod tests {
         for family in families() {
             let (instrument, tuning) = setup_from_text(None, Some(&family.tuning.to_string())).unwrap();
             let rig = Rig::new(instrument, tuning, None).unwrap();
-            for shape in family.open.iter().chain(&family.second).chain(&family.movable) {
+            let named_by = family.named_by.iter().map(|(_, shape)| shape);
+            for shape in family.open.iter().chain(&family.second).chain(&family.movable).chain(named_by) {
                 assert_eq!(shape.strings().len(), family.tuning.strings().len(), "{shape}");
                 let found = crate::instrument::fingering::fingering(&rig, shape, &Hand::default());
                 assert!(found.is_ok(), "{shape}: {found:?}");

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::found_voicing::FoundVoicing;
+use super::open_shapes::OpenShapes;
 use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
@@ -13,12 +14,15 @@ use crate::theory::reading::Lowest;
 use crate::theory::symbol::ChordSymbol;
 use crate::theory::{count, degree_name};
 
-/// Returns in words where `voicing` of `symbol` lies, how it is held, what it sounds and what it leaves out, in that
-/// order.
-pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing) -> String {
+/// Returns in words where `voicing` of `symbol` lies, which of the `open` shapes it comes from, how it is held, what it sounds
+/// and what it leaves out, in that order.
+pub fn why(rig: &Rig, symbol: &ChordSymbol, voicing: &FoundVoicing, open: &OpenShapes) -> String {
     let heard = rig.heard(&voicing.shape);
     let mut text = String::with_capacity(96);
     text.push_str(&position(voicing));
+    if let Some(open) = open.of(&voicing.shape).and_then(|open| open.where_it_helps()) {
+        let _ = write!(text, "; {open}");
+    }
     if let Some(kind) = spacing(&heard, symbol) {
         let _ = write!(text, "; {kind}");
     }

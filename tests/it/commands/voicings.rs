@@ -81,6 +81,74 @@ fn constraints_are_kept() {
 }
 
 #[test]
+fn the_open_shape_that_a_voicing_comes_from_is_told_and_asked_for() {
+    // Common practice, no published source: F is the E shape up a fret, and the C shape at fret 5.
+    let all = found(&["F", "--limit", "100000"]);
+    let list = all["voicings"].as_array().expect("a list");
+    let barre = list.iter().find(|one| one["frets"] == "1 3 3 2 1 1").expect("it is there");
+    assert_eq!(
+        barre["open_shape"],
+        serde_json::json!({"name": "E", "fret": 1, "silent": [], "words": "E shape at fret 1"})
+    );
+    assert_eq!(barre["why"], "barre at fret 1; E shape at fret 1; all three notes; root in the bass");
+    let part = list.iter().find(|one| one["frets"] == "x 8 7 5 6 x").expect("it is there");
+    assert_eq!(part["open_shape"]["words"], "C shape at fret 5 without its top string");
+    assert_eq!(part["open_shape"]["silent"], serde_json::json!([1]));
+    let named = |name: &str| -> Vec<String> {
+        let of = |one: &&Value| one["open_shape"]["name"] == name;
+        list.iter().filter(of).map(|one| one["frets"].as_str().expect("text").to_owned()).collect()
+    };
+    let asked = frets(&found(&["F", "--shape", "E", "--limit", "100000"]));
+    assert!(!asked.is_empty());
+    assert_eq!(asked, named("E"));
+    let shapes = found(&["F", "--by-shape", "--limit", "100000"]);
+    let order: Vec<String> = shapes["voicings"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|one| one["open_shape"]["name"].as_str().unwrap_or("none").to_owned())
+        .collect();
+    let mut groups = order.clone();
+    groups.dedup();
+    assert_eq!(groups, ["C", "A", "G", "E", "D", "none"]);
+    assert_eq!(order.len(), list.len());
+    let minor = found(&["Fm", "--shape", "E", "--limit", "1"]);
+    assert_eq!(minor["voicings"][0]["open_shape"]["name"], "Em");
+}
+
+#[test]
+fn a_reading_is_told_with_the_open_shape_that_makes_it() {
+    let answer = &json_lines(&["name", "--batch", "-", "--json", "--limit", "5"], "577555")[0];
+    let candidates = answer["candidates"].as_array().expect("a list");
+    for candidate in candidates {
+        let expected = if candidate["symbol"] == "Am" { Value::from("Em shape at fret 5") } else { Value::Null };
+        assert_eq!(candidate["open_shape"]["words"], expected, "{candidate}");
+    }
+    let text = fingerpost(&["name", "577555"]).assert().success();
+    let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
+    assert!(text.lines().any(|line| line.contains("Am") && line.ends_with("; Em shape at fret 5")), "{text}");
+    // With a capo the shape keeps its name, and the reading is what sounds.
+    let text = fingerpost(&["name", "133211", "--capo", "2"]).assert().success();
+    let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
+    assert!(
+        text.lines().any(|line| line.contains("G (played as F)") && line.ends_with("; E shape at fret 1")),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_level_leaves_out_what_is_too_hard() {
+    let all = frets(&found(&["F", "--limit", "100000"]));
+    assert_eq!(frets(&found(&["F", "--limit", "100000", "--level", "advanced"])), all);
+    let beginner = frets(&found(&["F", "--limit", "100000", "--level", "beginner"]));
+    assert_eq!(beginner.first().map(String::as_str), Some("x x 3 2 1 1"));
+    assert!(beginner.len() < all.len() && beginner.iter().all(|shape| all.contains(shape)));
+    let text = fingerpost(&["voicings", "F", "--level", "beginner", "--frets", "9-12"]).assert().code(1);
+    let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
+    assert!(text.contains("no voicing with frets 9-12 and the level beginner: ask for less"), "{text}");
+}
+
+#[test]
 fn a_bass_that_is_no_tone_goes_under_the_chord() {
     assert_eq!(frets(&found(&["C", "--bass", "D"])), frets(&found(&["C/D"])));
 }
@@ -104,6 +172,12 @@ fn what_contradicts_itself_is_refused_with_what_was_understood() {
         (&["voicings", "C", "--max-reach", "-3"], "a reach of -3 mm is none"),
         (&["voicings", "C", "--max-reach", "nan"], "is none"),
         (&["voicings", "C", "--hand", "huge"], "`huge` is no size of a hand: expected small, medium or large"),
+        (&["voicings", "C", "--level", "expert"], "`expert` is no level: expected beginner, intermediate or advanced"),
+        (
+            &["voicings", "C", "--shape", "H"],
+            "`H` is no open shape that others are named by in this tuning: expected C, C7,",
+        ),
+        (&["voicings", "C", "--shape", "E", "--tuning", "C2 F2 B2"], "expected none, because none is taught here"),
         (&["voicings", "Cfoo"], "Cfoo"),
         (&["voicings", "C13b9", "--tuning", "C3 G3 C4"], "this chord needs at least 4 notes"),
         (&["voicings", "C", "--tuning", "E2 A2 D3 G3 B3 E4 A4 D5 G5 C6 F6 B6 E7"], "13"),

@@ -3,18 +3,20 @@
 use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
+use crate::instrument::voicing::board::ChordBoard;
 use crate::instrument::voicing::elsewhere::{
     ElsewhereError, Keeping, OtherPlace, SmallerShape, StandIn, best_of_each_place, elsewhere, on_rig, same_top,
     smaller,
 };
+use crate::instrument::voicing::level::PlayerLevel;
+use crate::instrument::voicing::open_shapes::OpenShapes;
 use crate::instrument::voicing::request::Request;
-use crate::instrument::voicing::search::voicings;
 use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::voicing_words::why;
 use crate::lesson::harmony::named_rightly::NO_BASS_HEARD;
-use crate::theory::symbol::ChordSymbol;
 use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts};
 use crate::workbench::panes::fretboard::grip::Grip;
+use crate::workbench::panes::fretboard::voicing_query::VoicingQuery;
 
 /// How many voicings of a typed chord are offered at most.
 const MOST: usize = 60;
@@ -151,17 +153,27 @@ impl SearchStart<'_> {
     /// Looks for the voicings of a chord that was typed, named as it is played. Errors: in words, what is
     /// wrong with the name, or that the strings do not do.
     pub(super) fn named(&self, text: &str) -> Result<SearchOutcome, String> {
-        let typed: ChordSymbol = text.trim().parse().map_err(|error| format!("{error}"))?;
+        let open_shapes = OpenShapes::on(self.rig);
+        let VoicingQuery { chord: typed, from_shape, level } = VoicingQuery::read(text, &open_shapes)?;
         let symbol = self.rig.lowest_is().named(&typed);
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
-        let found = voicings(self.rig, &sounding, &self.request(), MOST).map_err(|error| error.to_string())?;
+        let (board, request) = (ChordBoard::of(self.rig), Request { level, ..self.request() });
+        let mut found = board.search(&sounding, &request).map_err(|error| error.to_string())?;
+        let all = found.count();
+        if let Some(name) = &from_shape {
+            found.retain(|shape| open_shapes.of(shape).is_some_and(|open| open.is_called(name)));
+        }
+        let found = found.found(MOST);
+        if found.is_empty() && (all > 0 || level != PlayerLevel::default()) {
+            return Err(format!("no voicing of {symbol} is left: leave out what stands behind the comma"));
+        }
         if found.is_empty() {
             return Err(format!("no voicing of {symbol} that a {} hand can play on this neck", self.hand.name()));
         }
         let name = symbol.to_string();
         let said = if symbol == typed { name.clone() } else { format!("{name} ({NO_BASS_HEARD})") };
         let ghosts = found.into_iter().map(|voicing| Ghost {
-            about: format!("{said}: {}", why(self.rig, &sounding, &voicing)),
+            about: format!("{said}: {}", why(self.rig, &sounding, &voicing, &open_shapes)),
             shape: voicing.shape,
             fingering: Ok(voicing.fingering),
             kept: vec![name.clone()],

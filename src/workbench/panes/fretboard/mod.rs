@@ -5,7 +5,7 @@
 //! where its frets are drawn (`drawn_neck`) and how far it is scrolled (`neck_scroll`), how a hand holds the shape
 //! (`holding`), what a search for other shapes finds (`alternatives`) and the [`ghosts`] it is shown as, chords to aim at
 //! ([`targets`]), two `slots` for shapes, and which [`neighbour`] of a thing is meant. Above it lies what is done to it:
-//! [`neck_keys`] shows and takes other shapes, `comparing` compares two, [`aiming`] goes from chord to chord, [`voicings`]
+//! [`neck_keys`] shows and takes other shapes, `comparing` compares two, [`aiming`] goes from chord to chord, `voicing_query` reads what voicings are asked for, [`voicings`]
 //! carries voicings between neck, lesson and library; [`view`] and `signs` draw. The names of what sounds are in the
 //! readings pane.
 
@@ -27,4 +27,5 @@ mod signs;
 mod slots;
 pub mod targets;
 pub mod view;
+mod voicing_query;
 pub mod voicings;

@@ -3,6 +3,7 @@
 //! No two lines bear the same name.
 
 use crate::instrument::neck::StringNumber;
+use crate::instrument::voicing::open_shapes::OpenShape;
 use crate::theory::degree::Degree;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, PitchClass};
@@ -47,6 +48,8 @@ pub(in crate::workbench) struct Seen {
     pub(in crate::workbench) kept: Vec<String>,
     /// Semitones from what is played to what sounds.
     pub(in crate::workbench) shift: i32,
+    /// The open shape that the fingers come from.
+    pub(in crate::workbench) open_shape: Option<OpenShape>,
     /// The key, as it sounds, and what the lowest pitch is to the ear.
     pub(in crate::workbench) context: Context,
 }

@@ -1,6 +1,7 @@
 //! The readings: what the fingers can be called, best first, with reasons.
 
 use crate::instrument::neck::StringNumber;
+use crate::instrument::voicing::open_shapes::{OpenShape, OpenShapes};
 use crate::text::fit::fit_with;
 use crate::text::safe::printable;
 use crate::text::wrap::wrap;
@@ -63,6 +64,7 @@ impl ReadingsPane {
             sounding: fretboard.heard(),
             doubts: fretboard.grip().doubts.clone(),
             kept: fretboard.names().to_vec(),
+            open_shape: OpenShapes::on(fretboard.rig()).of(&fretboard.grip().shape),
             shift: fretboard.rig().played_as().semitones(),
             context: Context {
                 key,
@@ -143,8 +145,12 @@ impl ReadingsPane {
 
     /// Returns the selected name's reason, and what each doubt decides, in lines for a pane of `width`.
     fn reason(&self, width: usize) -> Vec<String> {
-        let reason = self.selected().map_or("", |named| &named.reading.reason);
-        let all = std::iter::once(reason).chain(self.decisions.iter().map(String::as_str));
+        let open = self.read.as_ref().and_then(|seen| seen.open_shape.as_ref());
+        let reason = self.selected().map_or(String::new(), |NamedReading { reading, .. }| {
+            let open = open.filter(|open| open.makes(reading, 0)).and_then(OpenShape::where_it_helps);
+            std::iter::once(reading.reason.clone()).chain(open).collect::<Vec<_>>().join("; ")
+        });
+        let all = std::iter::once(reason.as_str()).chain(self.decisions.iter().map(String::as_str));
         all.flat_map(|text| wrap(&printable(text), width.saturating_sub(2).max(1))).collect()
     }
 }

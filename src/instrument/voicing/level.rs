@@ -1,0 +1,196 @@
+//! Levels of playing: which voicings may be shown to whom. The limits are data (`assets/levels.ron`).
+
+use std::fmt;
+use std::str::FromStr;
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+use super::limits::inner_mutes;
+use crate::instrument::fingering::{Held, Neck, OPEN, PackedFingering};
+use crate::instrument::hand::Hand;
+use crate::text::quote::quoted;
+
+/// How far a player has come. What a lower level is shown, a higher one is shown too.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum PlayerLevel {
+    /// In the first year.
+    Beginner,
+    /// With barre chords.
+    Intermediate,
+    /// With all that a hand can hold.
+    #[default]
+    Advanced,
+}
+
+impl PlayerLevel {
+    /// Every level, lowest first.
+    pub const ALL: [Self; 3] = [Self::Beginner, Self::Intermediate, Self::Advanced];
+
+    /// Returns the word for it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Beginner => "beginner",
+            Self::Intermediate => "intermediate",
+            Self::Advanced => "advanced",
+        }
+    }
+
+    /// Returns its limits; `None` where there are none but those of the hand.
+    pub(super) fn limits(self) -> Option<&'static LevelLimits> {
+        static LEVELS: OnceLock<Levels> = OnceLock::new();
+        let levels = LEVELS.get_or_init(|| {
+            ron::from_str(include_str!("../../../assets/levels.ron"))
+                .expect("a test reads the table that is compiled in")
+        });
+        match self {
+            Self::Beginner => Some(&levels.beginner),
+            Self::Intermediate => Some(&levels.intermediate),
+            Self::Advanced => None,
+        }
+    }
+}
+
+impl fmt::Display for PlayerLevel {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
+/// The text is no level.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{}` is no level: expected beginner, intermediate or advanced", quoted(.text))]
+pub struct PlayerLevelError {
+    /// What was typed.
+    pub text: String,
+}
+
+impl FromStr for PlayerLevel {
+    type Err = PlayerLevelError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let wanted = text.trim();
+        let found = Self::ALL.into_iter().find(|level| level.name().eq_ignore_ascii_case(wanted));
+        found.ok_or_else(|| PlayerLevelError { text: text.to_owned() })
+    }
+}
+
+/// The limits of all levels that have some.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Levels {
+    beginner: LevelLimits,
+    intermediate: LevelLimits,
+}
+
+/// The limits of a level, explained in `assets/levels.ron`.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct LevelLimits {
+    fingers: u32,
+    barre: usize,
+    span: i8,
+    highest: i8,
+    stretch: u32,
+    inner_mutes: u32,
+    thumb: bool,
+    ease: u32,
+}
+
+impl LevelLimits {
+    /// Returns whether a voicing that is `held` by `grip` keeps to them.
+    pub(super) fn allow(&self, held: &Held, grip: &PackedFingering, neck: &Neck, hand: &Hand) -> bool {
+        let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
+        let lowest = stopped().min().unwrap_or(neck.nut);
+        let highest = stopped().max().unwrap_or(neck.nut);
+        highest - lowest <= self.span
+            && highest - neck.nut <= self.highest
+            && f64::from(neck.reach(held)) * 100.0 <= hand.reach().0 * f64::from(self.stretch)
+            && inner_mutes(held) <= self.inner_mutes
+            && grip.count() <= self.fingers
+            && grip.widest_barre() <= self.barre
+            && (self.thumb || !grip.has_thumb())
+            && grip.comfort() >= self.ease
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::instrument::catalogue::setup_from_text;
+    use crate::instrument::hand::{Finger, HandSize};
+    use crate::instrument::rig::Rig;
+    use crate::instrument::voicing::request::Request;
+    use crate::instrument::voicing::search::{FoundVoicing, voicings};
+
+    fn found(instrument: &str, chord: &str, size: HandSize, level: PlayerLevel) -> Vec<FoundVoicing> {
+        let (instrument, tuning) = setup_from_text(Some(instrument), None).unwrap();
+        let rig = Rig::new(instrument, tuning, None).unwrap();
+        let request = Request { hand: Hand::new(size), level, ..Request::default() };
+        voicings(&rig, &chord.parse().unwrap(), &request, usize::MAX).unwrap()
+    }
+
+    #[test]
+    fn what_a_lower_level_is_shown_a_higher_one_is_shown_too() {
+        for instrument in ["guitar", "ukulele", "mandolin", "7-string guitar"] {
+            for chord in ["C", "F#m7", "Bb9", "E7#9", "A5", "G/B"] {
+                let shown = |level| -> BTreeSet<String> {
+                    found(instrument, chord, HandSize::Medium, level).iter().map(|one| one.shape.to_string()).collect()
+                };
+                let [beginner, intermediate, advanced] = PlayerLevel::ALL.map(shown);
+                assert!(beginner.is_subset(&intermediate), "{instrument} {chord}");
+                assert!(intermediate.is_subset(&advanced), "{instrument} {chord}");
+                assert!(intermediate.len() < advanced.len(), "{instrument} {chord}");
+            }
+        }
+    }
+
+    #[test]
+    fn beginners_have_the_open_chords_for_every_hand_and_no_full_barre() {
+        // Common practice, no published source: the first chords of every method.
+        for size in HandSize::ALL {
+            for (chord, shape) in [
+                ("C", "x 3 2 0 1 0"),
+                ("G", "3 2 0 0 0 3"),
+                ("D", "x x 0 2 3 2"),
+                ("A", "x 0 2 2 2 0"),
+                ("E", "0 2 2 1 0 0"),
+                ("Am", "x 0 2 2 1 0"),
+                ("Em", "0 2 2 0 0 0"),
+                ("Dm", "x x 0 2 3 1"),
+            ] {
+                let shown = found("guitar", chord, size, PlayerLevel::Beginner);
+                assert_eq!(shown.first().map(|one| one.shape.to_string()).as_deref(), Some(shape), "{chord} {size:?}");
+                for voicing in &shown {
+                    let Some(barre) = voicing.fingering.barre else { continue };
+                    assert_eq!(barre.from.number() - barre.to.number(), 1, "{chord} {}", voicing.shape);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn each_limit_is_what_keeps_some_voicing_out() {
+        for (chord, shape, level) in [
+            // A barre over six strings, the seventh fret, a string damped between, the fifteenth fret.
+            ("F", "1 3 3 2 1 1", PlayerLevel::Intermediate),
+            ("D", "x x x 7 7 5", PlayerLevel::Intermediate),
+            ("F7", "1 x 1 2 1 x", PlayerLevel::Intermediate),
+            ("C", "x 15 14 12 13 12", PlayerLevel::Advanced),
+        ] {
+            for other in PlayerLevel::ALL {
+                let shown = found("guitar", chord, HandSize::Medium, other);
+                let has = shown.iter().any(|one| one.shape.to_string() == shape);
+                assert_eq!(has, other >= level, "{chord} {shape} {other}");
+            }
+        }
+        let with_thumb = |level| {
+            let shown = found("guitar", "D7/F#", HandSize::Medium, level);
+            shown.iter().filter(|one| one.fingering.fingers.contains(&Some(Finger::Thumb))).count()
+        };
+        assert_eq!([with_thumb(PlayerLevel::Beginner), with_thumb(PlayerLevel::Intermediate)], [0, 0]);
+        assert!(with_thumb(PlayerLevel::Advanced) > 0);
+    }
+}
