@@ -135,7 +135,8 @@ impl Answers {
     }
 
     fn candidate<'a>(&self, reading: &'a Reading, open: Option<&OpenShape>) -> ReadingAnswer<'a> {
-        let open = open.filter(|open| self.namer.is_made_by(reading, open));
+        // Of an open shape the reading says all.
+        let open = open.filter(|open| open.is_elsewhere() && self.namer.is_made_by(reading, open));
         ReadingAnswer::new(reading, self.namer.played_as(reading), open.map(OpenShapeAnswer::new))
     }
 }

@@ -236,7 +236,12 @@ impl OpenShape {
 
     /// Returns the same where it says more than the name of the chord does: nothing of a whole open shape.
     pub fn where_it_helps(&self) -> Option<String> {
-        (self.fret > 0 || !self.silent.is_empty()).then(|| self.in_words())
+        self.is_elsewhere().then(|| self.in_words())
+    }
+
+    /// Returns whether it lies further up the neck than the open shape, or lacks some of its strings.
+    pub const fn is_elsewhere(&self) -> bool {
+        self.fret > 0 || !self.silent.is_empty()
     }
 
     fn silent_in_words(&self) -> Option<String> {
