@@ -21,6 +21,7 @@ use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::document::Lesson;
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::{PassageId, SetupId};
+use crate::lesson::linked_shapes::delete_unfitting;
 use crate::lesson::music::Passage;
 use crate::lesson::place::SpotsOf;
 use crate::lesson::placing::lengths::fraction;
@@ -90,6 +91,8 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     let old = passage_rig(&lesson, passage)?;
     let new = other_rig(args, &old)?;
     let mut anew = moved(&lesson, passage, &old, &new)?;
+    anew.remarks.extend(delete_unfitting(passage, &mut anew.passage, Some(&new), (&lesson, &lesson)));
+    anew.remarks.sort_by_key(|remark| remark.spot);
     let spots = SpotsOf::new(&lesson, passage);
     for remark in summed(&anew.remarks) {
         let place = match remark.spots.as_slice() {
@@ -106,8 +109,12 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
         Some(into) => {
             let opened = open_to_change(into)?;
             anew.passage.id = new_id(&opened);
-            // Pieces and setups belong to the lesson that the passage comes from.
+            // Pieces, setups and voicings belong to the lesson that the passage comes from.
             anew.passage.piece = anew.passage.piece.filter(|piece| opened.lesson.piece(*piece) == lesson.piece(*piece));
+            let events = anew.passage.bars.iter_mut().flat_map(|bar| &mut bar.voices).flat_map(|voice| &mut voice.0);
+            for event in events {
+                event.voicing = event.voicing.filter(|id| opened.lesson.voicing(*id) == lesson.voicing(*id));
+            }
             add_in_setup(opened, into, anew.passage, &new, streams)?;
         }
     }

@@ -56,7 +56,8 @@ fn add_to_lesson(path: &Path, text: &str, title: String, name: &str, streams: &m
     let hints = ReadHints { tuning: here.map(|here| here.tuning.clone()), ..ReadHints::new(ids.draw(lesson), title) };
     let mut tab = read(text, &hints).with_context(|| name.to_owned())?;
     say_guesses(&tab, name, streams)?;
-    let own = own_tuning(lesson, here, &mut tab, (ids.draw(lesson), ids.draw(lesson)));
+    // No segment plays it yet, so it goes where no capo is in force.
+    let own = own_tuning(lesson, None, &mut tab, (ids.draw(lesson), ids.draw(lesson)));
     writeln!(streams.notes, "{name}: read {}", own.words)?;
     tab.passage.setup = own.setup;
     lesson.apply_all(own.edits)?;

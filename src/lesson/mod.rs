@@ -7,7 +7,7 @@
 //! something is, [`bar_numbers`] which number a bar has for players; [`placing`] makes passages of pitches, [`phrase`] edits them; [`cutting`] splits, joins and
 //! shifts segments, [`recording`] has them in the order of the video, [`cut_video`] leaves out
 //! what was taken again; [`template`] holds lessons to begin from; [`technique`] is the table of ways of playing, [`joining`] that of ways of
-//! leading to the next note; [`harmony`] says which chords the notes make and whether a name agrees; [`tunings`] takes what is played in one tuning to another, [`keys_along`] says what becomes of keys then, [`tunings_along`] which segments come along, [`voicings_along`] which voicings do ([`moved_voicing`]: one of them), [`kept_tunings`] keeps that of each segment while their list changes, [`idle_retunings`] are those that change nothing, [`deleting`] deletes a thing with the links to it;
+//! leading to the next note; [`harmony`] says which chords the notes make and whether a name agrees; [`tunings`] takes what is played in one tuning to another, [`keys_along`] says what becomes of keys then, [`tunings_along`] which segments come along, [`voicings_along`] which voicings do ([`moved_voicing`]: one of them) and [`linked_shapes`] which links from tab to them, [`kept_tunings`] keeps that of each segment while their list changes, [`idle_retunings`] are those that change nothing, [`deleting`] deletes a thing with the links to it;
 //! [`touched`] says what edits have touched; [`merge`] carries changes over to another state of a lesson, and [`details`] tell two
 //! versions of a thing apart, by what each thing says of itself ([`detailed`]). Links are by identity ([`id`]; new ones: [`fresh`]) and walked in
 //! [`links`]; the lists of the document are declared once, in `lists.rs`. Nothing here knows how a
@@ -32,6 +32,7 @@ pub mod idle_retunings;
 pub mod joining;
 pub mod kept_tunings;
 pub mod keys_along;
+pub mod linked_shapes;
 pub mod links;
 mod lists;
 pub mod lookup;

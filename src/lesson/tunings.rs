@@ -9,8 +9,10 @@ use super::bar_numbers::BarNumbers;
 use super::document::{Lesson, OwnedInstrument, Piece, Segment, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
 use super::harmony::named_rightly::{name_rightly, said_of_names};
+use super::harmony::names_after::{NameChange, rename_after};
 use super::id::{InstrumentId, PassageId, PieceId, SetupId};
 use super::keys_along::{KeyChange, SoundMove};
+use super::linked_shapes::{delete_unfitting, events};
 use super::lookup::SetupError;
 use super::moved_voicing::{MovedVoicing, called, with_frets, with_sound};
 use super::music::Passage;
@@ -85,6 +87,8 @@ pub struct Retuned {
     pub unnamed: Vec<String>,
     /// What became of the keys, each change once: where frets stay, the sound moves.
     pub keys: Vec<KeyChange>,
+    /// What became of chord names over tab that keeps its frets.
+    pub renamed: Vec<NameChange>,
 }
 
 impl Retuned {
@@ -97,6 +101,28 @@ impl Retuned {
             remark: Remark::plain(Spot::WHOLE, text),
         }));
         moved.voicing
+    }
+
+    /// Adds what deletes the links to shapes that no longer fit the tab, and says which those are; the other edits are of the lesson
+    /// `before`.
+    pub(super) fn delete_unfitting_links(&mut self, before: &Lesson) {
+        let mut after = before.clone();
+        // What does not fit is refused, in words, where the edits are made.
+        if after.apply_all(self.edits.clone()).is_err() {
+            return;
+        }
+        for passage in after.passages.iter().filter(|passage| events(passage).any(|event| event.voicing.is_some())) {
+            let Some(was) = before.passage(passage.id) else { continue };
+            let mut cut = passage.clone();
+            let rig = after.passage_rig(passage);
+            let remarks = delete_unfitting(was, &mut cut, rig.as_ref(), (before, &after));
+            if remarks.is_empty() {
+                continue;
+            }
+            let told = |remark| PassageRemark { title: cut.title.clone(), numbers: BarNumbers::of(&cut), remark };
+            self.remarks.extend(remarks.into_iter().map(told));
+            self.edits.push(Edit::Passages(ListEdit::Replace(cut)));
+        }
     }
 }
 
@@ -223,9 +249,11 @@ impl StatedTuning<'_> {
 }
 
 /// Returns the tuning of the lesson that music belongs to which states one: the one that is in force `here` if it fits, else the first
-/// that does.
+/// that does. Nobody who names strings alone means a capo, so one without goes before one with a capo, wherever they stand.
 pub fn tuning_for<'a>(lesson: &'a Lesson, here: Option<&'a Setup>, stated: StatedTuning<'_>) -> Option<&'a Setup> {
-    here.into_iter().chain(&lesson.setups).find(|setup| stated.is_of(setup))
+    let fitting = || lesson.setups.iter().filter(|setup| stated.is_of(setup));
+    let of_here = here.filter(|here| stated.is_of(here));
+    of_here.or_else(|| fitting().find(|setup| setup.capo.is_none())).or_else(|| fitting().next())
 }
 
 /// Returns a tuning for a rig, under new identities, with the edits that bring it into the lesson; the instrument comes
@@ -362,6 +390,7 @@ pub fn tuning_changed(lesson: &Lesson, new: Setup, keeping: FretsOrSound) -> Res
             done.edits.push(Edit::Voicings(ListEdit::Replace(changed)));
         }
     }
+    done.delete_unfitting_links(lesson);
     Ok(done)
 }
 
@@ -416,6 +445,7 @@ pub fn tuning_deleted(
         }
     }
     done.edits.push(Edit::Setups(ListEdit::Remove(id)));
+    done.delete_unfitting_links(lesson);
     Ok(done)
 }
 
@@ -435,7 +465,13 @@ fn in_tuning(
         FretsOrSound::Frets => {
             let Some(old) = lesson.passage_rig(passage) else { return Ok(passage.clone()) };
             let inherited = going.inherited(lesson, passage);
-            SoundMove::between(&old, &new).with_keys(passage, inherited, &mut done.keys)
+            let mut kept = SoundMove::between(&old, &new).with_keys(passage, inherited, &mut done.keys);
+            for change in rename_after(&mut kept, &old, &new, lesson.header.chord_names) {
+                if !done.renamed.contains(&change) {
+                    done.renamed.push(change);
+                }
+            }
+            kept
         }
         FretsOrSound::Sound => {
             let old = lesson.passage_rig(passage).ok_or_else(|| RetuneError::NoSound { title: title() })?;

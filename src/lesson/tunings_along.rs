@@ -14,8 +14,8 @@ pub struct SegmentsAlong {
     /// Those that only belong to them, in order: segments about a piece that goes there whole, and retunings that lead to one that
     /// comes along.
     pub beside: Vec<SegmentId>,
-    /// How many play one of the passages, and also something that stays in another tuning.
-    pub torn: usize,
+    /// Those that play one of the passages, and also something that stays in another tuning, in order.
+    pub torn: Vec<SegmentId>,
 }
 
 impl SegmentsAlong {
@@ -44,7 +44,7 @@ impl SegmentsAlong {
             let plays = segment.passages.iter().any(|used| going.contains(&used.passage));
             let is_torn = segment.passages.iter().any(|used| stays(used.passage));
             if plays && is_torn {
-                along.torn += 1;
+                along.torn.push(segment.id);
             } else if plays {
                 along.playing.push(segment.id);
                 next_comes = Some(now);
@@ -55,6 +55,7 @@ impl SegmentsAlong {
         }
         along.playing.reverse();
         along.beside.reverse();
+        along.torn.reverse();
         if along.playing.is_empty() { Self { beside: Vec::new(), ..along } } else { along }
     }
 

@@ -8,10 +8,12 @@ use std::collections::HashMap;
 use super::document::{Lesson, Setup, Voicing};
 use super::edit::{Edit, ListEdit};
 use super::id::{ItemId, SetupId, VoicingId};
+use super::linked_shapes::is_played_with;
 use super::links::{Fate, Linked as _};
-use super::moved_voicing::{called, with_frets, with_sound};
+use super::moved_voicing::{MovedVoicing, called, with_frets, with_sound};
 use super::place::Spot;
 use super::tunings::{FretsOrSound, Retuned, plays_alike};
+use crate::instrument::neck::Shape;
 
 /// What becomes of the voicings of segments that go to another tuning.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,7 +73,9 @@ pub fn take_along(
     let holders = holders(before, &after);
     let journeys: Vec<Journey<'_>> =
         before.voicings.iter().filter_map(|voicing| journey(before, voicing, &holders)).collect();
-    make(&after, &journeys, there, retuned, draw)
+    let along = make(&after, &journeys, there, retuned, draw);
+    retuned.delete_unfitting_links(before);
+    along
 }
 
 /// Returns every segment and passage with the voicings that it holds afterwards.
@@ -132,8 +136,20 @@ pub fn make(
     let mut added: Vec<Voicing> = Vec::new();
     for journey in journeys {
         let voicing = journey.voicing;
-        let Some(moved) = arrived(lesson, journey, there, retuned) else {
+        let arrived = arrived(lesson, journey, there);
+        if arrived.is_none() {
             along.staying.push(called(voicing));
+        }
+        let coming = |moved: &MovedVoicing| -> Vec<ItemId> {
+            journey
+                .coming
+                .iter()
+                .copied()
+                .filter(|item| still_holds(lesson, *item, voicing, &moved.voicing.shape))
+                .collect()
+        };
+        let with = arrived.map(|moved| (coming(&moved), moved)).filter(|(coming, _)| !coming.is_empty());
+        let Some((coming, moved)) = with else {
             // One that states no tuning would go with what shows it.
             let assumed = lesson.voicing_setup(voicing).map(|setup| setup.id);
             if voicing.setup.is_none() && assumed != Some(journey.from.id) {
@@ -142,6 +158,7 @@ pub fn make(
             }
             continue;
         };
+        let moved = retuned.note(moved);
         along.moved += 1;
         if !journey.is_needed {
             let setup = voicing.setup.map(|_| journey.to.id);
@@ -158,8 +175,8 @@ pub fn make(
             retuned.edits.push(Edit::Voicings(ListEdit::Insert { at, item: item.clone() }));
             added.push(item);
         }
-        for holder in &journey.coming {
-            led.entry(*holder).or_default().insert(voicing.id.0, id.0);
+        for holder in coming {
+            led.entry(holder).or_default().insert(voicing.id.0, id.0);
         }
     }
     relink(lesson, &led, retuned);
@@ -197,17 +214,31 @@ fn relink(lesson: &Lesson, led: &HashMap<ItemId, HashMap<u32, u32>>, retuned: &m
     }
 }
 
-/// Returns a voicing as it is in the tuning that it goes to; `None` where it cannot be held there, or is to stay. Notes the names that
-/// it loses and what changes of its sound.
-fn arrived(lesson: &Lesson, journey: &Journey<'_>, there: VoicingsThere, retuned: &mut Retuned) -> Option<Voicing> {
+/// Returns whether what holds a voicing does so, too, where that has other frets: tab of other frets does not.
+fn still_holds(lesson: &Lesson, holder: ItemId, voicing: &Voicing, shape: &Shape) -> bool {
+    match holder {
+        ItemId::Passage(id) if *shape != voicing.shape => {
+            lesson.passage(id).is_some_and(|passage| is_played_with(passage, voicing, shape))
+        }
+        ItemId::Passage(_)
+        | ItemId::Segment(_)
+        | ItemId::Instrument(_)
+        | ItemId::Setup(_)
+        | ItemId::Piece(_)
+        | ItemId::Voicing(_) => true,
+    }
+}
+
+/// Returns a voicing as it is in the tuning that it goes to; `None` where it cannot be held there, or is to stay.
+fn arrived(lesson: &Lesson, journey: &Journey<'_>, there: VoicingsThere) -> Option<MovedVoicing> {
     let VoicingsThere::Come(keeping) = there else { return None };
     let (old, new) = (lesson.rig(journey.from).ok()?, lesson.rig(journey.to).ok()?);
     let voicing = journey.voicing;
     match keeping {
         FretsOrSound::Frets => {
             new.check(&voicing.shape).ok()?;
-            Some(retuned.note(with_frets(voicing, Some(&old), &new)))
+            Some(with_frets(voicing, Some(&old), &new))
         }
-        FretsOrSound::Sound => with_sound(voicing, &old, &new).map(|moved| retuned.note(moved)),
+        FretsOrSound::Sound => with_sound(voicing, &old, &new),
     }
 }

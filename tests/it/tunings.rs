@@ -364,7 +364,7 @@ fn segments_that_play_a_piece_come_along_and_the_others_stay_in_their_tuning() {
     let to = lesson.setup(DROP_D).unwrap().clone();
     let along = SegmentsAlong::of(&lesson, &all, &to);
     let ids = |numbers: &[u32]| numbers.iter().map(|number| SegmentId(*number)).collect::<Vec<_>>();
-    assert_eq!((&along.playing, &along.beside, along.torn), (&ids(&[1, 2]), &ids(&[5, 4]), 1));
+    assert_eq!((&along.playing, &along.beside, &along.torn), (&ids(&[1, 2]), &ids(&[5, 4]), &ids(&[6])));
     let before = lesson.tunings_in_force();
     let mut retuned = lesson.clone();
     retuned.apply_all(passages_to(&lesson, &all, &to, FretsOrSound::Frets).unwrap().edits).unwrap();
@@ -416,6 +416,21 @@ fn tab_goes_into_the_tuning_that_its_words_or_labels_state_else_into_that_of_its
         assert_eq!(own.edits.is_empty(), setup.is_some());
         assert!(own.edits.iter().all(|edit| !matches!(edit, Edit::Instruments(_))), "the guitar is there");
     }
+    // Labels say strings only, so a tuning without a capo is meant wherever it stands in the list.
+    let mut capo_first = lesson.clone();
+    capo_first.setups.rotate_left(1);
+    assert_eq!(capo_first.setups.iter().map(|setup| setup.id).collect::<Vec<_>>(), [CAPO, DROP_D, STANDARD]);
+    for (here, goes_to) in [(None, STANDARD), (Some(DROP_D), STANDARD), (Some(STANDARD), STANDARD), (Some(CAPO), CAPO)]
+    {
+        let here = here.and_then(|here| capo_first.setup(here));
+        let mut tab = read(&words_over("", usual), &ReadHints::new(PassageId(9), "read")).unwrap();
+        let own = own_tuning(&capo_first, here, &mut tab, (SetupId(8), InstrumentId(8)));
+        assert_eq!(own.setup, Some(goes_to), "from {here:?}: {}", own.words);
+    }
+    capo_first.setups.pop();
+    let mut tab = read(&words_over("", usual), &ReadHints::new(PassageId(9), "read")).unwrap();
+    let own = own_tuning(&capo_first, None, &mut tab, (SetupId(8), InstrumentId(8)));
+    assert_eq!(own.setup, Some(CAPO), "no other has these strings");
     // A name over ukulele strings has no bass that nobody hears, and that is said.
     let text = "C/E\nA|-3-|\nE|-0-|\nC|-0-|\nG|-0-|\n";
     let mut tab = read(text, &ReadHints::new(PassageId(9), "read")).unwrap();

@@ -10,6 +10,7 @@ use crate::lesson::assumed_tunings::AssumedTunings;
 use crate::lesson::document::{Lesson, Segment, Setup, Voicing};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::fresh::IdSource;
+use crate::lesson::harmony::names_after::said_of_changes;
 use crate::lesson::id::{PassageId, SegmentId, SetupId};
 use crate::lesson::moved_voicing::called;
 use crate::lesson::music::Passage;
@@ -45,7 +46,8 @@ pub(super) fn ways_to_one_tuning(lesson: &Lesson, finding: &Finding, ids: &mut I
         let Ok(mut retuned) = passages_to(lesson, &going, here, keeping) else { continue };
         let _ = take_along(lesson, &mut retuned, VoicingsThere::Come(keeping), &mut || ids.draw(lesson));
         let text = format!("{what} in \"{}\": {words}", here.name);
-        let done = format!("{what} {is} now in \"{}\": {words}", here.name);
+        let renamed = said_of_changes(&retuned.renamed);
+        let done = format!("{what} {is} now in \"{}\": {words}{renamed}", here.name);
         ways.push(Remedy { text, done, edits: retuned.edits });
     }
     ways.retain(|way| !way.edits.is_empty());

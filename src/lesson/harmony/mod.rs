@@ -8,6 +8,7 @@
 //! - [`foreign`] finds power chords without any note of the chord that is named over them.
 //! - [`strum`] finds the chord that stands right under a name, whatever is played behind it.
 //! - [`suggestion`] names chords over which no name stands.
+//! - [`names_after`] looks at names again where the same frets are played in another tuning.
 //! - [`named_rightly`] gives names the form that players of the strings write.
 //!
 //! Invariants: the walk through a passage takes time that grows with its length alone. What is ambiguous, single notes
@@ -18,6 +19,7 @@ pub mod foreign;
 pub mod heard;
 pub mod judgement;
 pub mod named_rightly;
+pub mod names_after;
 pub mod sounding;
 #[cfg(test)]
 pub mod steps;

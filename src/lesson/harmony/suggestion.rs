@@ -180,6 +180,13 @@ impl NamedPart {
 /// Returns the readings of what sounds at `slot`, best first, as names to choose from: of all that sounds there at once or, where
 /// that is less than a chord, of the chord that is heard from there to the end of the bar. Empty where there is none.
 pub fn names_at(passage: &Passage, rig: &Rig, names: ChordNames, slot: Slot) -> Vec<String> {
+    let mut found = all_names_at(passage, rig, names, slot);
+    found.truncate(MOST_NAMES);
+    found
+}
+
+/// Returns what [`names_at`] does, and the names that stand too far behind to be offered.
+pub(super) fn all_names_at(passage: &Passage, rig: &Rig, names: ChordNames, slot: Slot) -> Vec<String> {
     let start = slot.start(passage);
     let mut at_once = Vec::new();
     let mut part: Option<NamedPart> = None;
@@ -201,8 +208,7 @@ pub fn names_at(passage: &Passage, rig: &Rig, names: ChordNames, slot: Slot) -> 
         | ReadingKind::Rootless => true,
     };
     let readings = naming.readings(&at_once);
-    let found: Vec<String> =
-        readings.into_iter().filter(is_name).map(|reading| reading.symbol).take(MOST_NAMES).collect();
+    let found: Vec<String> = readings.into_iter().filter(is_name).map(|reading| reading.symbol).collect();
     if !found.is_empty() {
         return found;
     }

@@ -3,6 +3,7 @@
 use crate::lesson::bar_numbers::BarNumbers;
 use crate::lesson::check::contradicted;
 use crate::lesson::edit::Edit;
+use crate::lesson::harmony::names_after::said_of_changes;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::keys_along::KeyChange;
 use crate::lesson::place::LessonPlace;
@@ -70,7 +71,7 @@ pub fn make(
         [] => String::new(),
         names => format!("; these sound different now and lost their names: {}", names.join(", ")),
     };
-    let keys = key_words(&retuned.keys);
+    let keys = format!("{}{}", key_words(&retuned.keys), said_of_changes(&retuned.renamed));
     let edits: Vec<Edit> = first.into_iter().chain(retuned.edits).collect();
     if edits.is_empty() {
         return PaneReply::say(Notice::note("no change"));

@@ -168,3 +168,28 @@ fn tab_for_strings_that_the_lesson_does_not_have_brings_its_tuning_along() {
         .code(0)
         .stderr(contains("read in standard, as its labels say").and(contains("new").not()));
 }
+
+#[test]
+fn labelled_tab_goes_into_the_tuning_without_a_capo() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lesson = folder.path().join("capo.lesson.ron");
+    let path = lesson.to_str().expect("UTF-8");
+    fingerpost(&["new", path, "--capo", "2"]).assert().code(0);
+    let loaded = fingerpost::store::lesson_file::load(&lesson).expect("it reads").lesson;
+    let capo = loaded.setups.first().expect("a tuning").clone();
+    assert!(capo.capo.is_some());
+    fingerpost(&["read-tab", "-", "--into", path])
+        .write_stdin(RIFF)
+        .assert()
+        .code(0)
+        .stderr(contains(format!("read in {}, as its labels say", capo.name)));
+    let mut both = loaded;
+    let id = fingerpost::lesson::id::SetupId(capo.id.0 + 1);
+    both.setups.push(fingerpost::lesson::document::Setup { id, name: "plain".into(), capo: None, ..capo });
+    std::fs::write(&lesson, fingerpost::store::lesson_file::to_text(&both).expect("it is written")).expect("written");
+    fingerpost(&["read-tab", "-", "--into", path])
+        .write_stdin(RIFF)
+        .assert()
+        .code(0)
+        .stderr(contains("read in plain, as its labels say"));
+}

@@ -222,3 +222,22 @@ fn a_chord_that_holds_from_nowhere_is_refused() {
         fingerpost(&[&["place", "C3 E3"], arguments].concat()).assert().code(2).stdout("").stderr(contains(told));
     }
 }
+
+/// A link from the tab to a chord shape stays where nothing moves, and goes where the shape no longer fits.
+#[test]
+fn a_passage_that_stays_as_it_is_keeps_its_links_to_chord_shapes() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("mine.lesson.ron");
+    let text = include_str!("../../lessons/workbench.lesson.ron");
+    let linked =
+        text.replacen("(string: 5, fret: 3)], chord: \"C\"", "(string: 5, fret: 3)], voicing: 1, chord: \"C\"", 1);
+    assert_ne!(text, linked);
+    std::fs::write(&path, linked).expect("it is written");
+    let path = path.to_str().expect("UTF-8");
+    let place = |tuning: &str| {
+        fingerpost(&["place", "--lesson", path, "--passage", "Turnaround", "--tuning", tuning]).assert().code(0)
+    };
+    place("standard").stderr("");
+    place("D2 G2 C3 F3 A3 D4")
+        .stderr(contains("the link to the voicing C is deleted: its shape no longer fits the tab"));
+}

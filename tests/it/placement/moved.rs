@@ -10,6 +10,7 @@ use fingerpost::lesson::check::Severity;
 use fingerpost::lesson::check::check;
 use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
 use fingerpost::lesson::id::{InstrumentId, PassageId, SetupId, VoicingId};
+use fingerpost::lesson::linked_shapes::delete_unfitting;
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::placing::moved::moved;
 use fingerpost::lesson::time::{Length, NoteValue};
@@ -166,10 +167,11 @@ fn a_link_that_is_taken_off_is_told_by_name_and_names_are_spelled_alike() {
         notes: String::new(),
     };
     let lesson = Lesson { voicings: vec![voicing(8, Some("Asus2")), voicing(9, None)], ..Lesson::default() };
-    let moved = moved(&lesson, &music, &rig("guitar", None, None), &rig("guitar", None, Some("3"))).unwrap();
-    let told: Vec<&str> =
-        moved.remarks.iter().map(|remark| remark.text.as_str()).filter(|text| text.contains("link")).collect();
-    let why = "is deleted: its shape is for the old tuning";
+    let behind = rig("guitar", None, Some("3"));
+    let mut moved = moved(&lesson, &music, &rig("guitar", None, None), &behind).unwrap();
+    let told = delete_unfitting(&music, &mut moved.passage, Some(&behind), (&lesson, &lesson));
+    let told: Vec<&str> = told.iter().map(|remark| remark.text.as_str()).collect();
+    let why = "is deleted: its shape no longer fits the tab";
     assert_eq!(
         told,
         [format!("the link to the voicing Asus2 {why}"), format!("the link to the voicing x 0 2 2 0 0 {why}")]

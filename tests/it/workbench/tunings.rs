@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::check::{FindingKind, check, remedy};
-use fingerpost::lesson::document::{Lesson, Recorded, Segment, SegmentKind, Setup};
+use fingerpost::lesson::document::{Lesson, PassageUse, Recorded, Segment, SegmentKind, Setup};
 use fingerpost::lesson::fresh::{IdSource, Seed};
-use fingerpost::lesson::id::{SegmentId, SetupId};
+use fingerpost::lesson::id::{PassageId, SegmentId, SetupId};
 use fingerpost::lesson::music::{Bar, Event, Note, Passage, Voice};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::workbench::boxes::overlay::Overlay;
@@ -80,6 +80,24 @@ fn the_segments_that_play_a_passage_come_along_in_one_step() {
 }
 
 #[test]
+fn a_segment_that_plays_something_else_as_well_is_named_where_it_stays() {
+    let mut lesson = small_lesson();
+    let other =
+        Passage { id: PassageId(9), title: "Bridge".into(), setup: Some(SetupId(1)), ..lesson.passages[0].clone() };
+    lesson.passages.push(other);
+    lesson.segments[0].passages = vec![lesson.segments[1].passages[0], PassageUse::whole(PassageId(9))];
+    let mut bench = Bench::on(lesson, (110, 34));
+    bench.strike("Down P E Enter");
+    let screen = bench.screen();
+    assert!(screen.contains("same frets, and 1 of the 2 segments that play it"), "{screen}");
+    assert!(screen.contains("\"Hello\" stays"), "{screen}");
+    bench.strike("Down Down Down Down Enter");
+    assert!(bench.notice().contains("; \"Hello\" stays, because it plays something else"), "{}", bench.notice());
+    assert_eq!(bench.lesson().segment_setup(SegmentId(1)).map(|setup| setup.id), Some(SetupId(1)));
+    assert_eq!(bench.lesson().segment_setup(SegmentId(2)).map(|setup| setup.id), Some(SetupId(2)));
+}
+
+#[test]
 fn what_is_lost_of_many_notes_is_told_once_with_its_bars() {
     let mut lesson = small_lesson();
     // Each bar has a note that no ukulele has.
@@ -108,7 +126,7 @@ fn undo_of_a_change_of_tuning_leaves_the_cursor_where_it_stands() {
 }
 
 #[test]
-fn names_over_the_tab_that_no_longer_fit_are_counted_when_the_frets_stay() {
+fn names_over_the_tab_that_no_longer_fit_go_when_the_frets_stay() {
     let mut lesson = small_lesson();
     lesson.setups.truncate(1);
     lesson.segments.iter_mut().for_each(|segment| segment.setup = None);
@@ -123,7 +141,8 @@ fn names_over_the_tab_that_no_longer_fit_are_counted_when_the_frets_stay() {
     lesson.passages[0].bars = vec![Bar { voices: vec![Voice(vec![strum("G", 5), strum("D", 0)])], ..Bar::default() }];
     let mut bench = Bench::on(lesson, (140, 30));
     bench.strike("Down P E End Enter Ctrl+U \"open G\" Enter Enter");
-    assert!(bench.notice().contains("2 names over the tab no longer fit, w leads to them"), "{}", bench.notice());
+    assert!(bench.notice().contains("names over the tab: G became C/G, D became G/D"), "{}", bench.notice());
+    assert!(!bench.notice().contains("no longer"), "{}", bench.notice());
     bench.strike("u E End Enter Ctrl+U \"open G\" Enter Down Enter");
     assert!(!bench.notice().contains("no longer"), "{}", bench.notice());
 }

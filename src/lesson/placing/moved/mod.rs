@@ -45,7 +45,8 @@ impl MovedPassage {
 /// octave, or is left out of its chord. Hammer-ons, pull-offs and slides keep to one string where that can be
 /// done. Dead notes keep their strings, natural harmonics go where the same pitch rings. Chord names follow the
 /// capo as players name shapes, spelled by the key of the passage or of its piece in `lesson`, or else all with
-/// sharps or all with flats; links to voicings are taken off.
+/// sharps or all with flats. Links to voicings stay; whether their shapes still fit is known once those have gone along
+/// ([`crate::lesson::linked_shapes`]).
 ///
 /// Errors: none are known for a passage that `old` can play; the search's own are passed on.
 pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result<MovedPassage, PlacementError> {

@@ -10,12 +10,11 @@ use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::placement::{Placed, Placement};
 use crate::instrument::rig::Rig;
-use crate::lesson::document::{Lesson, Voicing};
+use crate::lesson::document::Lesson;
 use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::place::Spot;
 use crate::lesson::time::Ticks;
-use crate::text::quote::quoted;
 use crate::theory::key::Key;
 use crate::theory::pitch::Pitch;
 use crate::theory::symbol::ChordSymbol;
@@ -44,20 +43,13 @@ pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Re
     let places = work.places();
     let mut passage = passage.clone();
     let mut next = 0;
-    for (index, bar) in passage.bars.iter_mut().enumerate() {
-        for (number, voice) in bar.voices.iter_mut().enumerate() {
-            for (place, event) in voice.0.iter_mut().enumerate() {
+    for bar in &mut passage.bars {
+        for voice in &mut bar.voices {
+            for event in &mut voice.0 {
                 for list in [&mut event.grace, &mut event.notes] {
                     let end = next + list.len();
                     *list = (next..end).filter_map(|listed| work.note(listed, &places, remarks)).collect();
                     next = end;
-                }
-                let spot = Spot::bar(index).voice(number).event(place);
-                if let Some(voicing) = event.voicing.take() {
-                    let said = work.lesson.voicing(voicing).map_or_else(|| "its voicing".to_owned(), called);
-                    let text = format!("the link to {said} is deleted: its shape is for the old tuning");
-                    let several = "links to voicings are deleted: their shapes are for the old tuning";
-                    remarks.push(Remark::of_a_note(spot, text, several));
                 }
             }
         }
@@ -65,12 +57,6 @@ pub(super) fn rewritten(passage: &Passage, work: &Work<'_>, remarks: &mut Vec<Re
     work.rename(&mut passage, remarks);
     work.tell_let_go(remarks);
     passage
-}
-
-/// Returns what players call a voicing: by its name, or by its shape where it has none.
-fn called(voicing: &Voicing) -> String {
-    let name = voicing.name().map(str::trim).filter(|name| !name.is_empty());
-    format!("the voicing {}", name.map_or_else(|| voicing.shape.to_string(), |name| quoted(name).to_string()))
 }
 
 impl Work<'_> {

@@ -3,12 +3,13 @@
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Piece};
 use crate::lesson::history::Reason;
-use crate::lesson::id::PassageId;
+use crate::lesson::id::{PassageId, SegmentId};
 use crate::lesson::music::Passage;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::tunings::{FretsOrSound, passages_to};
 use crate::lesson::tunings_along::SegmentsAlong;
 use crate::lesson::voicings_along::{VoicingsThere, take_along};
+use crate::text::quote::quoted;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -98,16 +99,23 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
             ));
         }
     }
-    let mut advice = Advice::NONE;
+    let (mut advice, mut stay) = (Advice::NONE, String::new());
     for which in std::iter::once(Retuning::This).chain(piece.map(|(piece, _)| Retuning::Piece(piece.id))) {
         let along = SegmentsAlong::of(lesson, &passages_meant(lesson, &passage, which), &target);
-        let playing = match along.playing.len() {
-            0 => continue,
-            1 => "the segment that plays",
-            _ => "the segments that play",
+        let (coming, staying) = (along.playing.len(), along.torn.len());
+        let playing = match (coming, staying) {
+            (0, _) => continue,
+            (1, 0) => "the segment that plays".to_owned(),
+            (_, 0) => "the segments that play".to_owned(),
+            (_, _) => format!("{coming} of the {} segments that play", coming + staying),
         };
-        advice = format!("Segments that are taken along change to {name} too.").into();
-        let count = if along.playing.len() > 1 { format!(" ({})", along.playing.len()) } else { String::new() };
+        stay = match along.torn.as_slice() {
+            [] => stay,
+            [only] => format!("; {} stays, it plays something else as well", titles_of(lesson, &[*only])),
+            several => format!("; {} stay, they play something else as well", titles_of(lesson, several)),
+        };
+        advice = format!("Segments that are taken along change to {name} too{stay}.").into();
+        let count = if coming > 1 && staying == 0 { format!(" ({coming})") } else { String::new() };
         for keeping in both {
             let line = match piece.filter(|_| which != Retuning::This) {
                 None => format!("{}, and {playing} it{count}", done_words(keeping)),
@@ -149,7 +157,7 @@ pub(super) fn retune(
     let mut segments = String::new();
     if wanted.segments == TheirSegments::ComeAlong {
         retuned.edits.extend(along.edits(&with_it, target.setup.id));
-        segments = segment_words(&along);
+        segments = segment_words(&with_it, &along);
     }
     let there = VoicingsThere::Come(wanted.keeping);
     let voicings = take_along(&with_it, &mut retuned, there, &mut || open.new_id());
@@ -180,18 +188,29 @@ fn target(open: &mut EditedLesson, passage: &Passage, to: &WantedTuning) -> Resu
 }
 
 /// Says which segments came along, after what was done, and which could not.
-fn segment_words(along: &SegmentsAlong) -> String {
+fn segment_words(lesson: &Lesson, along: &SegmentsAlong) -> String {
     let playing = match along.playing.len() {
         0 => String::new(),
         1 => "; its segment is played in it too".to_owned(),
         count => format!("; {count} segments are played in it too"),
     };
-    let torn = match along.torn {
-        0 => String::new(),
-        1 => "; one segment stays, because it plays something else as well".to_owned(),
-        count => format!("; {count} segments stay, because they play something else as well"),
+    let torn = match along.torn.as_slice() {
+        [] => String::new(),
+        [only] => format!("; {} stays, because it plays something else as well", titles_of(lesson, &[*only])),
+        several => {
+            format!("; {} stay, because they play something else as well", titles_of(lesson, several))
+        }
     };
     format!("{playing}{torn}")
+}
+
+/// Returns the titles of segments, for the middle of a sentence.
+fn titles_of(lesson: &Lesson, segments: &[SegmentId]) -> String {
+    let titles = segments.iter().filter_map(|id| lesson.segment(*id)).map(|segment| {
+        let title = segment.title.trim();
+        if title.is_empty() { "a segment without a title".to_owned() } else { format!("\"{}\"", quoted(title)) }
+    });
+    titles.collect::<Vec<_>>().join(", ")
 }
 
 fn passages_meant(lesson: &Lesson, passage: &Passage, which: Retuning) -> Vec<PassageId> {
