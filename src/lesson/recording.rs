@@ -28,6 +28,17 @@ pub fn in_video_order(segments: &[Segment]) -> Vec<TakenSegment<'_>> {
     takes
 }
 
+/// Returns the places of all segments in the order in which the video plays: recorded ones come in the order of their times, wherever
+/// recorded ones stand, and those that are not recorded yet keep their places.
+pub fn in_playing_order(segments: &[Segment]) -> Vec<usize> {
+    let mut takes = in_video_order(segments).into_iter();
+    let played = segments.iter().enumerate().map(|(place, segment)| match segment.recorded {
+        Some(_) => takes.next().map_or(place, |take| take.place),
+        None => place,
+    });
+    played.collect()
+}
+
 /// Returns the recorded segments that come after the one at `place` in the video, in the order of the list.
 pub fn later_in_video(segments: &[Segment], place: usize) -> Vec<Segment> {
     let takes = in_video_order(segments);

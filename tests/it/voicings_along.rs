@@ -2,12 +2,16 @@
 
 use std::path::Path;
 
+use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::check::{Finding, FindingKind, check, choices, is_a_choice, remedy};
-use fingerpost::lesson::document::{Lesson, PassageUse, Segment, SegmentKind, Setup, Voicing};
+use fingerpost::lesson::document::{Lesson, PassageUse, Recorded, Segment, SegmentKind, Setup, Voicing};
 use fingerpost::lesson::fresh::{IdSource, Seed};
+use fingerpost::lesson::harmony::names_after::said_of_changes;
 use fingerpost::lesson::id::{PassageId, SegmentId, SetupId, VoicingId};
 use fingerpost::lesson::idle_retunings::delete_idle;
-use fingerpost::lesson::time::VideoLength;
+use fingerpost::lesson::music::{Event, Note};
+use fingerpost::lesson::place::LessonPlace;
+use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to, tuning_changed, tuning_deleted};
 use fingerpost::lesson::tunings_along::SegmentsAlong;
 use fingerpost::lesson::voicings_along::{VoicingsAlong, VoicingsThere, take_along};
@@ -222,6 +226,106 @@ fn tab_that_keeps_its_frets_is_led_to_the_chord_shapes_of_its_tuning() {
     assert_eq!(changed.voicing(VoicingId(1)).unwrap().setup, Some(STANDARD));
 }
 
+/// The small lesson with both its chords strummed in the tab, each linked to its shape.
+fn strummed() -> Lesson {
+    let mut lesson = lesson();
+    for (bar, voicing) in lesson.voicings.iter().take(2).cloned().collect::<Vec<_>>().into_iter().enumerate() {
+        let strings = voicing.shape.strings();
+        let held = strings
+            .iter()
+            .enumerate()
+            .filter_map(|(place, fret)| Some(Note::plain(StringNumber::at(place, strings.len())?, (*fret)?)));
+        let strum = Event::notes("1/1".parse().unwrap(), held.collect());
+        let chord = voicing.name().map(str::to_owned);
+        lesson.passages[0].bars[bar].voices[0].0 = vec![Event { chord, voicing: Some(voicing.id), ..strum }];
+    }
+    lesson
+}
+
+/// The events of the first two bars of the passage.
+fn strums(lesson: &Lesson) -> Vec<&Event> {
+    lesson.passages[0].bars.iter().map(|bar| &bar.voices[0].0[0]).collect()
+}
+
+/// Whether an event has the frets and the link that it had.
+fn is_as_before(event: &Event, before: &Event) -> bool {
+    let frets = |event: &Event| event.notes.iter().map(|note| (note.string, note.fret)).collect::<Vec<_>>();
+    event.voicing == before.voicing && frets(event) == frets(before)
+}
+
+/// Whether every note of an event lies on the shape that it links to, in the tuning of the passage.
+fn is_held(lesson: &Lesson, event: &Event) -> bool {
+    let voicing = lesson.voicing(event.voicing.unwrap()).unwrap();
+    let same = lesson.voicing_setup(voicing).unwrap().id == lesson.passage_setup(&lesson.passages[0]).unwrap().id;
+    same && event.notes.iter().all(|note| voicing.shape.on(note.string) == Some(note.fret))
+}
+
+#[test]
+fn tab_that_keeps_its_sound_stays_linked_to_the_shapes_that_still_fit() {
+    let lesson = strummed();
+    let (dropped, retuned, _) = taken(&lesson, DROP_D, FretsOrSound::Sound);
+    let told = retuned.remarks.iter().filter(|remark| remark.remark.text.contains("the link to")).count();
+    let linked: Vec<&Event> = strums(&dropped).into_iter().filter(|event| event.voicing.is_some()).collect();
+    assert_eq!(told + linked.len(), 2, "{:?}", retuned.remarks);
+    assert!(linked.iter().all(|event| is_held(&dropped, event)), "{dropped:?}");
+    // No finger of the C is on string 6.
+    assert!(is_as_before(strums(&dropped)[0], strums(&lesson)[0]));
+    // Where the tab is played in other frets than the shape, that is said.
+    let mut elsewhere = lesson.clone();
+    elsewhere.voicings[1].shape = "3 2 0 0 0 3".parse().unwrap();
+    elsewhere.voicings[1].notes = "another one".into();
+    let capo = taken(&elsewhere, CAPO, FretsOrSound::Sound);
+    for (event, before) in strums(&capo.0).into_iter().zip(strums(&elsewhere)) {
+        let told = capo.1.remarks.iter().any(|remark| remark.remark.text.contains("the link to"));
+        assert!(event.voicing.map_or(told, |_| is_held(&capo.0, event)), "{before:?} {event:?}");
+    }
+    // The shape is shown elsewhere, so the tab has a copy of its own, or nothing is copied for it.
+    let mut shown_twice = lesson.clone();
+    shown_twice.segments[0].voicings = vec![VoicingId(1), VoicingId(2)];
+    let (dropped, _, along) = taken(&shown_twice, DROP_D, FretsOrSound::Sound);
+    assert_eq!(dropped.voicings.len(), lesson.voicings.len() + along.copied);
+    assert!(strums(&dropped).into_iter().all(|event| event.voicing.is_none() || is_held(&dropped, event)));
+}
+
+#[test]
+fn a_tuning_that_is_changed_with_its_sound_keeps_the_links_to_shapes_that_still_fit() {
+    let lesson = strummed();
+    let drop_d = Setup { id: STANDARD, ..lesson.setup(DROP_D).unwrap().clone() };
+    let changed = after(&lesson, &tuning_changed(&lesson, drop_d, FretsOrSound::Sound).unwrap());
+    assert!(is_as_before(strums(&changed)[0], strums(&lesson)[0]));
+    let deleted = after(&lesson, &tuning_deleted(&lesson, STANDARD, Some(DROP_D), FretsOrSound::Sound).unwrap());
+    assert!(is_as_before(strums(&deleted)[0], strums(&lesson)[0]));
+    assert!(strums(&deleted).into_iter().all(|event| event.voicing.is_none() || is_held(&deleted, event)));
+}
+
+#[test]
+fn names_over_tab_that_keeps_its_frets_are_those_that_the_notes_still_have() {
+    let mut lesson = strummed();
+    // A line under a name says nothing of the chord.
+    let note = |string, fret| Note::plain(StringNumber::new(string).unwrap(), Fret::new(fret).unwrap());
+    let line = |string| Event::notes("1/2".parse().unwrap(), vec![note(string, 3)]);
+    let mut named = line(5);
+    named.chord = Some("Cmaj7".into());
+    let mut third = lesson.passages[0].bars[0].clone();
+    third.voices[0].0 = vec![named, line(4)];
+    lesson.passages[0].bars.push(third);
+    let names = |lesson: &Lesson| -> Vec<String> {
+        strums(lesson).into_iter().map(|event| event.chord.clone().unwrap_or_default()).collect()
+    };
+    let (dropped, retuned, _) = taken(&lesson, DROP_D, FretsOrSound::Frets);
+    // String 6 sounds a whole step lower under the G.
+    assert_eq!(names(&dropped), ["C", "G/F", "Cmaj7"], "{:?}", retuned.remarks);
+    assert_eq!(said_of_changes(&retuned.renamed), "; names over the tab: G became G/F");
+    // With a capo chords are called by their shape.
+    let (capo, retuned, _) = taken(&lesson, CAPO, FretsOrSound::Frets);
+    assert_eq!(names(&capo), names(&lesson), "{:?}", retuned.remarks);
+    // The same where the tuning is changed or deleted.
+    let drop_d = Setup { id: STANDARD, ..lesson.setup(DROP_D).unwrap().clone() };
+    let changed = after(&lesson, &tuning_changed(&lesson, drop_d, FretsOrSound::Frets).unwrap());
+    let deleted = after(&lesson, &tuning_deleted(&lesson, STANDARD, Some(DROP_D), FretsOrSound::Frets).unwrap());
+    assert_eq!([names(&changed), names(&deleted)], [names(&dropped), names(&dropped)]);
+}
+
 /// Standard, a retuning to drop D, and a segment in it.
 fn with_a_retuning() -> Lesson {
     let mut lesson = lesson();
@@ -296,4 +400,103 @@ fn chapters_that_are_too_short_are_one_finding_for_all_their_segments() {
     lesson.segments[3].planned = VideoLength::from_seconds(30);
     let found = of_kind(&lesson, FindingKind::Chapters);
     assert_eq!((found.len(), found[0].segments()), (1, vec![SegmentId(3)]), "{found:?}");
+}
+
+/// Segments without tab, each in a tuning and recorded at a second, or not.
+fn in_tunings(parts: &[(SegmentKind, Option<SetupId>, Option<u32>)]) -> Lesson {
+    let segment = |(place, (kind, setup, at)): (usize, &(SegmentKind, Option<SetupId>, Option<u32>))| {
+        let id = SegmentId(u32::try_from(place).unwrap() + 1);
+        let recorded = at.map(|at| Recorded { start: VideoTime(at * 1000), end: Some(VideoTime((at + 60) * 1000)) });
+        Segment { setup: *setup, recorded, ..Segment::new(id, *kind, "part", VideoLength::from_seconds(60)) }
+    };
+    Lesson { segments: parts.iter().enumerate().map(segment).collect(), passages: Vec::new(), ..lesson() }
+}
+
+#[test]
+fn each_change_of_tuning_in_the_video_is_found_once_wherever_the_segments_stand() {
+    use SegmentKind::{Retuning, Talk};
+    let at = |parts: &[(SegmentKind, Option<SetupId>, Option<u32>)]| -> Vec<u32> {
+        let mut found: Vec<u32> = of_kind(&in_tunings(parts), FindingKind::Retuning)
+            .into_iter()
+            .map(|found| if let LessonPlace::Segment(id) = found.place { id.0 } else { 0 })
+            .collect();
+        found.sort_unstable();
+        found
+    };
+    let (standard, drop_d) = (Some(STANDARD), Some(DROP_D));
+    // As they stand, not recorded.
+    assert_eq!(at(&[(Talk, standard, None), (Talk, drop_d, None), (Talk, standard, None)]), [2, 3]);
+    // The one in drop D was recorded last, or first: the video changes once.
+    assert_eq!(at(&[(Talk, standard, Some(0)), (Talk, drop_d, Some(120)), (Talk, standard, Some(60))]), [2]);
+    assert_eq!(at(&[(Talk, standard, Some(60)), (Talk, drop_d, Some(0)), (Talk, standard, Some(120))]), [1]);
+    // In the list it stands at the end, in the video between the two.
+    assert_eq!(at(&[(Talk, standard, Some(0)), (Talk, standard, Some(120)), (Talk, drop_d, Some(60))]), [2, 3]);
+    // All recorded from the last to the first.
+    assert_eq!(at(&[(Talk, standard, Some(120)), (Talk, drop_d, Some(60)), (Talk, standard, Some(0))]), [1, 2]);
+    // A retuning counts where it was recorded.
+    let retuned = [(Talk, standard, Some(0)), (Talk, drop_d, Some(120)), (Retuning, None, Some(60))];
+    assert_eq!(at(&retuned), Vec::<u32>::new());
+    let too_late = [(Talk, standard, Some(0)), (Retuning, None, Some(120)), (Talk, drop_d, Some(60))];
+    assert_eq!(at(&too_late), [3]);
+}
+
+#[test]
+fn a_shape_without_a_name_that_a_segment_shows_is_found_and_named_by_its_readings() {
+    let mut lesson = lesson();
+    lesson.voicings[1].readings.clear();
+    let found = |lesson: &Lesson| -> Vec<Finding> {
+        check(lesson).into_iter().filter(|found| found.reason.contains("without a name")).collect()
+    };
+    let [only] = &found(&lesson)[..] else { panic!("{:?}", check(&lesson)) };
+    assert_eq!(only.place, LessonPlace::Voicing(VoicingId(2), None));
+    assert!(is_a_choice(only));
+    let ways = choices(&lesson, only);
+    assert_eq!(ways[0].text, "name it G");
+    for way in ways {
+        let mut named = lesson.clone();
+        named.apply_all(way.edits).unwrap();
+        assert_eq!(found(&named), []);
+        assert!(way.text.ends_with(named.voicings[1].name().unwrap()));
+    }
+    // Nobody sees one that no segment shows.
+    lesson.segments[1].voicings.retain(|id| *id != VoicingId(2));
+    assert_eq!(found(&lesson), []);
+}
+
+#[test]
+fn a_retuning_whose_title_names_another_tuning_than_it_leads_to_is_found_and_renamed() {
+    let titled = |title: &str, to: Option<SetupId>, next: SetupId| {
+        let mut lesson = in_tunings(&[
+            (SegmentKind::Talk, Some(STANDARD), None),
+            (SegmentKind::Retuning, to, None),
+            (SegmentKind::Talk, Some(next), None),
+        ]);
+        lesson.segments[1].title = title.to_owned();
+        lesson
+    };
+    for (title, to, next, renamed) in [
+        ("Retune to standard", Some(DROP_D), DROP_D, Some("Retune to drop D")),
+        // The tuning was called so before it was changed.
+        ("Retune to DADGAD, please", None, DROP_D, Some("Retune to drop D, please")),
+        ("Open G", Some(DROP_D), DROP_D, Some("drop D")),
+        ("Retune to Drop D", Some(DROP_D), DROP_D, None),
+        ("From standard to drop D", Some(DROP_D), DROP_D, None),
+        ("Out of standard", Some(DROP_D), DROP_D, None),
+        ("Retuning", Some(DROP_D), DROP_D, None),
+        ("Substandard strings", Some(DROP_D), DROP_D, None),
+        // It says the tuning that it leaves.
+        ("Retune to drop D", Some(STANDARD), DROP_D, None),
+        // Behind the capo the strings are standard.
+        ("Capo on, standard", Some(CAPO), CAPO, None),
+    ] {
+        let mut lesson = titled(title, to, next);
+        let found = of_kind(&lesson, FindingKind::RetuningTitle);
+        assert_eq!(found.len(), usize::from(renamed.is_some()), "{title}: {found:?}");
+        let Some(found) = found.first() else { continue };
+        let mending = remedy(&lesson, found, &mut IdSource::new(Seed(1), &lesson)).unwrap();
+        assert!(found.remedy.starts_with(&mending.text), "{} {}", found.remedy, mending.text);
+        lesson.apply_all(mending.edits).unwrap();
+        assert_eq!(Some(lesson.segments[1].title.as_str()), renamed);
+        assert_eq!(of_kind(&lesson, FindingKind::RetuningTitle), []);
+    }
 }

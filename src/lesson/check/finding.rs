@@ -162,6 +162,8 @@ pub enum FindingKind {
     Fingering,
     /// A voicing whose name leaves out a note that sounds.
     VoicingName,
+    /// A voicing without a name that a segment shows.
+    NoName,
     /// One shape with two names.
     NamesDiffer,
     /// A doubt that is still open.
@@ -194,6 +196,8 @@ pub enum FindingKind {
     NothingRetuned,
     /// A retuning segment that leads to another setup than the one that is played next.
     LedElsewhere,
+    /// A retuning segment whose title names another setup than the one it leads to.
+    RetuningTitle,
     /// A chapter list that players refuse.
     Chapters,
 }

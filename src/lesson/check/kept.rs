@@ -9,8 +9,8 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning, segments,
-    shown_elsewhere, strings, techniques, text, tuplets, unused, voicings,
+    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning, retuning_titles,
+    segments, shown_elsewhere, strings, techniques, text, tuplets, unnamed, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::id::{ItemId, PassageId, SetupId, VoicingId};
@@ -83,12 +83,14 @@ impl Checked {
         findings.extend(self.passages.iter().flat_map(|passage| &passage.findings).cloned());
         findings.extend(self.voicings.iter().flat_map(|voicing| &voicing.findings).cloned());
         findings.extend(self.names.iter().cloned());
+        unnamed::check(lesson, &rigs, &mut findings);
         unused::check(lesson, &mut findings);
         assumed::check(lesson, &mut findings);
         segments::check(lesson, &mut findings);
         elsewhere::check(lesson, &mut findings);
         shown_elsewhere::check(lesson, &mut findings);
         retuning::check(lesson, &mut findings);
+        retuning_titles::check(lesson, &mut findings);
         gaps::check(lesson, &mut findings);
         chapters::check(lesson, &mut findings);
         let places = Places::of(lesson);

@@ -8,7 +8,7 @@
 //! - joins and techniques: `joins`, `techniques`;
 //! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
 //! - segments, setups and chapters, what no segment has, what is used nowhere, in another tuning or in one that nobody stated: `segments`, `retuning`, `chapters`, `gaps`, `unused`,
-//!   `elsewhere`, `shown_elsewhere`, `assumed`;
+//!   `elsewhere`, `shown_elsewhere`, `assumed`; titles of retunings, shapes without a name: `retuning_titles`, `unnamed`;
 //! - text and numbers: `text`, `numbers`.
 //!
 //! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
@@ -33,6 +33,7 @@ mod one_tuning;
 mod remedy;
 mod repeats;
 mod retuning;
+mod retuning_titles;
 mod rigs;
 mod segments;
 mod shown_elsewhere;
@@ -40,6 +41,7 @@ mod strings;
 mod techniques;
 mod text;
 mod tuplets;
+mod unnamed;
 mod unused;
 mod voicings;
 mod walk;

@@ -6,6 +6,8 @@ use super::mending::{Remedy, changed, only};
 use super::names::better_names;
 use super::one_tuning::{ways_to_lead, ways_to_one_tuning, ways_to_one_tuning_of_shapes, ways_to_state};
 use super::retuning::{Mending, too_soon};
+use super::retuning_titles::rename;
+use super::unnamed::ways_to_name;
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::cut_video::{CutVideo, within};
 use crate::lesson::deleting::{deleted, used_nowhere};
@@ -87,6 +89,7 @@ pub fn is_a_choice(finding: &Finding) -> bool {
                 | FindingKind::LedElsewhere
                 | FindingKind::ContradictedName
                 | FindingKind::MissingName
+                | FindingKind::NoName
                 | FindingKind::NoSegment
                 | FindingKind::ShortOrPickup
         )
@@ -114,6 +117,9 @@ pub fn choices_with(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> V
         (FindingKind::LedElsewhere, LessonPlace::Segment(id)) => ways_to_lead(lesson, id).unwrap_or_default(),
         (FindingKind::ShortOrPickup, LessonPlace::Passage(id, spot)) => {
             only(&lesson.passages, id).map_or(Vec::new(), |passage| filled_or_pickup(passage, spot))
+        }
+        (FindingKind::NoName, LessonPlace::Voicing(id, _)) => {
+            only(&lesson.voicings, id).map_or(Vec::new(), |voicing| ways_to_name(lesson, voicing))
         }
         (FindingKind::NoSegment, LessonPlace::Segment(id)) => ways_out(lesson, id),
         (FindingKind::ContradictedName, LessonPlace::Passage(id, spot)) => {
@@ -350,6 +356,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         FindingKind::Overlap => return end_earlier(lesson, segment),
         FindingKind::RecordedOrder => return in_order(lesson),
         FindingKind::Retuning => return give_time(lesson, segment, ids),
+        FindingKind::RetuningTitle => return rename(lesson, segment.id),
         FindingKind::NothingRetuned => {
             idle_retunings(lesson).into_iter().find(|(idle, _)| idle.id == segment.id)?;
             let edits = deleting_it(lesson, segment.id)?;
@@ -385,6 +392,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::VoicingShape
         | FindingKind::Fingering
         | FindingKind::VoicingName
+        | FindingKind::NoName
         | FindingKind::NamesDiffer
         | FindingKind::OpenDoubt
         | FindingKind::UsedNowhere

@@ -8,6 +8,7 @@ use crate::instrument::retuning::{capo_move, turns};
 use crate::lesson::document::{Lesson, Segment, SegmentKind, Setup};
 use crate::lesson::idle_retunings::idle_retunings;
 use crate::lesson::place::LessonPlace;
+use crate::lesson::recording::in_playing_order;
 use crate::lesson::time::VideoLength;
 use crate::lesson::tunings::TuningStep;
 use crate::lesson::tunings::plays_alike;
@@ -72,23 +73,23 @@ impl Mending<'_> {
     }
 }
 
-/// Returns the segments that begin too soon after a change of setup, in order.
+/// Returns the segments that begin too soon after a change of setup, in the order in which the video plays.
 pub(super) fn too_soon(lesson: &Lesson) -> Vec<TooSoon<'_>> {
     // A retuning segment may say the setup it leaves or the one it arrives at, so the time it gives
     // is added to whatever gap there is between the two segments around it.
     let mut before: Option<(&Segment, &Setup)> = None;
     let (mut planned, mut retuning) = (VideoLength::ZERO, None);
-    let mut stated = None;
+    let in_force = lesson.tunings_in_force();
     let mut found = Vec::new();
-    for segment in &lesson.segments {
-        stated = segment.setup.or(stated);
+    for place in in_playing_order(&lesson.segments) {
+        let (Some(segment), Some((_, now))) = (lesson.segments.get(place), in_force.get(place)) else { continue };
         if segment.kind == SegmentKind::Retuning {
             planned = planned + segment.planned;
             retuning = Some(segment);
             continue;
         }
-        let Some(new) = stated.and_then(|id| lesson.setup(id)) else { continue };
-        if let Some((earlier, old)) = before.filter(|(earlier, old)| old.id != new.id && !is_later(earlier, segment)) {
+        let Some(new) = now.and_then(|id| lesson.setup(id)) else { continue };
+        if let Some((earlier, old)) = before.filter(|(_, old)| old.id != new.id) {
             let change = HandWork::between(old, new);
             let (needed, given) = (change.length(), planned + gap(earlier, segment));
             if needed > given {

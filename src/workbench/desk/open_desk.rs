@@ -206,11 +206,13 @@ impl Desk {
         self.found.findings()
     }
 
-    /// Returns what was found as lines; each points at the place of what was found, and says what would be done
+    /// Returns what was found as lines, the gravest first; each points at the place of what was found, and says what would be done
     /// where it can be mended without asking.
     pub fn problems(&self) -> Vec<ListLine> {
         let lesson = self.lesson.lesson();
-        self.findings().iter().map(|finding| problem(lesson, finding)).collect()
+        let mut found: Vec<&Finding> = self.findings().iter().collect();
+        found.sort_by_key(|finding| finding.severity);
+        found.into_iter().map(|finding| problem(lesson, finding)).collect()
     }
 
     /// Puts the segment's first voicing on the fretboard when another segment is selected, unless

@@ -1,7 +1,9 @@
 //! The list of what is wrong leads to the very bar, note and string, from wherever one stands; and small things in lists.
 
 use fingerpost::instrument::neck::Fret;
-use fingerpost::lesson::document::{BarRange, Lesson, PassageUse};
+use fingerpost::lesson::check::{Severity, check};
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Setup};
+use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::place::LessonPlace;
 use fingerpost::tab::handout::handout;
 use fingerpost::tab::handout::options::HandoutOptions;
@@ -122,4 +124,28 @@ fn the_list_of_problems_closes_after_the_last_fix_and_says_so() {
     }
     assert!(bench.state.overlay.is_none(), "{}", bench.screen());
     assert!(bench.notice().ends_with("; no problems left"), "{}", bench.notice());
+}
+
+#[test]
+fn problems_stand_before_warnings_and_those_before_notes() {
+    let mut lesson = faulty();
+    // Nothing is played in it, which is a note, and tunings stand before passages.
+    let drop_d = Setup { id: SetupId(9), name: "drop D".into(), ..lesson.setups[0].clone() };
+    lesson.setups.push(drop_d);
+    let mut bench = Bench::on(lesson, (100, 30));
+    bench.strike("w");
+    let Some(Overlay::List(list)) = &bench.state.overlay else { panic!("no list") };
+    let heads: Vec<&str> = list.lines.iter().map(|line| line.head.as_str()).collect();
+    let rank = |head: &&str| ["problem", "warning", "note"].iter().position(|known| known == head).expect("known");
+    assert!(heads.iter().map(rank).is_sorted(), "{heads:?}");
+    let mut kinds = heads.clone();
+    kinds.dedup();
+    assert_eq!(kinds, ["problem", "warning", "note"]);
+    // Within each the order is that of the lesson.
+    for severity in [Severity::Problem, Severity::Warning, Severity::Note] {
+        let found = check(bench.lesson()).into_iter().filter(|found| found.severity == severity);
+        let places: Vec<_> = found.map(|found| Some(found.place)).collect();
+        let listed = list.lines.iter().filter(|line| line.head == severity.to_string()).map(|line| line.place);
+        assert_eq!(listed.collect::<Vec<_>>(), places);
+    }
 }
