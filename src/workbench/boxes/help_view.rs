@@ -2,7 +2,7 @@
 
 use crate::workbench::boxes::frame::{Inside, framed};
 use crate::workbench::boxes::help::{HelpBox, KeysOfJob, ShownLine};
-use crate::workbench::boxes::search_view::{draw_offer, draw_whole, key_room};
+use crate::workbench::boxes::search_view::{all_of, draw_offer, draw_whole, key_room};
 use crate::workbench::boxes::typed_view::{Typing, draw_typed};
 use crate::workbench::drawing::region::Region;
 use crate::workbench::drawing::role::Role;
@@ -51,7 +51,7 @@ pub(in crate::workbench) fn draw(help: &HelpBox, region: &mut Region<'_>) {
     }
     let whole = match selected {
         ShownLine::Heading(job) => in_short(job),
-        ShownLine::Offer(offer) => offer.help.clone(),
+        ShownLine::Offer(offer) => all_of(offer, key_room),
     };
     draw_whole(&whole, height.saturating_sub(WHOLE), WHOLE, &mut inside);
 }

@@ -206,7 +206,7 @@ impl Offer {
     /// Returns how far a word lies from what the offer says; `None` where it is not in it.
     ///
     /// Nearest is a whole word that it is found by or a key, then a whole word of the help or a form of it, then a word of what it
-    /// lists or the beginning of a word, then the place, then anything within a word; last, letters that stand apart but in order.
+    /// lists or the beginning of a word, then the place, then what begins anywhere; last, letters that stand apart but in order.
     fn distance(&self, word: &str) -> Option<usize> {
         let [help, place, keys, find] = &self.searched;
         let words = |text: &str, fits: &dyn Fn(&str) -> bool| {
@@ -229,7 +229,12 @@ impl Offer {
         if words(place, &|part| part.starts_with(word)) {
             return Some(3);
         }
-        if self.searched.iter().any(|text| text.contains(word)) {
+        // Letters within a word are there by chance, as `stem` in `system`.
+        let begins = |text: &String| {
+            text.match_indices(word)
+                .any(|(at, _)| !text.get(..at).is_some_and(|before| before.ends_with(char::is_alphanumeric)))
+        };
+        if self.searched.iter().any(begins) {
             return Some(4);
         }
         scattered(help, word).map(|gaps| SCATTERED + gaps)

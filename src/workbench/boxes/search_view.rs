@@ -48,16 +48,47 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
             inside.paint(1, width, 2 + line, Role::Selected);
         }
     }
-    draw_whole(&selected.help, height.saturating_sub(1 + WHOLE), WHOLE, &mut inside);
+    draw_whole(&all_of(selected, key_room), height.saturating_sub(1 + WHOLE), WHOLE, &mut inside);
     // What the key file calls it.
     inside.text(2, height.saturating_sub(1), &format!("name in a key file: {}", selected.action.name()), Role::Faint);
 }
 
-/// Returns how many columns the keys of offers have in a box of this width: where it is wide, as many as the longest need.
+/// Returns how many columns the keys of offers have in a box of this width: where it is wide, as many as the longest need; in any box
+/// as many as the first key of each.
 pub(super) fn key_room<'a>(offers: impl Iterator<Item = &'a Offer>, width: usize) -> usize {
-    let longest = offers.map(|offer| columns(&offer.keys)).max().unwrap_or(0);
     let most = if width < WIDE { KEYS } else { width / 4 };
-    longest.clamp(KEYS, most)
+    let room = |offer: &Offer| {
+        let first = offer.keys.split(SEPARATOR).next().map_or(0, columns);
+        let goes_on = if first < columns(&offer.keys) { first + MORE } else { first };
+        columns(&offer.keys).min(most).max(goes_on)
+    };
+    offers.map(room).max().unwrap_or(0).max(KEYS)
+}
+
+/// What stands between two keys.
+const SEPARATOR: &str = ", ";
+/// The columns of the sign that there are more keys, with the gap before it.
+const MORE: usize = 2;
+
+/// Returns as many of some keys as have room, each of them whole; a sign says where there are more.
+fn whole_keys(keys: &str, room: usize, more: &str) -> String {
+    if columns(keys) <= room {
+        return keys.to_owned();
+    }
+    let mut shown = String::new();
+    for key in keys.split(SEPARATOR) {
+        let longer = if shown.is_empty() { key.to_owned() } else { format!("{shown}{SEPARATOR}{key}") };
+        if columns(&longer) + MORE > room {
+            break;
+        }
+        shown = longer;
+    }
+    format!("{shown} {more}")
+}
+
+/// Returns all that there is to say of an offer: what it does, behind its keys where the list has no room for all of them.
+pub(super) fn all_of(offer: &Offer, key_room: usize) -> String {
+    if columns(&offer.keys) <= key_room { offer.help.clone() } else { format!("{}: {}", offer.keys, offer.help) }
 }
 
 /// Draws what is offered: its keys, what it does, and where.
@@ -75,7 +106,7 @@ pub(super) fn draw_offer(offer: &Offer, y: usize, key_room: usize, region: &mut 
         OfferWay::NotNow => (Role::Faint, Role::Faint),
     };
     let keys = if offer.keys.is_empty() { "no key" } else { &offer.keys };
-    region.cut(2, y, key_room, keys, key);
+    region.cut(2, y, key_room, &whole_keys(keys, key_room, region.appearance().glyphs().more), key);
     region.cut(3 + key_room, y, left.saturating_sub(key_room + 4), &offer.help, text);
     region.text(left, y, &place, Role::Faint);
 }

@@ -64,7 +64,7 @@ pub fn read_tuning(body: &Instrument, text: &str) -> Result<Rig, String> {
 fn in_this_lesson(error: CatalogueError) -> String {
     match error {
         CatalogueError::Elsewhere { owner, .. } => format!(
-            "{error}; that needs a lesson for the other instrument: `fingerpost new --instrument \"{owner}\"`, or a new lesson from the start screen"
+            "{error}; that needs a lesson for the other instrument: `fingerpost new my-lesson --instrument \"{owner}\"`, or a new lesson from the start screen"
         ),
         CatalogueError::Instrument { .. } | CatalogueError::Tuning { .. } | CatalogueError::Notes(_) => {
             error.to_string()

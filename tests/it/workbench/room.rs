@@ -581,6 +581,27 @@ fn the_recording_view_cuts_nothing_of_the_tuning_while_it_has_empty_lines() {
 }
 
 #[test]
+fn the_recording_view_cuts_no_title_while_it_has_empty_lines() {
+    for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
+        for words in [4, 12, 30] {
+            let mut lesson = small_lesson();
+            lesson.segments[0].title = (1..=words).map(|word| format!("word{word}")).collect::<Vec<String>>().join(" ");
+            lesson.segments[0].talking_points = vec!["hello".to_owned()];
+            let mut bench = Bench::on(lesson, size);
+            for key in ["Home V", "Space"] {
+                bench.strike(key);
+                let screen = bench.screen();
+                let joined: String = screen.split_whitespace().collect::<Vec<&str>>().join(" ");
+                assert!(
+                    joined.contains(&bench.lesson().segments[0].title) && joined.contains("hello"),
+                    "{size:?}\n{screen}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
 fn the_recording_view_says_all_of_what_comes_next_while_it_has_empty_lines() {
     for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
         for long in [4, 12, 30, 60] {

@@ -41,7 +41,7 @@ const WORDS: &[(&str, &str)] = &[
     ("harmonic", "Passage(Harmonic)"),
     ("pinch", "Passage(Techniques)"),
     ("tap", "Passage(Tap)"),
-    ("trill", "Passage(Techniques)"),
+    ("trill", "Passage(Trill)"),
     ("grace", "Passage(Techniques)"),
     ("tremolo", "Passage(Techniques)"),
     ("rake", "Passage(Techniques)"),
@@ -363,6 +363,40 @@ fn a_word_that_leads_nowhere_is_said_to_and_others_are_suggested() {
     assert!(bench.screen().contains("Perhaps: vibrato"), "{}", bench.screen());
     bench.strike("Ctrl+U \"vibrato capo\"");
     assert!(bench.screen().contains("fewer of them find more"), "{}", bench.screen());
+}
+
+#[test]
+fn letters_within_a_word_find_nothing() {
+    for (_, search) in searches() {
+        for query in ["lick", "stem", "notation"] {
+            assert_eq!(first_three(&search, query), Vec::<String>::new(), "{query}");
+        }
+    }
+}
+
+#[test]
+fn every_list_of_keys_shows_each_key_whole() {
+    for script in ["P Ctrl+F \"delete\"", "P Ctrl+F \"select\"", "P Ctrl+F \"move\""] {
+        let mut bench = Bench::small((80, 24));
+        bench.strike(script);
+        let Some(Overlay::Search(search)) = &bench.state.overlay else { panic!("{}", bench.screen()) };
+        let offers: Vec<(Action, String)> = search.found().map(|offer| (offer.action, offer.keys.clone())).collect();
+        for (action, keys) in offers {
+            let seen = inside_of_box(&bench).split_whitespace().collect::<Vec<&str>>().join(" ");
+            assert!(seen.contains(&keys), "{action:?}: {keys}\n{}", bench.screen());
+            bench.strike("Down");
+        }
+    }
+    let mut bench = Bench::small((80, 24));
+    bench.strike("P ? Enter");
+    for _ in 0..40 {
+        let cut = inside_of_box(&bench)
+            .lines()
+            .filter(|line| line.contains("+"))
+            .any(|line| line.split_whitespace().any(|word| word.contains('+') && word.ends_with('…')));
+        assert!(!cut && !inside_of_box(&bench).contains("Delet…"), "{}", bench.screen());
+        bench.strike("Down");
+    }
 }
 
 /// What stands in the box on top.

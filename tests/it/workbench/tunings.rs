@@ -460,7 +460,7 @@ fn tunings_of_other_instruments_are_told_with_the_way_to_them() {
     let mut bench = Bench::small((120, 30));
     bench.strike("Ctrl+N \"ukulele\" Enter");
     let screen = bench.screen().split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(screen.contains("ukulele, high G") && screen.contains("fingerpost new --instrument"), "{}", bench.screen());
+    assert!(screen.contains("ukulele, high G") && screen.contains("fingerpost new my-lesson"), "{}", bench.screen());
     bench.strike("Ctrl+U \"drop A\" Enter End Enter");
     assert_eq!(bench.lesson().setups.last().unwrap().tuning.to_string(), "A1 E2 A2 D3 F#3 B3");
 }

@@ -213,17 +213,27 @@ fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Reg
         TakeStage::Over => "LAST",
     };
     let x = region.text(LEFT, parts.now, word, Role::Key);
-    region.text(x + 2, parts.now, &format!("{}  {}", place + 1, segment.title), Role::FocusedTitle);
+    let title = format!("{}  {}", place + 1, segment.title);
     let setup = lesson.segment_setup(segment.id);
     let mut facts = vec![segment.kind.word().to_owned()];
     facts.extend(setup.map(|setup| setup.name.clone()));
     facts.extend(setup.map(|setup| setup.tone.trim().to_owned()).filter(|tone| !tone.is_empty()));
     facts.extend(segment.pieces.iter().filter_map(|id| lesson.piece(*id)).map(|piece| format!("of {}", piece.title)));
-    let mut x = LEFT + columns(word) + 2;
+    let mut x = x + 2;
     let room = region.width().saturating_sub(x + LEFT);
     let (cues, above, below) = pane.cues();
     let mut free = parts.cues.1.saturating_sub(cues.len() + above + below);
-    let mut y = parts.now + 1;
+    let mut y = parts.now;
+    let titles = region.appearance().wrapped(&title, room);
+    if titles.len() > 1 && titles.len() <= free + 1 {
+        for (line, text) in titles.iter().enumerate() {
+            region.text(x, y + line, text, Role::FocusedTitle);
+        }
+        (y, free) = (y + titles.len() - 1, free + 1 - titles.len());
+    } else {
+        region.cut(x, y, room, &title, Role::FocusedTitle);
+    }
+    y += 1;
     let (one_line, caution) = (facts.join("   "), what_is_replaced(pane, take));
     let needed = columns(&region.appearance().shown(&one_line));
     if let Some(text) = caution {
