@@ -294,13 +294,25 @@ fn better_names(chords: &[WithBass], named: &NamedChord, naming: ChordNaming) ->
     };
     let all = ChordNaming { lowest, ..naming }.readings(&loudest.notes());
     let fits = |reading: &&Reading| {
-        let own = matches!(reading.kind, ReadingKind::Chord | ReadingKind::Inversion);
-        let symbol = reading.symbol.parse::<ChordSymbol>().ok().filter(|_| own);
+        let symbol = reading.symbol.parse::<ChordSymbol>().ok().filter(|_| is_offered(reading.kind));
         symbol.is_some_and(|symbol| explains(&NamedChord::new(&symbol, naming.named_below), chords))
     };
     let better: Vec<&Reading> = all.iter().filter(fits).take(MOST_BETTER).collect();
     let tones = better.first()?.notes.iter().flatten().map(|tone| tone.name).collect();
     Some((tones, better.into_iter().map(|reading| reading.symbol.clone()).collect()))
+}
+
+/// Returns whether a name of this sort is offered in the place of another: one that the notes bear out whole, over any of them. A bass that
+/// is no part of the chord is named as often as not (G/A), so the order among them is that of all readings.
+const fn is_offered(kind: ReadingKind) -> bool {
+    match kind {
+        ReadingKind::Chord | ReadingKind::Inversion | ReadingKind::ForeignBass => true,
+        ReadingKind::Note
+        | ReadingKind::Interval
+        | ReadingKind::PowerChord
+        | ReadingKind::Rootless
+        | ReadingKind::Cluster => false,
+    }
 }
 
 /// Returns whether a name fits three quarters of the chords of the first bar and is contradicted by none.

@@ -78,6 +78,41 @@ fn a_better_name_that_is_chosen_is_written_and_nothing_is_found_any_more() {
     assert_eq!((names, contradicted(&lesson)), (vec![Some("G"), Some("C")], Vec::new()));
 }
 
+/// Returns the names that are offered for one strum under a name.
+#[track_caller]
+fn offered(name: &str, frets: &str) -> Vec<String> {
+    let lesson = lesson_of(vec![bar(vec![over("1/1", strum(frets), name)])]);
+    let Some(finding) = contradicted(&lesson).into_iter().next() else { return Vec::new() };
+    choices(&lesson, &finding)
+        .into_iter()
+        .filter_map(|choice| choice.text.strip_prefix("call it ").map(str::to_owned))
+        .collect()
+}
+
+#[test]
+fn a_chord_over_a_bass_that_is_not_its_own_is_offered_where_naming_puts_it() {
+    use crate::theory::reading::{Context, readings};
+
+    for (name, frets, first) in [
+        ("A", "x00003", "G/A"),
+        ("F#", "x3x232", "D/C"),
+        ("F#m", "xx0010", "C/D"),
+        ("Em", "0x0232", "D/E"),
+        ("A", "3x3211", "F/G"),
+        ("Em", "x00232", "D/A"),
+        ("Am", "133211", "F"),
+        // Over its own name with the wrong third.
+        ("Fm", "003211", "F/E"),
+    ] {
+        let offered = offered(name, frets);
+        let lesson = sound();
+        let notes = lesson.passage_rig(&lesson.passages[0]).unwrap().heard(&shape(frets));
+        let named = readings(&notes, &Context::default());
+        assert_eq!(offered.first().map(String::as_str), Some(first), "{name} over {frets}: {offered:?}");
+        assert_eq!(offered.first(), named.first().map(|reading| &reading.symbol), "{name} over {frets}");
+    }
+}
+
 #[test]
 fn full_chords_under_another_name_are_found() {
     for (name, frets) in [
