@@ -112,16 +112,31 @@ pub fn walk(passage: &Passage, rig: &Rig, bars: Range<usize>, visit: &mut impl F
     }
 }
 
-/// Returns what sounds when the event at `slot` begins: its own notes and what still rings. Empty where nothing is written.
-pub fn sounding_at(passage: &Passage, rig: &Rig, slot: Slot) -> Vec<RingingString> {
-    let mut found = Vec::new();
-    let start = slot.start(passage);
-    walk(passage, rig, slot.bar..slot.bar.saturating_add(1), &mut |moment| {
-        if moment.start == start {
-            found = moment.notes.to_vec();
+/// Returns the strings on which something still sounds when the event at `slot` begins, whichever voice plays it, and where the fingers hold
+/// them: as [`walk`] has it, and those that are bent or touched for a harmonic too.
+pub fn held_at(passage: &Passage, slot: Slot) -> Vec<(StringNumber, Fret)> {
+    let Some(bar) = passage.bars.get(slot.bar) else { return Vec::new() };
+    let now = slot.start(passage);
+    let mut begun: Vec<(Ticks, &Event)> = bar.voices.iter().flat_map(|voice| voice.timed()).collect();
+    begun.retain(|(start, _)| *start < now);
+    begun.sort_by_key(|(start, _)| *start);
+    let named = |written: Ticks| {
+        let mut voices = bar.voices.iter().flat_map(|voice| voice.timed());
+        voices.any(|(start, event)| event.chord.is_some() && (written..=now).contains(&start))
+    };
+    let mut held: Vec<(StringNumber, Fret)> = Vec::new();
+    for (start, event) in begun {
+        let written = start + event.length.ticks();
+        for note in &event.notes {
+            held.retain(|(string, _)| *string != note.string);
+            let is_dead = note.techniques.iter().any(|one| one.family() == TechniqueFamily::Dead);
+            let rings_on = note.techniques.contains(&Technique::LetRing) && !named(written);
+            if !is_dead && (written > now || rings_on) {
+                held.push((note.string, note.fret));
+            }
         }
-    });
-    found
+    }
+    held
 }
 
 /// Adds what an event strikes to what sounds.

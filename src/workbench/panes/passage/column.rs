@@ -5,9 +5,9 @@ use crate::instrument::rig::Rig;
 use crate::lesson::bar_numbers::{BarName, BarNumbers};
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
-use crate::lesson::harmony::sounding::sounding_at;
+use crate::lesson::harmony::sounding::held_at;
 use crate::lesson::id::PassageId;
-use crate::lesson::music::{Event, Passage};
+use crate::lesson::music::{Note, Passage};
 use crate::lesson::phrase::Slot;
 use crate::lesson::phrase::notes::change_event;
 use crate::lesson::place::{LessonPlace, Spot};
@@ -15,7 +15,7 @@ use crate::lesson::technique::TechniqueFamily;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::shown::rig_of;
 
-/// What is fretted at a place of a passage.
+/// What is fretted at a place of a passage: what begins there, and what still sounds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TakenColumn {
     passage: PassageId,
@@ -25,12 +25,12 @@ pub struct TakenColumn {
     rig: Rig,
 }
 
-/// Returns what is fretted at the cursor of a pane: the notes of its column, in either voice, or else what still rings there.
+/// Returns what is fretted at the cursor of a pane: the notes of its column, in either voice, and what still sounds there.
 /// `None` where no passage is shown.
 pub fn column_at(pane: &PassagePane, lesson: &Lesson) -> Option<TakenColumn> {
     let here = pane.here(lesson)?;
     let rig = rig_of(lesson, here.passage);
-    let fretted = fretted_at(here.passage, &rig, here.slot());
+    let fretted = fretted_at(here.passage, here.slot());
     Some(TakenColumn { passage: here.passage.id, slot: here.slot(), fretted, rig })
 }
 
@@ -71,7 +71,7 @@ impl TakenColumn {
         let passage = lesson.passage(self.passage);
         passage.is_some_and(|passage| {
             let rig = rig_of(lesson, passage);
-            self.slot.read(passage).is_some() && rig == self.rig && fretted_at(passage, &rig, self.slot) == self.fretted
+            self.slot.read(passage).is_some() && rig == self.rig && fretted_at(passage, self.slot) == self.fretted
         })
     }
 
@@ -90,18 +90,18 @@ impl TakenColumn {
     }
 }
 
-fn fretted_at(passage: &Passage, rig: &Rig, slot: Slot) -> Vec<(StringNumber, Fret)> {
+fn fretted_at(passage: &Passage, slot: Slot) -> Vec<(StringNumber, Fret)> {
     let start = slot.start(passage);
     let voices = passage.bars.get(slot.bar).map_or(&[][..], |bar| &bar.voices);
-    let begin = |event: &Event| {
-        let dead = |family| family == TechniqueFamily::Dead;
-        let sounding = event.notes.iter().filter(|note| !note.techniques.iter().any(|one| dead(one.family())));
-        sounding.map(|note| (note.string, note.fret)).collect::<Vec<_>>()
-    };
     let columns = voices.iter().flat_map(|voice| voice.timed()).filter(|(at, _)| *at == start);
-    let mut fretted: Vec<(StringNumber, Fret)> = columns.flat_map(|(_, event)| begin(event)).collect();
-    if fretted.is_empty() && slot.read(passage).is_some() {
-        fretted = sounding_at(passage, rig, slot).iter().map(|note| (note.string, note.fret)).collect();
+    let begin: Vec<&Note> = columns.flat_map(|(_, event)| &event.notes).collect();
+    let is_dead = |note: &Note| note.techniques.iter().any(|one| one.family() == TechniqueFamily::Dead);
+    let mut fretted: Vec<(StringNumber, Fret)> =
+        begin.iter().filter(|note| !is_dead(note)).map(|note| (note.string, note.fret)).collect();
+    // Behind the last note of a bar nothing is fretted yet.
+    if slot.read(passage).is_some() || !begin.is_empty() {
+        let rings = held_at(passage, slot);
+        fretted.extend(rings.into_iter().filter(|(string, _)| begin.iter().all(|note| note.string != *string)));
     }
     fretted.sort_unstable();
     fretted

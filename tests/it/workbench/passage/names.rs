@@ -106,6 +106,60 @@ fn where_nothing_is_struck_what_rings_on_is_taken() {
     assert!(bench.notice().starts_with("nothing is fretted here"), "{}", bench.notice());
 }
 
+/// Returns a note on a string, as the shape has it.
+fn picked(length: &str, frets: &str, string: u8, techniques: &[Technique]) -> Event {
+    let mut event = strum(length, frets);
+    event.notes.retain(|note| note.string.number() == string);
+    event.notes.iter_mut().for_each(|note| note.techniques = techniques.to_vec());
+    event
+}
+
+#[test]
+fn a_broken_chord_that_rings_is_taken_whole() {
+    let arpeggio = |frets| {
+        let strings = [5, 4, 3, 2, 1, 2, 3, 4];
+        bar(strings.map(|string| picked("1/8", frets, string, &[Technique::LetRing])).into())
+    };
+    let mut bench = on_bars(vec![arpeggio("x32010"), arpeggio("x02210")]);
+    for (keys, shape) in [
+        ("Ctrl+G", "x3xxxx"),
+        ("P Right Right Ctrl+G", "x320xx"),
+        ("P Right Right Ctrl+G", "x32010"),
+        ("P Right Right Right Ctrl+G", "x32010"),
+        // Nothing rings into the next bar.
+        ("P ] Ctrl+G", "x0xxxx"),
+    ] {
+        bench.strike(keys);
+        assert_eq!(shape_on_fretboard(&bench), shape, "{keys}");
+    }
+    bench.strike("P [ Right Right Right Right n");
+    assert!(bench.screen().contains(" C "), "{}", bench.screen());
+}
+
+#[test]
+fn without_let_ring_a_broken_chord_is_one_note_at_a_time() {
+    let events = [5, 4, 3, 2].map(|string| picked("1/4", "x32010", string, &[]));
+    let mut bench = on_bars(vec![bar(events.into())]);
+    bench.strike("Right Right Ctrl+G");
+    assert_eq!(shape_on_fretboard(&bench), "xxx0xx");
+}
+
+#[test]
+fn a_chord_that_the_other_voice_holds_is_taken_with_the_melody_over_it() {
+    let mut melody: Vec<Event> = [0, 3, 0].map(|fret| picked("1/4", &format!("xxxxx{fret}"), 1, &[])).into();
+    melody.push(picked("1/4", "xxx5xx", 3, &[Technique::Dead]));
+    let chord = |length, frets| strum(length, frets);
+    let voices = vec![Voice(melody), Voice(vec![chord("1/2", "x3201x"), chord("1/2", "x0221x")])];
+    let mut bench = on_bars(vec![Bar { voices, ..Bar::default() }]);
+    // The dead note stops its string.
+    for (keys, shape) in [("Right Ctrl+G", "x32013"), ("P Right Ctrl+G", "x02210"), ("P Right Ctrl+G", "x02x1x")] {
+        bench.strike(keys);
+        assert_eq!(shape_on_fretboard(&bench), shape, "{keys}");
+    }
+    bench.strike("P Left O Ctrl+G");
+    assert_eq!(shape_on_fretboard(&bench), "x02210", "from the chord itself");
+}
+
 #[test]
 fn the_strings_of_the_passage_come_along_and_stay_as_long_as_its_chord_lies_there() {
     let mut bench = on_bars(vec![bar(vec![strum("1/1", "320003")])]);
