@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind};
 use super::words::{NamedValue, beats, counted, listed, note_values, rests_said};
 use crate::lesson::music::{Bar, Passage, Voice};
-use crate::lesson::phrase::rests::rests_between;
+use crate::lesson::phrase::rests::rests_behind;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::time::{Meter, NoteValue, Ticks};
 
@@ -73,11 +73,11 @@ fn length(passage: &Passage, index: usize, bar: &Bar, voice: &Voice, meter: Mete
     let missing = Ticks(full.0 - music.0);
     let (words, aside) = said(missing, meter);
     let reason = format!("{words} short{aside}: {of}");
-    // Only an incomplete tuplet leaves a gap that no plain rest fills.
-    if !missing.0.is_multiple_of(NoteValue::SixtyFourth.ticks().0) {
+    // An incomplete tuplet before the last notes leaves a gap that no rests fill.
+    let Some(rests) = rests_behind(meter, &voice.0, full) else {
         return wrong(reason, "complete the tuplet in it, or correct a length".to_owned());
-    }
-    let rests = rests_said(&rests_between(meter, music, full)).unwrap_or_else(|| format!("{words} of rest"));
+    };
+    let rests = rests_said(&rests).unwrap_or_else(|| format!("{words} of rest"));
     if index == 0 {
         let remedy = format!("add {rests}, or mark the bar as a pickup");
         return Some(WrongLength { kind: FindingKind::ShortOrPickup, reason, remedy });

@@ -2,7 +2,7 @@
 
 use std::fmt::Display;
 
-use crate::lesson::time::{Length, Meter, NoteValue, Ticks};
+use crate::lesson::time::{Length, Meter, NoteValue, Ticks, Tuplet};
 
 /// Returns `1 bar`, `3 bars`, `3 halves`.
 pub(super) fn counted(count: usize, word: &str) -> String {
@@ -101,16 +101,41 @@ pub(super) fn note_values(length: Ticks) -> Vec<NamedValue> {
     if left > 0 || values.len() > MOST_VALUES { Vec::new() } else { values }
 }
 
-/// Says rests in their order: `an eighth rest and 2 quarter rests`; `None` where they are too many to be said.
+/// The most kinds of rests in a row that are said one by one.
+const MOST_RESTS: usize = 4;
+
+/// Says rests in their order: `an eighth rest and 2 quarter rests`, `2 triplet eighth rests`; `None` where they are too many to be said.
 pub(super) fn rests_said(rests: &[Length]) -> Option<String> {
     let alike = rests.chunk_by(|one, other| one == other);
     let said = alike.map(|alike| {
-        let rest = note_value(alike.first()?.ticks())?.rest();
+        let rest = rest_said(*alike.first()?)?;
         let (_, name) = rest.split_once(' ')?;
         Some(if alike.len() == 1 { rest } else { counted(alike.len(), name) })
     });
     let said = said.collect::<Option<Vec<String>>>()?;
-    (1..=MOST_VALUES).contains(&said.len()).then(|| listed(&said))
+    (1..=MOST_RESTS).contains(&said.len()).then(|| listed(&said))
+}
+
+/// Says one rest: `an eighth rest`, `a triplet eighth rest`.
+fn rest_said(rest: Length) -> Option<String> {
+    let Some(tuplet) = rest.tuplet() else { return Some(note_value(rest.ticks())?.rest()) };
+    let plain = note_value(Length::new(rest.value(), rest.dots(), None)?.ticks())?.rest();
+    let (_, name) = plain.split_once(' ')?;
+    let word = tuplet_word(tuplet).replace(' ', "-");
+    Some(format!("a {word} {name}"))
+}
+
+/// Returns what players call a tuplet: `triplet`, `group of 9`.
+pub(super) fn tuplet_word(tuplet: Tuplet) -> String {
+    match tuplet.actual {
+        2 => "duplet".to_owned(),
+        3 => "triplet".to_owned(),
+        4 => "quadruplet".to_owned(),
+        5 => "quintuplet".to_owned(),
+        6 => "sextuplet".to_owned(),
+        7 => "septuplet".to_owned(),
+        actual => format!("group of {actual}"),
+    }
 }
 
 impl NamedValue {

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::error::PhraseError;
-use super::rests::rests_between;
+use super::rests::{rests_behind, rests_between};
 use super::slot::{Slot, meter_at};
 use super::written::one_bar;
 use crate::lesson::bar_numbers::{BarName, BarNumbers};
@@ -137,7 +137,9 @@ pub fn merge(passage: &Passage, at: usize) -> Result<Vec<Edit>, PhraseError> {
     let written = joined.voices.iter().map(Voice::ticks).max().unwrap_or_default();
     joined.voices.resize(first.voices.len().max(second.voices.len()), Voice::default());
     for (place, voice) in joined.voices.iter_mut().enumerate() {
-        let rests = rests_between(meter_at(passage, at), voice.ticks(), written);
+        let meter = meter_at(passage, at);
+        let rests = rests_behind(meter, &voice.0, written);
+        let rests = rests.unwrap_or_else(|| rests_between(meter, voice.ticks(), written));
         voice.0.extend(rests.into_iter().map(Event::rest));
         voice.0.extend(second.voices.get(place).into_iter().flat_map(|more| more.0.iter().cloned()));
     }

@@ -44,6 +44,9 @@ pub enum PhraseError {
     /// The voice fills its bar already.
     #[error("nothing is missing in this bar")]
     Full,
+    /// What is missing in the bar cannot be written as rests.
+    #[error("no rests fill this bar exactly: complete the tuplet in it, or correct a length")]
+    NoRestsFill,
     /// The string does not have the pitch.
     #[error("string {string} does not have the pitch of fret {fret} on string {from}")]
     NotOnString {

@@ -1,6 +1,77 @@
 //! Rests as players write them: each beat can be seen, and so can the middle of the bar.
 
-use crate::lesson::time::{Length, Meter, NoteValue, Ticks};
+use crate::lesson::music::Event;
+use crate::lesson::time::{Length, Meter, NoteValue, Ticks, Tuplet};
+
+/// Returns the rests that fill a bar of `meter` behind `events` up to a moment of it: first those that complete the tuplet in which the
+/// events end, then those of [`rests_between`]. `None` where none fill it exactly: a tuplet before the last notes is not complete, or
+/// what is missing is too short to be written.
+pub fn rests_behind(meter: Meter, events: &[Event], until: Ticks) -> Option<Vec<Length>> {
+    let ticks = |rests: &[Length]| rests.iter().map(|rest| rest.ticks()).sum::<Ticks>();
+    let written: Ticks = events.iter().map(|event| event.length.ticks()).sum();
+    let missing = until.0.checked_sub(written.0)?;
+    let mut rests = completing(events, Ticks(missing));
+    rests.extend(rests_between(meter, written + ticks(&rests), until));
+    (ticks(&rests).0 == missing).then_some(rests)
+}
+
+/// Returns the rests that complete the tuplet in which `events` end, in the time that is left; none where there is none or it is complete.
+fn completing(events: &[Event], left: Ticks) -> Vec<Length> {
+    let run = events.chunk_by(|one, next| one.length.tuplet() == next.length.tuplet()).next_back();
+    let Some((run, tuplet)) = run.and_then(|run| Some((run, run.last()?.length.tuplet()?))) else { return Vec::new() };
+    let shortest = TupletGroups::of(run, tuplet).unit;
+    // Two triplet quarters and a bar that ends a triplet eighth behind them: the group is one of eighths.
+    let units = NoteValue::ALL.into_iter().filter(|value| *value >= shortest);
+    let completed = units.filter_map(|unit| {
+        let rest = Length::new(unit, 0, Some(tuplet))?;
+        let count = TupletGroups { unit, ..TupletGroups::of(run, tuplet) }.missing()?;
+        (rest.ticks().0.checked_mul(count)? <= left.0).then(|| vec![rest; usize::try_from(count).unwrap_or(0)])
+    });
+    completed.into_iter().next().unwrap_or_default()
+}
+
+/// How far events in one sort of tuplet make up whole groups: so many of the shortest value in them as the tuplet counts, or a multiple.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TupletGroups {
+    /// The shortest value, of which the groups are counted.
+    pub unit: NoteValue,
+    tuplet: Tuplet,
+    /// What is written, as if there were no tuplet.
+    written: Ticks,
+}
+
+impl TupletGroups {
+    /// Counts events that all stand in `tuplet`.
+    pub fn of(run: &[Event], tuplet: Tuplet) -> Self {
+        let written =
+            |length: Length| Length::new(length.value(), length.dots(), None).map_or(Ticks::ZERO, Length::ticks);
+        let unit = run.iter().map(|event| shortest_part(event.length)).max().unwrap_or(NoteValue::Eighth);
+        Self { unit, tuplet, written: run.iter().map(|event| written(event.length)).sum() }
+    }
+
+    /// Returns how many of the unit are written, a broken one as a whole one.
+    pub fn count(self) -> u64 {
+        self.written.0.div_ceil(self.unit.ticks().0.max(1))
+    }
+
+    /// Returns how many of the unit the last group lacks; `None` where units do not make it up.
+    pub fn missing(self) -> Option<u64> {
+        let (lacks, unit) = (self.lacks(), self.unit.ticks().0.max(1));
+        lacks.is_multiple_of(unit).then_some(lacks / unit)
+    }
+
+    /// Returns the written length that the last group lacks.
+    pub fn lacks(self) -> u64 {
+        let group = (self.unit.ticks().0 * u64::from(self.tuplet.actual)).max(1);
+        (group - self.written.0 % group) % group
+    }
+}
+
+/// Returns the plain value of which a dotted length is made up.
+fn shortest_part(length: Length) -> NoteValue {
+    let denominator = u32::from(length.value().denominator()) << length.dots();
+    u8::try_from(denominator).ok().and_then(NoteValue::from_denominator).unwrap_or(NoteValue::SixtyFourth)
+}
 
 /// Returns the rests that fill a bar of `meter` from one moment of it to another: first up to the next beat, then as large ones as
 /// can stand there without hiding a beat (common practice, no published source). A whole bar is one rest where one is as long.
@@ -105,6 +176,37 @@ mod tests {
         assert_eq!(said("4/4", 1, Some(6)), "1/8 1/4 1/4");
     }
 
+    /// Says the rests behind lengths that are parted by commas.
+    fn behind(meter: &str, lengths: &str) -> String {
+        let meter: Meter = meter.parse().unwrap();
+        let events: Vec<Event> = lengths.split(", ").map(|length| Event::rest(length.parse().unwrap())).collect();
+        match rests_behind(meter, &events, meter.ticks()) {
+            Some(rests) => rests.iter().map(Length::to_string).collect::<Vec<_>>().join(", "),
+            None => "none".to_owned(),
+        }
+    }
+
+    #[test]
+    fn a_tuplet_is_completed_before_the_beats_behind_it_are_filled() {
+        for (meter, lengths, rests) in [
+            ("4/4", "1/8 3:2", "1/8 3:2, 1/8 3:2, 1/4, 1/2"),
+            ("4/4", "1/2, 1/8 3:2, 1/8 3:2", "1/8 3:2, 1/4"),
+            ("4/4", "1/8 3:2, 1/8 3:2, 1/8 3:2", "1/4, 1/2"),
+            ("4/4", "1/4 3:2, 1/8 3:2", "1/4, 1/2"),
+            ("4/4", "1/4, 1/4 3:2", "1/4 3:2, 1/4 3:2, 1/4"),
+            // No room for three quarters.
+            ("2/4", "1/4, 1/4 3:2", "1/8 3:2"),
+            ("4/4", "1/16 5:4", "1/16 5:4, 1/16 5:4, 1/16 5:4, 1/16 5:4, 1/4, 1/2"),
+            ("6/8", "1/8 2:3", "1/8 2:3, 1/4."),
+            ("4/4", "1/8. 3:2", "1/8, 1/4, 1/2"),
+            ("4/4", "1/4", "1/4, 1/2"),
+            // The first triplet has no way of coming out.
+            ("4/4", "1/8 3:2, 1/4, 1/8 3:2", "none"),
+        ] {
+            assert_eq!(behind(meter, lengths), rests, "{lengths} in {meter}");
+        }
+    }
+
     #[test]
     fn a_beat_of_three_eighths_ends_in_eighths() {
         let six = [1, 2, 3, 4, 5].map(|from| said("6/8", from, None));
@@ -121,6 +223,34 @@ mod tests {
     }
 
     proptest! {
+        /// A bar with an unfinished tuplet of any kind is exactly full behind its rests, and the tuplet complete.
+        #[test]
+        fn behind_a_tuplet_they_complete_it_and_fill_the_bar(
+            beats in 1u8..13, unit in 1usize..5, plain in 0u64..8, actual in 2u8..=15, normal in 1u8..=16,
+            values in proptest::collection::vec((1usize..7, 0u8..2), 1..12),
+        ) {
+            let meter = Meter::new(beats, NoteValue::ALL[unit]).unwrap();
+            let tuplet = Tuplet { actual, normal };
+            let lengths = values.into_iter().filter_map(|(value, dots)| Length::new(NoteValue::ALL[value], dots, Some(tuplet)));
+            let lengths: Vec<Length> = lengths.filter(|length| length.value() < NoteValue::SixtyFourth || length.dots() == 0).collect();
+            let run: Vec<Event> = lengths.into_iter().map(Event::rest).collect();
+            let before = (0..plain).map(|_| Event::rest(Length::plain(NoteValue::Eighth)));
+            let events: Vec<Event> = before.chain(run.clone()).collect();
+            let written: Ticks = events.iter().map(|event| event.length.ticks()).sum();
+            // Where the group that was begun has no room in the bar, no rests complete it.
+            let groups = TupletGroups::of(&run, tuplet);
+            let rest = Length::new(groups.unit, 0, Some(tuplet));
+            let lacks = rest.and_then(|rest| Some(rest.ticks().0 * groups.missing()?));
+            let whole = Ticks(lacks.unwrap_or(u64::MAX).saturating_add(written.0));
+            let grid = NoteValue::SixtyFourth.ticks().0;
+            prop_assume!(!run.is_empty() && whole <= meter.ticks() && whole.0.is_multiple_of(grid));
+            let rests = rests_behind(meter, &events, meter.ticks()).expect("there is room for the whole group");
+            let sum: Ticks = rests.iter().map(|rest| rest.ticks()).sum();
+            prop_assert_eq!(sum + written, meter.ticks());
+            let completed: Vec<Event> = run.into_iter().chain(rests.into_iter().map(Event::rest)).take_while(|event| event.length.tuplet() == Some(tuplet)).collect();
+            prop_assert_eq!(TupletGroups::of(&completed, tuplet).lacks(), 0);
+        }
+
         /// What can be written at all is written, wherever it stands.
         #[test]
         fn they_add_up(beats in 1u8..13, unit in 1usize..5, from in 0u64..400, length in 0u64..400) {

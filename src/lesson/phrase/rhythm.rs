@@ -2,7 +2,7 @@
 
 use super::error::PhraseError;
 use super::event::change_event;
-use super::rests::rests_between;
+use super::rests::rests_behind;
 use super::slot::{Slot, meter_at, missing};
 use super::stretch::Stretch;
 use super::written::one_bar;
@@ -121,11 +121,11 @@ pub(super) fn trim(bar: &mut Bar) {
 
 /// Fills what is missing in the voice at `slot` with rests behind its last event.
 ///
-/// Errors: nothing is missing.
+/// Errors: nothing is missing, or no rests fill it exactly.
 pub fn fill(passage: &Passage, slot: Slot) -> Result<Edit, PhraseError> {
     missing(passage, slot).ok_or(PhraseError::Full)?;
     let end = Slot { event: slot.events(passage).len(), ..slot };
     let meter = meter_at(passage, slot.bar);
-    let rests = rests_between(meter, end.start(passage), meter.ticks());
+    let rests = rests_behind(meter, slot.events(passage), meter.ticks()).ok_or(PhraseError::NoRestsFill)?;
     Ok(insert(passage, end, rests.into_iter().map(Event::rest).collect()))
 }
