@@ -43,6 +43,21 @@ impl Slot {
         self.events(passage).iter().take(self.event).map(|event| event.length.ticks()).sum()
     }
 
+    /// Returns the slot of another voice of the bar that sounds or begins when this one starts: the last event that began by then, or the
+    /// place behind the last where that voice has ended before.
+    pub fn in_voice(self, passage: &Passage, voice: usize) -> Self {
+        let (start, other) = (self.start(passage), Self { voice, ..self });
+        let events = other.events(passage);
+        let ends = events.iter().scan(Ticks::ZERO, |end, event| {
+            *end += event.length.ticks();
+            Some(*end)
+        });
+        let ended = ends.take_while(|end| *end <= start).count();
+        // A bar that both voices fill has no later place: the next note there would stand in a new bar.
+        let full = ended == events.len() && self.read(passage).is_some() && missing(passage, other).is_none();
+        Self { event: if full { ended.saturating_sub(1) } else { ended }, ..other }
+    }
+
     /// Returns the slot moved into `bars` of `passage`, and behind the last event at most.
     pub fn clamped(self, passage: &Passage, bars: &Range<usize>) -> Self {
         let end = bars.end.min(passage.bars.len());

@@ -190,7 +190,7 @@ fn a_bar_that_does_not_add_up_is_marked_and_explained_at_once() {
      h      half note
      q      quarter note
      e      eighth note
-     rq     a rest of that length
+     rh     a rest of that length
      7h9    hammer-on to the next note
      ! bar 1: an eighth note short: 3 1/2 beats in a 4/4 bar (W fixes it)
     ");
@@ -276,6 +276,39 @@ fn the_name_kept_on_the_fretboard_is_offered_over_the_beat() {
     assert_eq!(event(&bench, 0, 1).text.as_deref(), Some("slowly"));
     bench.strike("n Ctrl+U Enter");
     assert_eq!(event(&bench, 0, 1).chord, None);
+}
+
+#[test]
+fn the_other_voice_is_at_the_same_time() {
+    let mut lesson = small_lesson();
+    let note = lesson.passages[0].bars[0].voices[0].0[0].clone();
+    let voice = |lengths: &[&str]| {
+        let event = |length: &&str| Event { length: length.parse().unwrap(), ..note.clone() };
+        fingerpost::lesson::music::Voice(lengths.iter().map(event).collect())
+    };
+    let upper = voice(&["1/4", "1/4", "1/4", "1/4"]);
+    for (lower, places) in [
+        (&["1/2", "1/2"][..], [1, 1, 2, 2]),
+        (&["1/1"], [1, 1, 1, 1]),
+        (&["1/8", "1/8", "1/4.", "1/4."], [1, 3, 3, 4]),
+        // It has ended before, and has room.
+        (&["1/4", "1/4"], [1, 2, 3, 3]),
+    ] {
+        lesson.passages[0].bars[0].voices = vec![upper.clone(), voice(lower)];
+        for (right, place) in places.into_iter().enumerate() {
+            let mut bench = Bench::on(lesson.clone(), (80, 24));
+            bench.strike("Down P");
+            bench.strike(&"Right ".repeat(right));
+            assert!(bench.pane(Focus::Passage).contains("upper voice"), "{}", bench.pane(Focus::Passage));
+            bench.strike("O");
+            assert_eq!(bench.desk().passage.cursor().0, 1, "in the same bar");
+            assert_eq!(bench.desk().passage.cursor().1, place, "from {right} to {lower:?}");
+            assert!(bench.pane(Focus::Passage).contains("lower voice"), "{}", bench.pane(Focus::Passage));
+        }
+    }
+    let mut bench = Bench::on(lesson, (80, 24));
+    bench.strike("Down P Right O O");
+    assert_eq!(bench.desk().passage.cursor().1, 2, "and back again");
 }
 
 #[test]

@@ -81,9 +81,10 @@ impl Cursor {
         self.go(passage, bars, way);
     }
 
-    /// Goes to the other voice of the bar, which ends the selection. Returns what to say of it.
+    /// Goes to the other voice of the bar, to what sounds or begins there at the same time, which ends the selection. Returns what to
+    /// say of it.
     pub(super) fn switch_voice(&mut self, passage: &Passage, bars: &Range<usize>) -> &'static str {
-        self.go(passage, bars, |slot, _, _| Some(Slot { voice: (slot.voice + 1) % VOICES, ..slot }));
+        self.go(passage, bars, |slot, passage, _| Some(slot.in_voice(passage, (slot.voice + 1) % VOICES)));
         self.selection = None;
         if self.slot.voice == 0 { "writing the upper voice" } else { "writing the lower voice" }
     }
