@@ -29,8 +29,8 @@ pub enum TypedError {
         /// Why it is no note.
         source: PitchError,
     },
-    /// A chord has an empty place or one note twice.
-    #[error("part {place}, `{}`, is no chord: expected different notes joined with `+`, as in `C3+E3+G3`", quoted(.text))]
+    /// A chord has an empty place.
+    #[error("part {place}, `{}`, is no chord: expected notes joined with `+`, as in `C3+E3+G3`", quoted(.text))]
     Chord {
         /// Its number, counted from 1.
         place: usize,
@@ -108,7 +108,7 @@ fn bar_lines_apart(part: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// Reads the notes of one part; none for a rest.
+/// Reads the notes of one part; none for a rest. A note twice is a unison on two strings.
 fn pitches(text: &str, place: usize) -> Result<Vec<Pitch>, TypedError> {
     if matches!(text, "r" | "R") {
         return Ok(Vec::new());
@@ -120,9 +120,6 @@ fn pitches(text: &str, place: usize) -> Result<Vec<Pitch>, TypedError> {
             return Err(no_chord());
         }
         let pitch: Pitch = note.parse().map_err(|source| TypedError::Note { place, text: text.to_owned(), source })?;
-        if pitches.iter().any(|known| known.midi() == pitch.midi()) {
-            return Err(no_chord());
-        }
         pitches.push(pitch);
     }
     Ok(pitches)
@@ -154,12 +151,18 @@ mod tests {
     }
 
     #[test]
+    fn a_note_twice_in_a_chord_is_a_unison() {
+        let line = read_plain("A4+C4+F4+A4:1/2").unwrap();
+        let pitches: Vec<u8> = line.notes.iter().map(|note| note.pitch.number()).collect();
+        assert_eq!(pitches, [69, 60, 65, 69]);
+    }
+
+    #[test]
     fn what_is_typed_wrong_is_told_with_its_place() {
         let message = |text: &str| read_plain(text).unwrap_err().to_string();
         assert_eq!(message("E4 H4"), "part 2, `H4`: `H4` is not a note: it should start with a letter from A to G");
         assert_eq!(message("E4 G"), "part 2, `G`: `G` needs an octave, as in `E2` (middle C is C4)");
         assert!(message("E4 C3++G3").starts_with("part 2, `C3++G3`, is no chord"));
-        assert!(message("C3+C3").starts_with("part 1, `C3+C3`, is no chord"));
         assert!(message("E4:1/7.5").contains("`1/7.5` is not a length"));
         assert!(message("r r |").starts_with("the bar line after part 2 is 1/4 of a whole note into a bar of 4/4"));
         assert!(message("r").starts_with("there are no notes in it"));

@@ -87,6 +87,25 @@ fn a_note_below_the_instrument_goes_to_the_nearest_octave_and_is_told() {
 }
 
 #[test]
+fn a_note_whose_octave_is_in_its_chord_already_is_left_out_and_told() {
+    let (old, new) = (rig("guitar", Some("drop D"), None), rig("guitar", None, None));
+    let tab = "e|---|\nB|---|\nG|---|\nD|-0-|\nA|-0-|\nE|-0-|\n";
+    let chord = moved(&Lesson::default(), &passage(tab), &old, &new).unwrap();
+    assert_eq!(shown(&chord.passage), "4/0 5/0");
+    let told: Vec<&str> = chord.remarks.iter().map(|remark| remark.text.as_str()).collect();
+    assert_eq!(told, ["D2 is not on the instrument, and its octave D3 is in the chord already: it is left out"]);
+    // By itself it is played higher.
+    let tab = "e|-----|\nB|-----|\nG|-----|\nD|---0-|\nA|---0-|\nE|-0---|\n";
+    let line = moved(&Lesson::default(), &passage(tab), &old, &new).unwrap();
+    assert_eq!(notes(&line.passage).len(), 3);
+    assert_eq!(line.remarks[0].text, "D2 is not on the instrument: it is played an octave higher, D3");
+    // A unison that both strings have stays one.
+    let tab = "e|-0-|\nB|-5-|\nG|---|\nD|---|\nA|---|\nE|---|\n";
+    let unison = moved(&Lesson::default(), &passage(tab), &old, &new).unwrap();
+    assert_eq!((shown(&unison.passage), unison.remarks), ("2/5 1/0".to_owned(), Vec::new()));
+}
+
+#[test]
 fn a_hammer_on_that_no_string_holds_any_more_is_told() {
     // Three strings an octave apart with four frets: A2 and B2 lie on no string together.
     let tuning: Tuning = "G2 B2 E4".parse().unwrap();

@@ -1,6 +1,6 @@
 //! What each note is to be on the new rig.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::notes::{Listed, bar_length, root};
 use super::remark::Remark;
@@ -53,12 +53,13 @@ type NotedOfNotes<'t> = dyn FnMut(String, String) + 't;
 /// Says of every note what it is to be.
 pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut Vec<Remark>) -> Vec<Plan> {
     let mut planned: Vec<Plan> = Vec::with_capacity(notes.len());
+    let mut chords = SoundInChords::that_stay(notes, old, new);
     for listed in notes {
         let mut tell = |text: String, several: String| remarks.push(Remark::of_a_note(listed.spot, text, several));
         let plan = match listed.from {
             Some((from, Join::Tie)) => Plan::TiedTo(from),
             Some((_, Join::HammerOn | Join::PullOff | Join::Slide | Join::SlideAndPick)) | None => {
-                plan(listed, old, new, &mut tell)
+                plan(listed, old, new, &mut chords, &mut tell)
             }
         };
         planned.push(plan);
@@ -66,7 +67,31 @@ pub(super) fn planned(notes: &[Listed<'_>], old: &Rig, new: &Rig, remarks: &mut 
     planned
 }
 
-fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
+/// What sounds in each chord on the new rig, as far as it is known: when, how far ahead of the beat, and the pitch.
+struct SoundInChords(BTreeSet<(Ticks, usize, MidiNote)>);
+
+impl SoundInChords {
+    /// Returns the pitches that stay as they are.
+    fn that_stay(notes: &[Listed<'_>], old: &Rig, new: &Rig) -> Self {
+        let plain = |listed: &&Listed<'_>| {
+            let frets = listed.note.techniques.iter().map(|technique| technique.frets());
+            frets.into_iter().all(|frets| frets != FretUse::Damped && frets != FretUse::TouchedOpen)
+        };
+        let sounding = notes.iter().filter(plain).filter_map(|listed| {
+            let pitch = old.sounding(listed.note.string, listed.note.fret).ok()?;
+            (!new.places(pitch).is_empty()).then_some((listed.start, listed.ahead, pitch))
+        });
+        Self(sounding.collect())
+    }
+
+    /// Adds a pitch to the chord of a note. Returns whether it was not there before.
+    fn add(&mut self, listed: &Listed<'_>, pitch: MidiNote) -> bool {
+        self.0.insert((listed.start, listed.ahead, pitch))
+    }
+}
+
+fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, chords: &mut SoundInChords, tell: &mut NotedOfNotes<'_>) -> Plan {
+    let mut is_new = |pitch| chords.add(listed, pitch);
     let note = listed.note;
     let place = Place { string: note.string, fret: note.fret };
     let has = |frets: FretUse| note.techniques.iter().any(|technique| technique.frets() == frets);
@@ -76,10 +101,10 @@ fn plan(listed: &Listed<'_>, old: &Rig, new: &Rig, tell: &mut NotedOfNotes<'_>) 
     if has(FretUse::TouchedOpen)
         && let Ok(harmonic) = old.natural_harmonic(note.string, NeckPoint(f64::from(note.fret.number())))
     {
-        return natural_harmonic(harmonic.sounding, note.string, new, tell);
+        return natural_harmonic(harmonic.sounding, note.string, new, &mut is_new, tell);
     }
     match old.sounding(note.string, note.fret) {
-        Ok(sounding) => pitch(sounding, new, tell),
+        Ok(sounding) => pitch(sounding, new, &mut is_new, tell),
         Err(error) if new.wire(place).is_ok() => {
             let several = "notes have no known pitch: they stay at their frets".to_owned();
             tell(format!("its pitch is not known ({error}): it stays at {place}"), several);
@@ -118,7 +143,13 @@ fn dead(place: Place, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
 }
 
 /// Plans a harmonic: it goes where the same pitch rings, on the string nearest to its own.
-fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
+fn natural_harmonic(
+    sounding: MidiNote,
+    string: StringNumber,
+    new: &Rig,
+    is_new: &mut dyn FnMut(MidiNote) -> bool,
+    tell: &mut NotedOfNotes<'_>,
+) -> Plan {
     let strong = new.natural_harmonics_sounding(sounding);
     let written = strong.iter().filter(|harmonic| harmonic.node.partial() <= HIGHEST_PARTIAL).filter_map(|harmonic| {
         // A touch lies on the neck: at most at its last fret.
@@ -145,11 +176,11 @@ fn natural_harmonic(sounding: MidiNote, string: StringNumber, new: &Rig, tell: &
         let several = "harmonics ring on no string any more: they are stopped instead";
         tell(format!("the harmonic {name} rings on no string any more: it is stopped instead"), several.to_owned());
     }
-    pitch(sounding, new, tell)
+    pitch(sounding, new, is_new, tell)
 }
 
-/// Plans a pitch: it stays, or goes to the nearest octave.
-fn pitch(sounding: MidiNote, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
+/// Plans a pitch: it stays, or goes to the nearest octave; where that is in its chord already, which `is_new` says, it is left out.
+fn pitch(sounding: MidiNote, new: &Rig, is_new: &mut dyn FnMut(MidiNote) -> bool, tell: &mut NotedOfNotes<'_>) -> Plan {
     let there = |note: MidiNote| !new.places(note).is_empty();
     if there(sounding) {
         return Plan::Pitch { note: sounding, raised: 0 };
@@ -158,6 +189,16 @@ fn pitch(sounding: MidiNote, new: &Rig, tell: &mut NotedOfNotes<'_>) -> Plan {
     let octaves = (1..=10).flat_map(|octave| [12 * octave, -12 * octave]);
     let nearest = octaves.filter_map(|raised| Some((sounding.up(raised)?, raised))).find(|(note, _)| there(*note));
     match nearest {
+        Some((note, _)) if !is_new(note) => {
+            let octave = Pitch::usual(note);
+            let text = format!(
+                "{name} is not on the instrument, and its octave {octave} is in the chord already: it is left out"
+            );
+            let several =
+                "notes are not on the instrument, and their octaves are in the chords already: they are left out";
+            tell(text, several.to_owned());
+            Plan::Nothing
+        }
         Some((note, raised)) => {
             let count = raised.abs() / 12;
             let far = if count == 1 { "an octave".to_owned() } else { format!("{count} octaves") };
