@@ -239,7 +239,7 @@ impl<'a> ColumnMaker<'a> {
         legend::mark_length(event.length, &mut self.used);
         let mut length = signs::length(event.length);
         if event.is_rest() {
-            self.used.insert(Used::Rest);
+            self.used.insert(Used::Rest(event.length));
             length.insert(0, 'r');
         }
         if start.voice > 0 {

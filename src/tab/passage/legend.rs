@@ -14,10 +14,11 @@ use crate::tab::signs::{self, StretchSign};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) enum Used {
     Value(NoteValue),
-    Dot,
-    /// Any length inside this tuplet.
-    Tuplet(u8, u8),
-    Rest,
+    /// So many dots behind a note value. Of those that differ only in their value one is explained, and so it is with tuplets and rests.
+    Dots(u8, NoteValue),
+    /// Any length inside this tuplet, and the value of one.
+    Tuplet(u8, u8, NoteValue),
+    Rest(Length),
     RestAgain,
     LowerVoice,
     BarNumber,
@@ -49,9 +50,9 @@ impl Used {
     const fn place(self) -> SignPlace {
         match self {
             Self::Value(_)
-            | Self::Dot
+            | Self::Dots(..)
             | Self::Tuplet(..)
-            | Self::Rest
+            | Self::Rest(_)
             | Self::RestAgain
             | Self::LowerVoice
             | Self::BarNumber => SignPlace::Lengths,
@@ -75,16 +76,47 @@ impl Used {
             | Self::CountInThrees => SignPlace::Around,
         }
     }
+
+    /// Returns whether the same is explained for both: they differ in what stands for an example.
+    fn is_like(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Dots(one, _), Self::Dots(other, _)) => one == other,
+            (Self::Tuplet(actual, normal, _), Self::Tuplet(other, others, _)) => (actual, normal) == (other, others),
+            (Self::Rest(_), Self::Rest(_)) => true,
+            (one, other) => one == other,
+        }
+    }
+
+    /// Returns how odd it is as an example of its like: whether it is in a tuplet, how many dots it has, how far it is from a quarter.
+    const fn oddity(self) -> (bool, u8, u8) {
+        let (tuplet, dots, value) = if let Self::Rest(length) = self {
+            (length.tuplet().is_some(), length.dots(), length.value())
+        } else if let Self::Dots(_, value) | Self::Tuplet(_, _, value) = self {
+            (false, 0, value)
+        } else {
+            return (false, 0, 0);
+        };
+        let far = match value {
+            NoteValue::Quarter => 0,
+            NoteValue::Eighth => 1,
+            NoteValue::Half => 2,
+            NoteValue::Sixteenth => 3,
+            NoteValue::Whole => 4,
+            NoteValue::ThirtySecond => 5,
+            NoteValue::SixtyFourth => 6,
+        };
+        (tuplet, dots, far)
+    }
 }
 
 /// Notes what writing `length` takes.
 pub(super) fn mark_length(length: Length, used: &mut BTreeSet<Used>) {
     used.insert(Used::Value(length.value()));
     if length.dots() > 0 {
-        used.insert(Used::Dot);
+        used.insert(Used::Dots(length.dots(), length.value()));
     }
     if let Some(tuplet) = length.tuplet() {
-        used.insert(Used::Tuplet(tuplet.actual, tuplet.normal));
+        used.insert(Used::Tuplet(tuplet.actual, tuplet.normal, length.value()));
     }
 }
 
@@ -117,6 +149,8 @@ impl UsedSigns {
 /// Returns the legend for the signs that were used.
 fn entries<'a>(used: impl Iterator<Item = &'a Used>, charset: Charset) -> Vec<LegendEntry> {
     let used: Vec<&Used> = used.collect();
+    let alike = used.chunk_by(|one, other| one.is_like(**other));
+    let used: Vec<&Used> = alike.filter_map(|alike| alike.iter().copied().min_by_key(|used| used.oddity())).collect();
     let has_ties = used.iter().any(|used| matches!(used, Used::TiedOver | Used::Join(Join::Tie, _)));
     used.into_iter()
         .map(|used| {
@@ -136,16 +170,22 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
     let fixed = |sign: &str, meaning: &str| (sign.to_owned(), meaning.to_owned());
     match used {
         Used::Value(value) => fixed(&signs::value_letter(value).to_string(), value_name(value)),
-        Used::Dot => fixed("q.", "dotted: half as long again"),
-        Used::Tuplet(actual, normal) => {
+        Used::Dots(dots, value) => {
+            let sign = format!("{}{}", signs::value_letter(value), ".".repeat(dots.into()));
+            let meaning =
+                if dots == 1 { "dotted: half as long again" } else { "two dots: three quarters as long again" };
+            (sign, meaning.to_owned())
+        }
+        Used::Tuplet(actual, normal, value) => {
+            let letter = signs::value_letter(value);
             let sign = if normal == signs::usual_normal(actual) {
-                format!("e{actual}")
+                format!("{letter}{actual}")
             } else {
-                format!("e{actual}:{normal}")
+                format!("{letter}{actual}:{normal}")
             };
             (sign, format!("{actual} in the time of {normal}"))
         }
-        Used::Rest => fixed("rq", "a rest of that length"),
+        Used::Rest(length) => (format!("r{}", signs::length(length)), "a rest of that length".to_owned()),
         Used::RestAgain => fixed(REST_AGAIN, "a rest as long as the length before it"),
         Used::Join(join, sign) => {
             let row = join.row();

@@ -48,6 +48,36 @@ E|-------------------------------|
 }
 
 #[test]
+fn a_chord_may_have_one_note_on_two_strings() {
+    for (line, arguments, frets) in [
+        ("A4+C4+F4+A4:1/2", &["--tuning", "ukulele"][..], ["A|-0-", "E|-1-", "C|-0-", "G|-2-"]),
+        ("B3+B3:1/2", &[], ["e|---", "B|-0-", "G|-4-", "D|---"]),
+    ] {
+        let text = output(&[&["place", line, "--ascii"], arguments].concat(), "");
+        for string in frets {
+            assert!(text.lines().any(|shown| shown.starts_with(string)), "{string}: {text}");
+        }
+    }
+}
+
+#[test]
+fn the_key_shows_signs_that_stand_in_the_tab() {
+    for (line, there, absent) in [
+        ("E4:1/8. F4:1/16 r:1/2.", &["\ne.  ", "\nrh. "][..], &["q.", "rq "][..]),
+        ("E4:1/4. F4:1/8 r:1/4 G4:1/4", &["\nq.  ", "\nrq  "], &["e.", "rh"]),
+        ("E4:1/6 F4:1/6 G4:1/6 r:1/2", &["\nq3 "], &["e3"]),
+    ] {
+        let text = output(&["place", line, "--ascii"], "");
+        for sign in there {
+            assert!(text.replace("\n ", "\n").contains(sign), "{sign:?}: {text}");
+        }
+        for sign in absent {
+            assert!(!text.contains(sign), "{sign}: {text}");
+        }
+    }
+}
+
+#[test]
 fn json_says_where_each_note_lies_and_when() {
     let answer = json(&["place", "C3+E4:3/4 G3:1/2", "--pin", "3=4:5", "--json", "--meter", "3/4", "--capo", "0"]);
     assert_eq!(answer["meter"], "3/4");
