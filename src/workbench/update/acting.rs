@@ -1,7 +1,7 @@
 //! What an action comes to: it goes to the pane, the box or the part of the program that it belongs to.
 
 use crate::store::open_lesson::Access;
-use crate::workbench::boxes::choice::{Advice, ChoiceBox};
+use crate::workbench::boxes::choice::ChoiceBox;
 use crate::workbench::boxes::help::HelpBox;
 use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
@@ -272,9 +272,14 @@ fn holds_work(overlay: &Overlay) -> bool {
 
 /// Returns the question whether what was written in the box below is to be given up.
 fn ask_to_give_up() -> ChoiceBox {
-    let lines = [("go on writing", Pick::Nothing), ("keep it", Pick::TakeWritten), ("delete it", Pick::GiveUpWritten)];
+    let lines = [
+        ("go on writing", Pick::Nothing),
+        ("keep it and close", Pick::TakeWritten),
+        ("delete it and close", Pick::GiveUpWritten),
+    ];
     let lines = lines.into_iter().map(|(text, pick)| (text.to_owned(), pick)).collect();
-    ChoiceBox::new("Delete what you have written?", Advice::NONE, lines)
+    let advice = "{Choice(Cancel)} goes on writing. To close without it, choose \"delete it\": {Choice(Last)}, {Choice(Accept)}.";
+    ChoiceBox::new("Delete what you have written?", advice, lines)
 }
 
 /// Does what the selected line of a search offers, in the pane it belongs to; where it cannot, the search stays open.

@@ -236,8 +236,14 @@ fn a_long_line_is_not_given_up_without_a_question() {
     let long = "a title that somebody has thought about for a while";
     bench.strike(&format!("Enter \"{long}\" Esc"));
     assert!(bench.screen().contains("Delete what you have written?"), "{}", bench.screen());
+    assert!(bench.screen().contains("Esc goes on writing"), "{}", bench.screen());
+    assert!(bench.screen().contains("choose \"delete it\": End, Enter"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(entry(&bench).line.text(), long, "Esc goes back to what is written");
+    let mut left = bench.clone();
+    left.strike("Esc End Enter");
+    assert!(left.state.overlay.is_none(), "{}", left.screen());
+    assert_eq!(left.lesson(), &small_lesson());
     bench.strike("Esc Down Enter");
     assert_eq!(bench.lesson().segments[0].title, long);
     bench.strike("Enter Esc");
