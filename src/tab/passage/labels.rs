@@ -32,15 +32,15 @@ pub(super) fn drawn(labels: &[String], strings: usize, charset: Charset) -> Vec<
                 .ok()
                 .and_then(StringNumber::new)
                 .and_then(|string| labels.get(string.index(labels.len())?));
-            label.map_or_else(|| "?".to_owned(), |label| tidy(label, charset))
+            label.map_or_else(|| "?".to_owned(), |label| drawn_label(label, charset))
         })
         .collect();
     let widest = names.iter().map(|name| width(name)).max().unwrap_or(1);
     names.into_iter().map(|name| pad(&name, widest)).collect()
 }
 
-/// Keeps what can stand in a label: letters, digits and accidentals.
-fn tidy(label: &str, charset: Charset) -> String {
+/// Returns a label as it is drawn wherever strings are shown: letters and digits, with the accidentals of `charset`.
+pub fn drawn_label(label: &str, charset: Charset) -> String {
     let mut name = String::new();
     let mut used = 0;
     for (place, sign) in label.chars().enumerate() {

@@ -35,7 +35,7 @@ mod spans;
 mod tight;
 
 pub use estimate::estimated_lines;
-pub use labels::string_labels;
+pub use labels::{drawn_label, string_labels};
 pub use legend::UsedSigns;
 pub(in crate::tab) use render::header_in_words;
 pub use render::{EventPlace, LaidOut, SystemMap, lay_out, lay_out_bars, render, render_bars};

@@ -13,7 +13,7 @@ use fingerpost::workbench::panes::fretboard::view::place_at;
 use ratatui::layout::Position;
 use ratatui::style::Color;
 
-use super::bench::Bench;
+use super::bench::{Bench, small_lesson};
 
 /// The small lesson with the fretboard in focus and a shape typed onto it, in segment 2, which is in C.
 fn with_shape(shape: &str) -> Bench {
@@ -420,4 +420,16 @@ fn the_shape_is_copied_as_text_that_can_be_typed_again() {
     bench.strike("c");
     assert_eq!(bench.wanted, []);
     assert!(bench.notice().starts_with("nothing is on the fretboard"), "{}", bench.notice());
+}
+
+#[test]
+fn the_strings_have_the_labels_that_the_tab_gives_them() {
+    let mut lesson = small_lesson();
+    for setup in &mut lesson.setups {
+        setup.tuning = fingerpost::instrument::catalogue::setup_from_text(Some("guitar"), Some("open D")).unwrap().1;
+    }
+    let mut bench = Bench::on(lesson, (120, 36));
+    bench.strike("Down P");
+    let (tab, neck) = (bench.pane(Focus::Passage), bench.pane(Focus::Fretboard));
+    assert!(tab.contains("F♯") && neck.contains("F♯"), "{tab}\n{neck}");
 }

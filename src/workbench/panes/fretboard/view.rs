@@ -1,7 +1,7 @@
 //! Drawing the fretboard: string 1 on top, as in tab, the nut on the left, unless the settings turn it round.
 
 use crate::instrument::neck::{Fret, StringNumber};
-use crate::tab::passage::string_labels;
+use crate::tab::passage::{drawn_label, string_labels};
 use crate::text::fit::pad;
 use crate::theory::pitch::Pitch;
 use crate::theory::reading::{Doubt, Reading};
@@ -288,8 +288,9 @@ fn draw_head(
     // The names that the tab gives the strings: a capo changes what they sound, not what they are.
     let names = string_labels(pane.rig().tuning());
     let name = string.index(names.len()).and_then(|index| names.get(index)).map_or("", String::as_str);
+    let name = drawn_label(name, region.appearance().charset);
     let board = Board::of(pane, region.width());
-    region.cut(board.head(1, 3), y, 3, name, Role::Faint);
+    region.cut(board.head(1, 3), y, 3, &name, Role::Faint);
     region.text(board.head(DOUBT, 1), y, doubt_mark(pane.doubt(string)), Role::Caution);
     let label = open_label(pane, reading, string);
     let (mark, role) = match pane.grip().shape.on(string) {
