@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use fingerpost::lesson::cut_video::VideoVersion;
-use fingerpost::lesson::document::{Lesson, Recorded};
+use fingerpost::lesson::document::{Lesson, Recorded, VideoCut};
 use fingerpost::lesson::time::{VideoLength, VideoTime};
 use fingerpost::plan::chapters::{Basis, chapter_text, chapters};
 use fingerpost::plan::schedule::Totals;
@@ -385,6 +385,35 @@ fn a_stray_stroke_on_a_recorded_segment_says_what_the_next_one_replaces() {
     assert_eq!(recorded(bench.lesson()), ["0:00", "", "0:20", "0:50"], "{}", bench.notice());
 }
 
+#[test]
+fn a_run_over_recorded_segments_asks_once() {
+    let mut lesson = lesson_of(ALL);
+    lesson.segments[1].cuts = vec![VideoCut { from: VideoTime(12_000), to: VideoTime(15_000) }];
+    let before = lesson.clone();
+    let mut bench = Bench::on(lesson, (80, 24));
+    // The first starts where it started.
+    play(&mut bench, "V 0 PageDown 3 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", "0:50"], "{}", bench.notice());
+    assert_eq!(bench.lesson().segments[1], before.segments[1]);
+    assert_eq!(bench.notice(), "no time set: 2 has its start at 0:10; the next press replaces it");
+    // From here on the run is meant.
+    play(&mut bench, "6 PageDown 11 PageDown 17 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:06", "0:11", "0:17"], "{}", bench.notice());
+    // What is cut out of one that begins where it began would be lost as well; the clock stands, and two presses are enough.
+    let mut bench = Bench::on(before.clone(), (80, 24));
+    play(&mut bench, "Down V 0 PageDown");
+    assert_eq!(bench.lesson(), &before, "{}", bench.notice());
+    play(&mut bench, "PageDown");
+    assert!(bench.lesson().segments[1].cuts.is_empty(), "{}", bench.notice());
+    // A run that comes upon what was recorded before asks there.
+    let mut bench = Bench::on(lesson_of([None, None, Some("0:20"), Some("0:50")]), (80, 24));
+    play(&mut bench, "V 0 PageDown 5 PageDown 8 Space 9 Space 12 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:05", "0:20", "0:50"], "{}", bench.notice());
+    assert_eq!(bench.notice(), "no time set: 3 has its start at 0:20; the next press replaces it");
+    play(&mut bench, "15 PageDown 20 PageDown");
+    assert_eq!(recorded(bench.lesson()), ["0:00", "0:05", "0:14", "0:19"], "{}", bench.notice());
+}
+
 /// Starts of another day for every segment of the small lesson.
 const ALL: [Option<&str>; 4] = [Some("0:00"), Some("0:10"), Some("0:20"), Some("0:50")];
 
@@ -397,7 +426,8 @@ fn a_recorded_segment_is_recorded_again_from_its_own_start() {
     play(&mut bench, "0 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", "0:50"]);
     assert_eq!(bench.notice(), "3 starts at 0:20, as before");
-    play(&mut bench, "25 PageDown");
+    // The next one is recorded as well, and that is asked.
+    play(&mut bench, "23 PageDown 25 PageDown");
     assert_eq!(recorded(bench.lesson()), ["0:00", "0:10", "0:20", "0:45"]);
     assert!(bench.notice().starts_with("4 starts at 0:45, was 0:50; u undoes"), "{}", bench.notice());
     // In a list of another order than the video it is the segment's own start too.

@@ -33,14 +33,14 @@ pub enum TakeStage {
     Over,
 }
 
-/// Whether a stroke may replace a recorded time at once. A clock that ran on behind the panes may have been forgotten,
-/// and a pedal is easily stepped on by mistake.
+/// Whether a stroke may replace a recorded time at once. A pedal is easily stepped on by mistake, and whoever goes on through a lesson
+/// may not know that the rest of it is recorded: once in each run that is asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Guard {
     /// A stroke replaces a time at once, because the take is meant.
-    #[default]
     Free,
     /// The first stroke only says which time the second stroke replaces.
+    #[default]
     Asks,
     /// That was said when the clock showed this time.
     Warned(VideoTime),

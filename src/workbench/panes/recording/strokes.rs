@@ -47,7 +47,9 @@ impl RecordingPane {
             self.stage(lesson, current) == TakeStage::Going
                 && self.stamped.last().is_some_and(|last| last.segment == current.id)
         });
-        self.guard = if self.clock.is_running() && !goes_on { Guard::Asks } else { Guard::Free };
+        if !goes_on {
+            self.guard = Guard::Asks;
+        }
         self.show();
         PaneReply::nothing()
     }
@@ -61,17 +63,18 @@ impl RecordingPane {
     ) -> PaneReply {
         match action {
             RecordingAction::Advance => return self.advance(open, selected),
-            // A person who steps back or retakes means the take that follows.
+            // A person who steps back means the take that follows.
             RecordingAction::StepBack => {
                 self.guard = Guard::Free;
                 return self.step_back(open, selected);
             }
-            RecordingAction::Retake => {
-                self.guard = Guard::Free;
-                return self.retake(open, selected);
-            }
+            RecordingAction::Retake => return self.retake(open, selected),
             RecordingAction::RunOrHold => {
-                self.guard = Guard::Free;
+                // Where the take begins, whoever stops or starts the clock means it.
+                let current = open.lesson().segments.get(place_of(open.lesson(), *selected));
+                if current.is_some_and(|current| self.stage(open.lesson(), current) == TakeStage::Ready) {
+                    self.guard = Guard::Free;
+                }
                 if self.clock.is_running() {
                     self.clock.hold();
                 } else {
@@ -117,6 +120,9 @@ impl RecordingPane {
         let stage = self.stage(lesson, lesson.segments.get(place)?);
         let now = self.clock.time();
         let replaced = Replaced::of(lesson, place, stage);
+        if replaced.is_some_and(|replaced| self.begins_again(lesson, place, replaced)) {
+            return None;
+        }
         match (self.guard, replaced) {
             (Guard::Asks, Some(Replaced { number, word, time })) => {
                 self.guard = Guard::Warned(now);
@@ -124,14 +130,32 @@ impl RecordingPane {
                 let text = format!("no time set: {number} has its {word} at {time}; the next press replaces it");
                 Some(PaneReply::say(Notice::note(text)))
             }
-            (Guard::Warned(at), Some(_)) if now.since(at).is_some_and(|since| since.0 < ONE_STROKE) => {
+            (Guard::Warned(at), Some(_))
+                if self.clock.is_running() && now.since(at).is_some_and(|since| since.0 < ONE_STROKE) =>
+            {
                 Some(PaneReply::say(Notice::note("pressed twice quickly: the second press is ignored")))
             }
-            (Guard::Warned(_) | Guard::Free, Some(_)) | (Guard::Asks | Guard::Warned(_) | Guard::Free, None) => {
+            (Guard::Warned(_) | Guard::Free, Some(_)) => {
                 self.guard = Guard::Free;
                 None
             }
+            // A run that comes upon a recorded segment later asks there.
+            (Guard::Warned(_), None) => {
+                self.guard = Guard::Asks;
+                None
+            }
+            (Guard::Asks | Guard::Free, None) => None,
         }
+    }
+
+    /// Returns whether a stroke begins what needs no question: a segment is recorded again from where it starts, so that neither its
+    /// start nor a cut is lost, or it was begun in this run already and that was undone.
+    pub(super) fn begins_again(&self, lesson: &Lesson, place: usize, replaced: Replaced) -> bool {
+        let ready = |current: &&Segment| self.stage(lesson, current) == TakeStage::Ready;
+        lesson.segments.get(place).filter(ready).is_some_and(|current| {
+            let is_as_it_was = replaced.time == self.clock.time() && current.cuts.is_empty();
+            is_as_it_was || self.stamped.iter().any(|stroke| stroke.segment == current.id)
+        })
     }
 
     /// Stamps the start of the next segment, or the end of the last one.

@@ -262,10 +262,13 @@ fn draw_now(pane: &RecordingPane, take: Take<'_>, parts: Parts, region: &mut Reg
 /// Returns which time a stroke replaces and how many strokes that takes, in words; `None` where it replaces none, or
 /// where the take goes on over times of another day.
 fn what_is_replaced(pane: &RecordingPane, Take { lesson, place, stage, .. }: Take<'_>) -> Option<String> {
-    let Replaced { number, word, time } = Replaced::of(lesson, place, stage)?;
+    let replaced = Replaced::of(lesson, place, stage)?;
+    let Replaced { number, word, time } = replaced;
     let guard = pane.guard();
     if stage == TakeStage::Ready && pane.clock().time() == time {
-        return Some(format!("recorded {}: the next press records it again from there", seconds(time.0)));
+        let asks = guard == Guard::Asks && !pane.begins_again(lesson, place, replaced);
+        let strokes = if asks { "two presses record" } else { "the next press records" };
+        return Some(format!("recorded {}: {strokes} it again from there", seconds(time.0)));
     }
     let time = seconds(time.0);
     let known = match stage {
