@@ -186,6 +186,12 @@ fn the_clock_of_the_recording_view_runs_by_itself_and_a_pedals_key_stamps() {
         screen.contains("RUNNING") && screen.contains("0:01 of")
     });
     session.type_keys("\x1b[6~");
+    session.wait_for("the question, since the demo is recorded already", |screen| {
+        screen.contains("the next press replaces it")
+    });
+    // A press that follows at once is taken for the bounce of a pedal.
+    session.wait_for("more than a second later", |screen| screen.contains("0:04 of"));
+    session.type_keys("\x1b[6~");
     session.wait_for("the second segment", |screen| screen.contains("NOW  2"));
     session.type_keys(" ");
     session.wait_for("the clock held", |screen| screen.contains("PAUSED"));

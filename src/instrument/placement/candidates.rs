@@ -309,6 +309,10 @@ pub(super) fn add_states(
         spots: *spread,
     };
     let several = plain.is_chord;
+    let ends = notes.first().zip(notes.last());
+    if ends.is_some_and(|(low, high)| !board.in_reach(low.wire, high.wire)) {
+        return;
+    }
     let positions = match (notes.first(), notes.last()) {
         (Some(low), Some(high)) => board.positions(low.wire, high.wire),
         _ => 1..=board.last,
