@@ -51,9 +51,12 @@ fn any_bar() -> impl Strategy<Value = Bar> {
     })
 }
 
+/// A bar and a voice of it, and for each of its notes how long it lasts and how far the next one stands from it.
+type VoiceDistances = ((usize, usize), Vec<(Ticks, usize)>);
+
 /// Returns for each bar and voice how long each note lasts, and how far the next one stands from it, as long as it stands in the
 /// same line. A note of the lower voice counts where it shares its column.
-fn distances(bars: &[Bar], width: usize) -> Vec<((usize, usize), Vec<(Ticks, usize)>)> {
+fn distances(bars: &[Bar], width: usize) -> Vec<VoiceDistances> {
     let laid_out = lay_out(&passage(bars.to_vec()), &labels(), &TabStyle::filled(width, Charset::Ascii));
     let mut found = Vec::new();
     for (index, bar) in bars.iter().enumerate() {
