@@ -20,3 +20,13 @@ pub enum ReadingKind {
     /// No honest name: the notes as they are.
     Cluster,
 }
+
+impl ReadingKind {
+    /// Returns whether it is a name that can stand over tab or under a grid; a note, an interval and a cluster only say what sounds.
+    pub const fn is_chord_name(self) -> bool {
+        match self {
+            Self::Note | Self::Interval | Self::Cluster => false,
+            Self::PowerChord | Self::Chord | Self::Inversion | Self::ForeignBass | Self::Rootless => true,
+        }
+    }
+}

@@ -9,7 +9,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::id::VoicingId;
 use crate::lesson::place::LessonPlace;
-use crate::theory::reading::{Context, Doubt, ReadingKind, readings_limited};
+use crate::theory::reading::{Context, Doubt, readings_limited};
 
 /// How many names are offered at most.
 const MOST_NAMES: usize = 4;
@@ -53,14 +53,6 @@ fn names_of(voicing: &Voicing, rig: &Rig) -> Vec<String> {
     }
     let Ok(notes) = rig.notes_as_played(&voicing.shape) else { return Vec::new() };
     let context = Context { lowest: rig.lowest_is(), ..Context::default() };
-    let is_name = |kind: ReadingKind| match kind {
-        ReadingKind::Note | ReadingKind::Interval | ReadingKind::Cluster => false,
-        ReadingKind::PowerChord
-        | ReadingKind::Chord
-        | ReadingKind::Inversion
-        | ReadingKind::ForeignBass
-        | ReadingKind::Rootless => true,
-    };
     let readings = readings_limited(&notes, &context, MOST_NAMES).into_iter();
-    readings.filter(|reading| is_name(reading.kind)).map(|reading| reading.symbol).collect()
+    readings.filter(|reading| reading.kind.is_chord_name()).map(|reading| reading.symbol).collect()
 }

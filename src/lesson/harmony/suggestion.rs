@@ -199,16 +199,9 @@ pub(super) fn all_names_at(passage: &Passage, rig: &Rig, names: ChordNames, slot
         }
     });
     let naming = ChordNaming::of(rig, names, KeyInBar::of(passage).at(slot.bar));
-    let is_name = |reading: &Reading| match reading.kind {
-        ReadingKind::Note | ReadingKind::Interval | ReadingKind::Cluster => false,
-        ReadingKind::PowerChord
-        | ReadingKind::Chord
-        | ReadingKind::Inversion
-        | ReadingKind::ForeignBass
-        | ReadingKind::Rootless => true,
-    };
     let readings = naming.readings(&at_once);
-    let found: Vec<String> = readings.into_iter().filter(is_name).map(|reading| reading.symbol).collect();
+    let found: Vec<String> =
+        readings.into_iter().filter(|reading| reading.kind.is_chord_name()).map(|reading| reading.symbol).collect();
     if !found.is_empty() {
         return found;
     }

@@ -59,6 +59,28 @@ impl Overlay {
         }
     }
 
+    /// Returns the key, by its action, that brings what is typed here into the lesson; none where nothing is.
+    pub fn kept_by(&self) -> Option<&'static str> {
+        match self {
+            Self::Entry(entry) => entry.is_changed().then_some("{Entry(Accept)}"),
+            Self::Points(points) => points.holds_work().then_some("{Points(Accept)}"),
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) | Self::Search(_) | Self::Help(_) => {
+                None
+            }
+        }
+    }
+
+    /// Returns whether so much is typed here that it is not given up without a question.
+    pub fn holds_work(&self) -> bool {
+        match self {
+            Self::Entry(entry) => entry.holds_work(),
+            Self::Points(points) => points.holds_work(),
+            Self::Choice(_) | Self::Marks(_) | Self::List(_) | Self::Preview(_) | Self::Search(_) | Self::Help(_) => {
+                false
+            }
+        }
+    }
+
     /// Puts the keys of the person in place of the actions that what is said in the box names.
     pub fn name_keys(&mut self, keys: &KeyTable) {
         match self {

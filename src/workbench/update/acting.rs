@@ -221,7 +221,7 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
     match verdict {
         BoxVerdict::Stay => PaneReply::nothing(),
         BoxVerdict::Refuse(why) => PaneReply::say(Notice::trouble(why.to_string())),
-        BoxVerdict::Cancel if state.overlay.as_ref().is_some_and(holds_work) => {
+        BoxVerdict::Cancel if state.overlay.as_ref().is_some_and(Overlay::holds_work) => {
             PaneReply::ask(Overlay::Choice(ask_to_give_up()))
         }
         BoxVerdict::Cancel => {
@@ -253,20 +253,6 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
             )
             | None => box_answers::accept(state),
         },
-    }
-}
-
-/// Returns whether so much was written in a box that it is not given up without a question.
-fn holds_work(overlay: &Overlay) -> bool {
-    match overlay {
-        Overlay::Entry(entry) => entry.holds_work(),
-        Overlay::Points(points) => points.holds_work(),
-        Overlay::Choice(_)
-        | Overlay::Marks(_)
-        | Overlay::List(_)
-        | Overlay::Preview(_)
-        | Overlay::Search(_)
-        | Overlay::Help(_) => false,
     }
 }
 

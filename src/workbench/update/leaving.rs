@@ -114,20 +114,8 @@ pub fn conflict(state: &mut State, what: String) -> PaneReply {
 /// Takes in that the lesson was saved, and leaves it if that was asked for; or that it was not.
 pub fn saved(state: &mut State, outcome: Result<SavedFile, String>) -> PaneReply {
     let then = std::mem::take(&mut state.after_save);
-    let without = match &state.overlay {
-        Some(Overlay::Entry(entry)) if entry.is_changed() => ", without what is typed here: {Entry(Accept)} first",
-        Some(
-            Overlay::Entry(_)
-            | Overlay::Points(_)
-            | Overlay::Choice(_)
-            | Overlay::Marks(_)
-            | Overlay::Preview(_)
-            | Overlay::Search(_)
-            | Overlay::Help(_)
-            | Overlay::List(_),
-        )
-        | None => "",
-    };
+    let typed = state.overlay.as_ref().and_then(Overlay::kept_by);
+    let without = typed.map_or_else(String::new, |key| format!(", without what is typed here: {key} first"));
     let Some(desk) = state.desk_mut() else { return PaneReply::nothing() };
     match outcome {
         Ok(SavedFile { path, renewed }) => {
