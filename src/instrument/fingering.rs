@@ -220,6 +220,12 @@ impl PackedFingering {
         (1..=4).filter_map(under).max().unwrap_or(0)
     }
 
+    /// Returns whether the little finger lies across strings while the ring finger is free.
+    pub(super) fn lays_little_alone(&self) -> bool {
+        let strings = |finger: u8| self.fingers.iter().filter(|other| **other == finger).count();
+        strings(4) > 1 && strings(3) == 0
+    }
+
     /// Returns whether the thumb comes over the neck.
     pub(super) fn has_thumb(&self) -> bool {
         self.fingers.contains(&THUMB)
@@ -274,13 +280,16 @@ struct StoppedStrings {
     fewest: [u8; STRINGS + 1],
     /// Whether some string sounds open.
     open: bool,
+    /// The most fingers that may be down.
+    most: usize,
 }
 
 impl StoppedStrings {
     fn of(held: &Held, strings: usize, skip: usize) -> Self {
         let open = held[..strings].contains(&OPEN);
         let (strings_of, wires_of) = ([0; STRINGS], [0; STRINGS]);
-        let mut stopped = Self { strings: strings_of, wires: wires_of, count: 0, fewest: [0; STRINGS + 1], open };
+        let mut stopped =
+            Self { strings: strings_of, wires: wires_of, count: 0, fewest: [0; STRINGS + 1], open, most: 4 };
         for (string, wire) in held.iter().copied().enumerate().take(strings).skip(skip) {
             if wire > OPEN {
                 let mut at = stopped.count;
@@ -356,7 +365,8 @@ impl Gripper<'_> {
     /// Returns the grip in which the thumb takes the string with the highest number and the fingers take the rest;
     /// Returns `None` where the hand cannot hold that.
     fn with_thumb(&self, held: &Held) -> Option<PackedFingering> {
-        let stopped = StoppedStrings::of(held, self.neck.strings, 1);
+        let mut stopped = StoppedStrings::of(held, self.neck.strings, 1);
+        stopped.most = if self.hand.has_thumb_beside_four() { 4 } else { 3 };
         let mut grip = self.fingers_only(held, &stopped, UNBOUNDED)?;
         let lowest = (0..stopped.count).map(|at| stopped.wires[at]).min()?;
         if (self.neck.at(held[0]) - self.neck.at(lowest)).abs() > self.hand.thumb() {
@@ -378,7 +388,8 @@ impl Gripper<'_> {
         best: &mut PackedFingering,
     ) {
         if at == stopped.count {
-            if down.strain < best.strain {
+            let fingers = down.wires.iter().filter(|wire| **wire != 0).count();
+            if down.strain < best.strain && fingers <= stopped.most {
                 *best = PackedFingering { strain: down.strain, ..*trial };
             }
             return;

@@ -134,6 +134,7 @@ pub struct Hand {
     /// Between finger `a` and finger `b`, index 0 to little 3; only `a < b` is used.
     pairs: [[f32; 4]; 4],
     thumb: f32,
+    thumb_beside_four: bool,
     comfort: f32,
 }
 
@@ -167,14 +168,15 @@ impl Hand {
     }
 
     fn of_reach(reach: f32) -> Self {
-        let HandTable { pairs, thumb, comfort, .. } = table();
+        let HandTable { pairs, thumb, thumb_beside_four, comfort, .. } = table();
         let mut all = [[reach; 4]; 4];
         all[0][1] = reach * pairs.index_middle;
         all[0][2] = reach * pairs.index_ring;
         all[1][2] = reach * pairs.middle_ring;
         all[1][3] = reach * pairs.middle_little;
         all[2][3] = reach * pairs.ring_little;
-        Self { pairs: all, thumb: reach * thumb, comfort: *comfort }
+        let thumb_beside_four = reach >= *thumb_beside_four;
+        Self { pairs: all, thumb: reach * thumb, thumb_beside_four, comfort: *comfort }
     }
 
     /// Returns the distance of index and little finger at the most.
@@ -192,6 +194,11 @@ impl Hand {
             _ => self.thumb,
         };
         Millimetres(f64::from(apart))
+    }
+
+    /// Returns whether the thumb holds a string while all four fingers are down: not that of a small hand.
+    pub const fn has_thumb_beside_four(&self) -> bool {
+        self.thumb_beside_four
     }
 
     /// Returns the same as [`Hand::between`], in millimetres, by places, index 0 to little 3: `low < high`, both
@@ -223,6 +230,7 @@ struct HandTable {
     reach: f32,
     pairs: Pairs,
     thumb: f32,
+    thumb_beside_four: f32,
     comfort: f32,
 }
 

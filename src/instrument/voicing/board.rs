@@ -26,6 +26,8 @@ pub struct ChordBoard {
     pub(super) any_bass: bool,
     /// Whether it is re-entrant and all its open strings lie within an octave, so that two often sound one note.
     pub(super) narrow: bool,
+    /// Whether it is a bass: no open string is above [`DEEP`].
+    pub(super) is_bass: bool,
     /// The shapes that everybody learns on it.
     pub(super) taught: Taught,
 }
@@ -34,6 +36,9 @@ pub struct ChordBoard {
 const FEW: usize = 4;
 /// The lowest note of such an instrument, at least: C3. What is lower is a bass.
 const HIGH: u8 = 48;
+
+/// The highest open string of a bass, at the most: E3. A bass of six strings has C3, a baritone guitar B3.
+const DEEP: u8 = 52;
 
 impl ChordBoard {
     /// Measures `rig`.
@@ -47,6 +52,7 @@ impl ChordBoard {
             reentrant: rig.lowest_is() == Lowest::AnyTone,
             any_bass: false,
             narrow: false,
+            is_bass: false,
             taught: Taught::default(),
         };
         for (index, string) in rig.strings().enumerate().take(STRINGS) {
@@ -66,6 +72,7 @@ impl ChordBoard {
         board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
         let is_small = board.strings <= FEW && open.iter().min().is_some_and(|lowest| *lowest >= HIGH);
         board.any_bass = board.reentrant || is_small;
+        board.is_bass = open.iter().max().is_some_and(|highest| *highest <= DEEP);
         board.taught = Taught::on(open, board.neck.nut);
         board
     }

@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::limits::inner_mutes;
+use super::ranking::TaughtAs;
 use crate::instrument::fingering::{Held, Neck, OPEN, PackedFingering};
 use crate::instrument::hand::Hand;
 use crate::text::quote::quoted;
@@ -95,18 +96,32 @@ pub(super) struct LevelLimits {
     inner_mutes: u32,
     thumb: bool,
     ease: u32,
+    forms: Option<(usize, usize)>,
 }
 
 impl LevelLimits {
-    /// Returns whether a voicing that is `held` by `grip` keeps to them.
-    pub(super) fn allow(&self, held: &Held, grip: &PackedFingering, neck: &Neck, hand: &Hand) -> bool {
+    /// Returns up to how many voicings of one chord are shown whatever their bass, and how many at the most; `None` where
+    /// all are.
+    pub(super) const fn forms(&self) -> Option<(usize, usize)> {
+        self.forms
+    }
+
+    /// Returns whether a voicing that is `held` by `grip` and taught as `known` keeps to them. A shape that is taught
+    /// beside the nut may lie wider, and with strings damped, as that tuning asks for it.
+    pub(super) fn allow(
+        &self,
+        held: &Held,
+        grip: &PackedFingering,
+        known: Option<TaughtAs>,
+        (neck, hand): (&Neck, &Hand),
+    ) -> bool {
         let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
         let lowest = stopped().min().unwrap_or(neck.nut);
         let highest = stopped().max().unwrap_or(neck.nut);
-        highest - lowest <= self.span
-            && highest - neck.nut <= self.highest
+        let is_open = matches!(known, Some(TaughtAs::Open | TaughtAs::AlsoOpen));
+        let is_near = highest - lowest <= self.span && highest - neck.nut <= self.highest;
+        (is_open || is_near && inner_mutes(held) <= self.inner_mutes)
             && f64::from(neck.reach(held)) * 100.0 <= hand.reach().0 * f64::from(self.stretch)
-            && inner_mutes(held) <= self.inner_mutes
             && grip.count() <= self.fingers
             && grip.widest_barre() <= self.barre
             && (self.thumb || !grip.has_thumb())
@@ -163,6 +178,7 @@ mod tests {
             ] {
                 let shown = found("guitar", chord, size, PlayerLevel::Beginner);
                 assert_eq!(shown.first().map(|one| one.shape.to_string()).as_deref(), Some(shape), "{chord} {size:?}");
+                assert!((3..=6).contains(&shown.len()), "{chord} {size:?}: {}", shown.len());
                 for voicing in &shown {
                     let Some(barre) = voicing.fingering.barre else { continue };
                     assert_eq!(barre.from.number() - barre.to.number(), 1, "{chord} {}", voicing.shape);

@@ -18,7 +18,11 @@ pub(super) struct Traits {
     pub(super) bass: BassTone,
     /// Whether players call it by the name of another chord first.
     pub(super) renamed: bool,
+    /// How many things speak against showing it among the first.
+    pub(super) clutter: u32,
     pub(super) build: Build,
+    /// Whether the chord has five tones or more.
+    pub(super) extended: bool,
     /// How every teacher shows it, over the root or the bass that was asked for, where they do.
     pub(super) taught: Option<TaughtAs>,
 }
@@ -99,6 +103,8 @@ pub(super) struct RankingPrices {
     pub(super) bass_third: u32,
     pub(super) bass_other: u32,
     pub(super) renamed: u32,
+    pub(super) clutter: u32,
+    pub(super) thumb: u32,
     pub(super) inner_mute: u32,
     pub(super) compact_mute: u32,
     pub(super) treble_mute: u32,
@@ -116,6 +122,8 @@ pub(super) struct RankingPrices {
     pub(super) taught_fret: u32,
     pub(super) taught_least: u32,
     pub(super) taught_second: u32,
+    pub(super) taught_extended: u32,
+    pub(super) taught_extended_fret: u32,
 }
 
 /// Returns the prices that are compiled in.
@@ -155,13 +163,14 @@ impl RankingPrices {
             + u32::from(tones.clash) * self.clash
             + self.of_bass(traits.bass)
             + u32::from(traits.renamed) * self.renamed
+            + traits.clutter * self.clutter
             + left_out
             + few * self.few
             + self.of_place(traits.lowest, traits.span)
             + tones.doubled_thirds * self.doubled_third
             + tones.unisons * self.unison
             + apart * self.high_open;
-        let along = self.taught_fret * traits.lowest.saturating_sub(1);
+        let along = |each: u32| each * traits.lowest.saturating_sub(1);
         // Added to all others rather than taken off, so that none comes to less than nothing.
         price + self.most_off()
             - match (traits.taught, traits.build) {
@@ -170,14 +179,19 @@ impl RankingPrices {
                 (Some(_), Build::Power) => self.taught_movable,
                 (Some(TaughtAs::Open), _) => self.taught_open,
                 (Some(TaughtAs::AlsoOpen), _) => self.taught_open.saturating_sub(self.taught_second),
+                (Some(TaughtAs::Movable), _) if traits.extended => {
+                    self.taught_extended.saturating_sub(along(self.taught_extended_fret)).max(self.taught_least)
+                }
                 // Of two forms of one chord, the one nearer the nut is shown first.
-                (Some(TaughtAs::Movable), _) => self.taught_movable.saturating_sub(along).max(self.taught_least),
+                (Some(TaughtAs::Movable), _) => {
+                    self.taught_movable.saturating_sub(along(self.taught_fret)).max(self.taught_least)
+                }
             }
     }
 
     /// Returns the most points that are taken off a price for a shape that is taught.
     pub(super) fn most_off(&self) -> u32 {
-        self.taught_open.max(self.taught_movable).max(self.taught_least)
+        self.taught_open.max(self.taught_movable).max(self.taught_least).max(self.taught_extended)
     }
 
     /// Returns what the lowest note costs, in points.

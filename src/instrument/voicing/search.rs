@@ -132,6 +132,9 @@ pub struct Search<'a> {
     ceiling: u32,
 }
 
+/// The fret above which a whole shape stands behind the others.
+const HIGH: i8 = 12;
+
 /// For each string the tones within reach that it and those after it can add.
 type Ahead = [PitchSet; STRINGS + 1];
 
@@ -229,6 +232,26 @@ impl Search<'_> {
         if self.worst.is_some() {
             self.drop_dearest();
         }
+        // A progression looks at all that the level allows.
+        if let Some(forms) = self.level.and_then(LevelLimits::forms).filter(|_| self.sieve.is_none()) {
+            self.keep_few(forms);
+        }
+    }
+
+    /// Keeps at most so many voicings, the best: those over the root, and others as long as there are fewer than the
+    /// first number.
+    fn keep_few(&mut self, (fewest, most): (usize, usize)) {
+        self.sort(usize::MAX);
+        let (mut few, others): (Vec<Hit>, Vec<Hit>) = self.list.iter().partition(|hit| self.is_over_root(&hit.held));
+        few.truncate(most);
+        few.extend(others.into_iter().take(fewest.saturating_sub(few.len())));
+        self.list = few;
+    }
+
+    /// Returns whether the lowest note of `held` is the root, or the bass that was asked for.
+    fn is_over_root(&self, held: &Held) -> bool {
+        let notes = held.iter().enumerate().filter_map(|(index, wire)| self.board.note(index, *wire));
+        notes.min().is_some_and(|bass| self.bass_tone(bass) == BassTone::Proper)
     }
 
     /// Returns the price above which a voicing is not wanted where the lowest finger is at `lowest`.
@@ -265,7 +288,7 @@ impl Search<'_> {
             + self.gripper.least(state.fingers.needed) * prices.strain / 10
             + tones.optional.minus(tones.unmissed).minus(within).len() * prices.silent
             + u32::from(!within.has(tones.root.number())) * prices.rootless
-            + u32::from(tones.unmissed.minus(state.covered) != tones.unmissed) * prices.clash
+            + u32::from(tones.clashing.minus(state.covered) != tones.clashing) * prices.clash
             + u32::from(state.mutes.inner) * prices.inner_mute.min(prices.compact_mute)
             + muted * prices.silent_string
             + prices.of_place(fret, state.fingers.span);
@@ -416,6 +439,10 @@ impl Search<'_> {
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
         traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless);
         traits.renamed = known.is_some() && traits.bass != BassTone::Proper && self.is_renamed(state.covered, bass);
+        traits.clutter = u32::from(lowest > self.board.neck.nut + HIGH);
+        if traits.taught.is_none() {
+            traits.clutter += self.clutter(last, &state, held, &notes);
+        }
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
         traits.strain = self.gripper.least(state.fingers.needed);
         let least = self.prices.of(&traits, strings);
@@ -427,11 +454,15 @@ impl Search<'_> {
         let more = (self.ceiling - least).saturating_add(1).saturating_mul(10).checked_div(self.prices.strain);
         let most = more.filter(|_| bounded).map_or(UNBOUNDED, |more| traits.strain + more);
         let Some(grip) = self.gripper.best_within(held, most) else { return };
-        if self.level.is_some_and(|level| !level.allow(held, &grip, &self.board.neck, &self.request.hand)) {
+        if self.level.is_some_and(|level| !level.allow(held, &grip, known, (&self.board.neck, &self.request.hand))) {
             return;
         }
         traits.strain = grip.strain;
-        let hit = Hit { cost: self.prices.of(&traits, strings), held: *held, grip };
+        if traits.taught.is_none() {
+            traits.clutter += u32::from(grip.has_thumb() && grip.count() > 4) + u32::from(grip.lays_little_alone());
+        }
+        let thumb = if grip.has_thumb() { self.prices.thumb } else { 0 };
+        let hit = Hit { cost: self.prices.of(&traits, strings) + thumb, held: *held, grip };
         self.list.push(hit);
         let (most, best) = self.bounds;
         if self.list.len() > if self.worst.is_none() { most } else { 2 * best } {
@@ -485,7 +516,7 @@ impl Search<'_> {
             tones: ToneTraits {
                 silent: self.tones.optional.minus(state.covered).minus(self.tones.unmissed).len(),
                 rootless: !state.covered.has(self.tones.root.number()),
-                clash: self.tones.unmissed.minus(state.covered) != self.tones.unmissed,
+                clash: self.tones.clashing.minus(state.covered) != self.tones.clashing,
                 doubled_thirds: u32::saturating_sub(thirds, 1),
                 unisons,
             },
@@ -501,6 +532,8 @@ impl Search<'_> {
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
             bass,
             renamed: false,
+            clutter: 0,
+            extended: self.tones.allowed.len() >= 5,
             build: self.build(state, over_root, open),
             taught: None,
         }
@@ -527,6 +560,41 @@ impl Search<'_> {
     fn is_renamed(&self, sounding: PitchSet, bass: u8) -> bool {
         let bass = PitchClass::of(i32::from(bass));
         bare_names(sounding, bass).next().is_some_and(|name| name.root != self.tones.root)
+    }
+
+    /// Counts what keeps a shape that is not taught behind others whatever its fingers and its place are; see `clutter` in `assets/voicing_ranking.ron`.
+    fn clutter(&self, last: usize, state: &StringsSoFar, held: &Held, notes: &[u8; STRINGS]) -> u32 {
+        let sounding = || (0..=last).filter(|index| notes[*index] != 0);
+        let (Some(bass), Some(top)) =
+            (sounding().min_by_key(|index| notes[*index]), sounding().max_by_key(|index| notes[*index]))
+        else {
+            return 0;
+        };
+        // The finger on the bass string damps the next one; what is damped further on waits for another.
+        let first = sounding().next().unwrap_or(bass);
+        let above_bass = held[bass + 1..=last].iter().take_while(|wire| **wire == MUTED).count();
+        let silent = held[first..=last].iter().filter(|wire| **wire == MUTED).count();
+        let in_the_middle = silent > above_bass;
+        let root = self.tones.root.number();
+        let roots = sounding().filter(|index| notes[*index] % 12 == root).count();
+        let root_on_top =
+            self.tones.is_dominant && !self.board.reentrant && roots == 1 && notes[top] % 12 == root && top != bass;
+        let lost = !self.board.any_bass && self.is_lost(state.covered, notes[bass]);
+        let power = self.tones.allowed.len() == 2;
+        let other_bass = (self.board.is_bass || power) && self.bass_tone(notes[bass]) != BassTone::Proper;
+        [in_the_middle, root_on_top, lost, other_bass].into_iter().map(u32::from).sum()
+    }
+
+    /// Returns whether the chord is not among the first three names of what sounds over `bass`, where it has a name.
+    fn is_lost(&self, sounding: PitchSet, bass: u8) -> bool {
+        let Some(formula) = self.tones.named.filter(|_| !self.tones.foreign_bass) else { return false };
+        let bass = PitchClass::of(i32::from(bass));
+        // Over its root, whole, it is what it is called.
+        let is_whole = bass == self.tones.root && sounding == self.tones.allowed;
+        !is_whole
+            && !bare_names(sounding, bass)
+                .take(3)
+                .any(|name| name.root == self.tones.root && name.quality.formula == formula)
     }
 
     /// Returns what the silent strings mean in a voicing.

@@ -150,6 +150,7 @@ mod tests {
     use super::*;
     use crate::instrument::catalogue::setup_from_text;
     use crate::instrument::hand::Hand;
+    use crate::instrument::neck::Fret;
     use crate::instrument::rig::Rig;
 
     #[test]
@@ -160,8 +161,12 @@ mod tests {
             let named_by = family.named_by.iter().map(|(_, shape)| shape);
             for shape in family.open.iter().chain(&family.second).chain(&family.movable).chain(named_by) {
                 assert_eq!(shape.strings().len(), family.tuning.strings().len(), "{shape}");
-                let found = crate::instrument::fingering::fingering(&rig, shape, &Hand::default());
-                assert!(found.is_ok(), "{shape}: {found:?}");
+                let held = |shape: &Shape| crate::instrument::fingering::fingering(&rig, shape, &Hand::default());
+                // The widest of the movable ones are for frets that lie closer than the first.
+                let further_up = |fret: &Fret| Fret::new(fret.number() + 1);
+                let up = shape.strings().iter().map(|fret| fret.as_ref().and_then(further_up)).collect();
+                let up = Shape::new(up).filter(|_| family.movable.contains(shape));
+                assert!(held(shape).is_ok() || up.is_some_and(|up| held(&up).is_ok()), "{shape}");
             }
         }
     }

@@ -21,13 +21,19 @@ pub struct ChordTones {
     /// The tones that may be silent, `at_most` of them at once.
     pub(super) optional: PitchSet,
     pub(super) at_most: u32,
-    /// The optional tones that nobody misses: the eleventh of a thirteenth, a semitone above the third.
+    /// The optional tones that nobody misses: of a thirteenth the fifth, the ninth and the eleventh.
     pub(super) unmissed: PitchSet,
+    /// The one of them that nobody wants: the eleventh of a thirteenth, a semitone above the third.
+    pub(super) clashing: PitchSet,
     pub(super) root: PitchClass,
     /// The tone that the symbol puts lowest.
     pub(super) bass: Option<PitchClass>,
     /// Whether the bass is no tone of the chord: it then sounds as the lowest note only.
     pub(super) foreign_bass: bool,
+    /// The whole chord, where it is one that readings name.
+    pub(super) named: Option<Formula>,
+    /// Whether it has a major third under a minor seventh.
+    pub(super) is_dominant: bool,
     /// The tone that says major, minor or suspended.
     pub(super) third: Option<PitchClass>,
     pub(super) fifth: Option<PitchClass>,
@@ -89,11 +95,19 @@ impl ChordTones {
             allowed: bass.map_or(allowed, |bass| allowed.with(bass)),
             required: bass.map_or(allowed.minus(optional), |bass| allowed.minus(optional).with(bass)),
             optional,
-            unmissed: if formula.has_number(13) { sounding(degree(11, 0).common(formula)) } else { PitchSet::EMPTY },
+            unmissed: if formula.has_number(13) {
+                let under = degree(5, 0).with(degree(9, 0)).with(degree(11, 0));
+                sounding(under.common(may_miss))
+            } else {
+                PitchSet::EMPTY
+            },
+            clashing: if formula.has_number(13) { sounding(degree(11, 0).common(formula)) } else { PitchSet::EMPTY },
             at_most: u32::try_from(at_most).unwrap_or(0),
             root,
             bass,
             foreign_bass,
+            named: quality.map(|quality| quality.formula),
+            is_dominant: !formula.common(degree(3, 0)).is_empty() && !formula.common(degree(7, -1)).is_empty(),
             third: one_of(formula, &[3, 4, 2], root),
             fifth: one_of(formula, &[5], root),
         };
@@ -191,7 +205,8 @@ mod tests {
     fn elevenths_and_thirteenths_keep_third_seventh_and_their_own_tone() {
         check("C11", 6, &[4, 5, 10], &[2, 7], 2);
         check("C13", 6, &[4, 9, 10], &[2, 5, 7], 3);
-        assert_eq!((tones("C13", 6).unmissed, tones("C11", 6).unmissed), (set(&[5]), PitchSet::EMPTY));
+        assert_eq!((tones("C13", 6).unmissed, tones("C11", 6).unmissed), (set(&[2, 5, 7]), PitchSet::EMPTY));
+        assert_eq!((tones("C13", 6).clashing, tones("C11", 6).clashing), (set(&[5]), PitchSet::EMPTY));
         // The first has a row that names no ninth, the second no row at all.
         check("C9b13", 6, &[4, 8, 10], &[2, 7], 2);
         check("C13b5b9", 6, &[1, 4, 6, 9, 10], &[5], 1);

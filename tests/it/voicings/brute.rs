@@ -1,5 +1,7 @@
 //! The search against every assignment of muted, open and stopped to the strings, sifted by the rules in words.
 
+use std::collections::BTreeSet;
+
 use fingerpost::instrument::body::{Instrument, Millimetres, ShortString};
 use fingerpost::instrument::hand::{Finger, Hand, ThumbUse};
 use fingerpost::instrument::neck::{Fret, Place, Shape, StringNumber};
@@ -72,6 +74,10 @@ fn apart(rig: &Rig, one: u8, other: u8) -> f64 {
 fn thumb_reaches(rig: &Rig, hand: &Hand, assigned: &[(Stop, Finger)]) -> bool {
     let lowest = assigned.iter().filter(|(_, finger)| *finger != Finger::Thumb).map(|((_, wire), _)| *wire).min();
     let thumb = assigned.iter().find(|(_, finger)| *finger == Finger::Thumb).map(|((_, wire), _)| *wire);
+    let fingers: BTreeSet<Finger> = assigned.iter().map(|(_, finger)| *finger).collect();
+    if fingers.len() > 4 && !hand.has_thumb_beside_four() {
+        return false;
+    }
     thumb.zip(lowest).is_none_or(|(thumb, low)| apart(rig, thumb, low) <= hand.between(Finger::Thumb, Finger::Index).0)
 }
 

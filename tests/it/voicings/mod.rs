@@ -1,6 +1,7 @@
 //! Voicings: the search against plain enumeration, published fingerings, well-known first places, names.
 
 mod brute;
+mod clutter;
 mod named;
 mod places;
 
