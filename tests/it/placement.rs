@@ -2,7 +2,7 @@
 
 use fingerpost::instrument::body::{Instrument, Millimetres};
 use fingerpost::instrument::catalogue::setup_from_text;
-use fingerpost::instrument::fingering::{FingeringError, fingering};
+use fingerpost::instrument::fingering::fingering;
 use fingerpost::instrument::hand::Hand;
 use fingerpost::instrument::neck::{Fret, Place, Shape, StringNumber};
 use fingerpost::instrument::placement::line::{Limits, Milliseconds, NoteTarget, Pin, Slice, Wanted};
@@ -371,7 +371,7 @@ proptest! {
             }
             let shape = Shape::new(frets).unwrap();
             let held = fingering(&rig, &shape, &Hand::default());
-            prop_assert!(!matches!(held, Err(FingeringError::Reach { .. })), "{shape}: {held:?}");
+            prop_assert!(held.is_ok(), "{shape}: {held:?}");
         }
     }
 }

@@ -3,10 +3,12 @@
 use super::line::{Limits, NoteTarget, Pin, Touch};
 use super::weights::{Cost, HandFrame, Weights, thousandths};
 use crate::instrument::body::Millimetres;
+use crate::instrument::fingering::{self, Gripper, MUTED, Neck, OPEN, STRINGS};
 use crate::instrument::geometry;
-use crate::instrument::hand::Hand;
+use crate::instrument::hand::{Hand, ThumbUse};
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::theory::pitch::MidiNote;
 
 /// The number of fingers that stop strings.
 pub(super) const FINGERS: usize = 4;
@@ -46,12 +48,16 @@ pub(super) struct LineBoard<'a> {
     pub(super) weights: &'a Weights,
     /// The hand that holds several notes at once.
     hand: Hand,
+    /// Where its wires lie.
+    neck: Neck,
     /// The highest hand position; the lowest is 1.
     pub(super) last: u8,
     /// The fret of a capo over all strings; 0 without one.
     base: u8,
     /// The factor by which the hand reaches further than usual, on a scale that is longer than usual; 1 or more.
     pivot: f64,
+    /// The same for what is comfortable, as the whole hand turns then.
+    ease: f64,
     /// The distance of each fret from the nut, or from a capo over all strings, in millimetres.
     at: Vec<f64>,
     /// The MIDI note of each open string, by the string's number.
@@ -71,6 +77,7 @@ impl<'a> LineBoard<'a> {
         let scale = rig.instrument().scale;
         let at = (0..=Fret::LAST).filter_map(Fret::new).map(|fret| geometry::nut_to_fret(scale, fret).0).collect();
         let pivot = (scale.0 / weights.pivot_from).sqrt().max(1.0);
+        let ease = (scale.0 / weights.pivot_from).max(1.0);
         let mut open = [0; StringNumber::LAST as usize + 1];
         for string in rig.strings() {
             if let (Some(entry), Some(pitch)) = (open.get_mut(usize::from(string.number())), rig.open(string)) {
@@ -82,9 +89,11 @@ impl<'a> LineBoard<'a> {
             limits,
             weights,
             hand: Hand::default(),
+            neck: Neck::of(rig),
             last,
             base,
             pivot,
+            ease,
             at,
             open,
             fingers: Vec::new(),
@@ -122,7 +131,7 @@ impl<'a> LineBoard<'a> {
         if (finger == 0 && wire != position) || reach > weights.furthest.get(finger)? * self.pivot {
             return None;
         }
-        let over = (reach - weights.comfortable.get(finger)? * self.pivot).max(0.0);
+        let over = (reach / self.ease - weights.comfortable.get(finger)?).max(0.0);
         Some(thousandths(misfit + over * weights.stretch * (1.0 + over / weights.stretch_grows)))
     }
 
@@ -158,6 +167,20 @@ impl<'a> LineBoard<'a> {
     /// `fingerpost fingering` lets them be. From one note to the next it reaches further.
     pub(super) fn in_reach(&self, low: u8, high: u8) -> bool {
         self.distance(low, high) <= self.hand.reach().0 + SLACK && high - low <= WIDEST + 1
+    }
+
+    /// Returns whether a hand holds all of these at once, as `fingerpost fingering` sees it.
+    pub(super) fn is_held<'s>(&self, sounding: impl Iterator<Item = &'s StringSpot>) -> bool {
+        let strings = self.rig.tuning().strings().len();
+        let mut held = [MUTED; STRINGS];
+        for spot in sounding {
+            let wire = if spot.wire == 0 { OPEN } else { i8::try_from(spot.wire + self.base).unwrap_or(MUTED) };
+            let place = strings.checked_sub(usize::from(spot.string)).and_then(|place| held.get_mut(place));
+            if let Some(place) = place {
+                *place = wire;
+            }
+        }
+        Gripper::new(&self.neck, &self.hand, fingering::costs(), ThumbUse::IfNeeded).best(&held).is_some()
     }
 
     /// Returns whether two fingers, counted from 0, hold these frets at once.
@@ -212,6 +235,22 @@ impl<'a> LineBoard<'a> {
             NoteTarget::At(_) => 0,
         };
         stopped.filter_map(|place| Some(StringSpot { note, ..self.spot(place)? })).collect()
+    }
+
+    /// Returns where a note is stopped on a string, within the limits.
+    pub(super) fn stopped(&self, note: u8, string: u8) -> Option<StringSpot> {
+        let target = NoteTarget::Pitch(MidiNote::new(note)?);
+        let spots = self.spots(target, Pin::default(), Touch::Any).into_iter();
+        spots.into_iter().find(|spot| spot.string == string && spot.wire > 0)
+    }
+
+    /// Returns how far the outermost open strings lie apart, in half steps; `None` where each string is not above the
+    /// one before.
+    pub(super) fn strings_apart(&self) -> Option<u8> {
+        let open: Vec<u8> = self.rig.tuning().strings().iter().map(|pitch| pitch.midi().number()).collect();
+        let rises = open.windows(2).all(|pair| pair.first() < pair.last());
+        let (low, high) = open.first().zip(open.last())?;
+        rises.then(|| high - low)
     }
 
     /// Returns every place of a note on this rig.

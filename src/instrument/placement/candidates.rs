@@ -313,6 +313,9 @@ pub(super) fn add_states(
     if ends.is_some_and(|(low, high)| !board.in_reach(low.wire, high.wire)) {
         return;
     }
+    if strike == Onset::Together && notes.len() > 1 && !board.is_held(sounding()) {
+        return;
+    }
     let positions = match (notes.first(), notes.last()) {
         (Some(low), Some(high)) => board.positions(low.wire, high.wire),
         _ => 1..=board.last,
@@ -386,7 +389,11 @@ fn inner_mutes(board: &LineBoard<'_>, struck: u16, open: u32) -> Cost {
         if let Some(before) = below {
             let silent = f64::from(string - before - 1);
             let is_open = (open >> string | open >> before) & 1 == 1;
-            cost += silent * if is_open { weights.open_mute } else { weights.inner_mute };
+            cost += if is_open {
+                silent * weights.open_mute
+            } else {
+                silent * weights.inner_mute + (silent - 1.0).max(0.0) * weights.further_mute
+            };
         }
         below = Some(string);
     }

@@ -44,7 +44,8 @@ pub(super) fn grip(
                     {
                         continue;
                     }
-                    let laid = Laid { notes: to - from, strings: flat, alone: to - from == stopped.len() };
+                    let damped = damped(stopped, from, to, open);
+                    let laid = Laid { notes: to - from, strings: flat, damped, alone: to - from == stopped.len() };
                     let Some(group) = group(board, position, first, finger, laid) else {
                         continue;
                     };
@@ -78,6 +79,8 @@ pub(super) struct Laid {
     pub(super) notes: usize,
     /// How many strings it lies over.
     pub(super) strings: u8,
+    /// How many of them it keeps silent.
+    pub(super) damped: u8,
     /// Whether it is the only one.
     pub(super) alone: bool,
 }
@@ -100,7 +103,16 @@ pub(super) fn barre(board: &LineBoard<'_>, finger: usize, laid: Laid) -> Option<
         0 => (weights.barre_index, weights.barre_string),
         _ => (weights.barre_other, weights.barre_other_string),
     };
-    Some(thousandths(first + f64::from(laid.strings.saturating_sub(2)) * further))
+    let damped = f64::from(laid.damped) * weights.barre_damped;
+    Some(thousandths(first + f64::from(laid.strings.saturating_sub(2)) * further + damped))
+}
+
+/// Returns how many strings are silent under a finger that stops the notes `from..to`.
+pub(super) fn damped(stopped: &[StoppedNote], from: usize, to: usize, open: u32) -> u8 {
+    let ends = stopped.get(from).zip(to.checked_sub(1).and_then(|last| stopped.get(last)));
+    let Some((first, last)) = ends else { return 0 };
+    let sounds = |string: &u8| open & (1 << string) != 0 || stopped.iter().any(|note| note.string == *string);
+    (last.string..first.string).filter(|string| !sounds(string)).count() as u8
 }
 
 /// Returns how many strings a finger lies over that stops the notes `from..to`; `None` where one finger cannot stop

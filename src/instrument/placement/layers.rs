@@ -32,6 +32,9 @@ pub(super) enum LayerLink {
     Again,
 }
 
+/// How often a note sounds between others where it is a pedal.
+const PEDAL: usize = 4;
+
 /// A slice and what rings on into it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Layer {
@@ -120,12 +123,23 @@ fn asks_the_same(one: &LayerNote, other: &LayerNote) -> bool {
     one.kind == Kind::New && other.kind == Kind::New && asked(one) == asked(other)
 }
 
-/// Marks the layers that go on as a run does. A note that sounds again and again between others is a pedal.
+/// Marks the layers that go on as a run does. A note that sounds again and again between others is a pedal; in a scale by
+/// groups of three or four each comes back too, but not so often.
 fn mark_runs(layers: &mut [Layer]) {
     let sounds = |layer: &Layer| layer.items.iter().map(|item| item.wanted.target).collect::<Vec<_>>();
     let notes: Vec<_> = layers.iter().map(sounds).collect();
+    // How often each sounds at every second place, up to there.
+    let mut times: Vec<usize> = vec![1; notes.len()];
     let same = |one: usize, other: usize| notes.get(one).is_some_and(|one| notes.get(other) == Some(one));
-    let pedal = |at: usize| same(at, at + 2) || at.checked_sub(2).is_some_and(|before| same(before, at));
+    for at in 2..notes.len() {
+        if same(at - 2, at) {
+            times[at] = times[at - 2] + 1;
+        }
+    }
+    for at in (2..notes.len()).rev().filter(|at| same(at - 2, *at)) {
+        times[at - 2] = times[at];
+    }
+    let pedal = |at: usize| times.get(at).is_some_and(|times| *times >= PEDAL);
     for (at, layer) in layers.iter_mut().enumerate() {
         layer.runs_on = !pedal(at) && !pedal(at + 1);
     }

@@ -8,7 +8,7 @@
 //! 1. `layers` adds to every slice what rings on from before.
 //! 2. `candidates` lists the ways to play one layer: strings, a hand position, fingers (`grip`).
 //! 3. `broken` finds the broken chords, which may be played from one grip of all their notes; `hints` has what the names
-//!    over the line say of them.
+//!    over the line say of them. `runs` finds the fast scales that are played three notes on each string.
 //! 4. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
 //!    the pairs of states that fit together.
 //!
@@ -35,6 +35,7 @@ mod hints;
 mod layers;
 pub mod line;
 mod moves;
+mod runs;
 mod search;
 pub mod weights;
 

@@ -24,13 +24,22 @@ pub(super) struct MoveCosts {
     framed: u64,
     frames: FrameCosts,
     moved_again: Cost,
-    open_in_run: Cost,
+    runs: RunCosts,
     roll: Cost,
     hop: Cost,
     regrip: Cost,
     take_over: Cost,
     let_go: Cost,
     broken_join: Cost,
+}
+
+/// What a note of a run costs, where it is open among stopped ones or is stopped low on the neck.
+#[derive(Debug, Clone, Copy)]
+struct RunCosts {
+    open: Cost,
+    low: Cost,
+    /// The position from which on none is low.
+    below: u8,
 }
 
 /// What it costs that of two moments with equally many notes one is not the other moved along the neck.
@@ -107,7 +116,11 @@ impl MoveCosts {
             framed: (weights.framed * ONE as f64).round() as u64,
             frames: FrameCosts::new(weights),
             moved_again: thousandths(weights.moved_again),
-            open_in_run: thousandths(weights.open_in_run),
+            runs: RunCosts {
+                open: thousandths(weights.open_in_run),
+                low: thousandths(weights.low_in_run),
+                below: weights.low_below,
+            },
             roll: thousandths(weights.roll),
             hop: thousandths(weights.hop),
             regrip: thousandths(weights.regrip),
@@ -121,10 +134,8 @@ impl MoveCosts {
     /// `items` are those of the later layer.
     pub(super) fn step(&self, from: &HandState, to: &HandState, hurry: Hurry, items: &[LayerNote]) -> Option<u64> {
         let linked = self.links(from, to, items)?;
-        let along = self.along.get(usize::from(from.position) * self.positions + usize::from(to.position)).copied();
-        let strings = if from.middle == 0 || to.middle == 0 { 0 } else { from.middle.abs_diff(to.middle) };
-        let across = self.across.get(usize::from(strings)).copied().unwrap_or_default();
-        let pressed = u64::from(along.unwrap_or_default()) + self.same_fingers(from, to);
+        let across = self.across(from.middle, to.middle);
+        let pressed = u64::from(self.along(from.position, to.position)) + self.same_fingers(from, to);
         let regripped = self.regripped(from, to);
         let series = from.frame.count() > 1 && from.frame.count() == to.frame.count();
         let moved = from.position != to.position;
@@ -135,14 +146,34 @@ impl MoveCosts {
         } else {
             pressed + regripped
         };
-        let opened = if from.is_chord || to.is_chord || from.holds == to.holds || from.is_open == to.is_open {
+        // A short string is there to be played open: it lies in the middle of none.
+        let short = from.middle == 0 || to.middle == 0;
+        let several = from.is_chord || to.is_chord;
+        let opened = if several || short || from.holds == to.holds || from.is_open == to.is_open {
             0
         } else {
-            u64::from(self.open_in_run) * hurry.run / ONE
+            u64::from(self.runs.open) * hurry.run / ONE
         };
+        let low = if several || to.is_open { 0 } else { self.low(to.position) * hurry.run / ONE };
         let hurry = if from.free { hurry.free } else { hurry.holding };
         let frame = if series { self.other_frame(from.frame, to.frame, moved) } else { 0 };
-        Some(linked + u64::from(across) + pressed * hurry / ONE + frame + opened)
+        Some(linked + u64::from(across) + pressed * hurry / ONE + frame + opened + low)
+    }
+
+    /// Returns what a move along the neck costs.
+    fn along(&self, from: u8, to: u8) -> Cost {
+        self.along.get(usize::from(from) * self.positions + usize::from(to)).copied().unwrap_or_default()
+    }
+
+    /// Returns what a move across the strings costs, from one middle of the strings that are struck to another.
+    fn across(&self, from: u8, to: u8) -> Cost {
+        let strings = if from == 0 || to == 0 { 0 } else { from.abs_diff(to) };
+        self.across.get(usize::from(strings)).copied().unwrap_or_default()
+    }
+
+    /// Returns what it costs that a note of a run is stopped with the hand at `position`.
+    fn low(&self, position: u8) -> u64 {
+        u64::from(self.runs.below.saturating_sub(position)) * u64::from(self.runs.low)
     }
 
     /// Returns what it costs that one of two moments with equally many notes is not the other one moved along the neck:

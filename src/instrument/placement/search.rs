@@ -11,6 +11,7 @@ use super::hints::Hints;
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{ChordOver, Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
 use super::moves::{Hurry, MoveCosts};
+use super::runs::{WideRuns, open_runs};
 use super::weights::{Weights, weights};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
@@ -103,9 +104,11 @@ pub(super) fn place_with(
 ) -> Result<Placement, PlacementError> {
     let board = LineBoard::new(rig, limits, weights);
     PlacementError::check(&board, line)?;
-    let layers = layers(line, rig.tuning().strings().len());
+    let mut layers = layers(line, rig.tuning().strings().len());
+    open_runs(&board, &mut layers);
     let broken = BrokenChords::of(&board, &layers, &Hints::of(rig, chords, &layers));
-    let pool = Pool::of(&board, line, &layers, &broken)?;
+    let runs = WideRuns::of(&board, &layers);
+    let pool = Pool::of(&board, line, &layers, (&broken, &runs))?;
     let moves = MoveCosts::new(&board);
     let (path, cost) = shortest(&board, &layers, &pool, &moves);
     Ok(told(line, &layers, &path, cost))
@@ -128,16 +131,18 @@ impl Pool {
         board: &LineBoard<'_>,
         line: &[Slice],
         layers: &[Layer],
-        broken: &BrokenChords,
+        (broken, runs): (&BrokenChords, &WideRuns),
     ) -> Result<Self, PlacementError> {
-        let mut known: HashMap<(Vec<ItemKey>, Option<usize>), usize> = HashMap::new();
+        let mut known: HashMap<(Vec<ItemKey>, [Option<usize>; 2]), usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
         for (index, layer) in layers.iter().enumerate() {
             let key = |LayerNote { wanted, kind, twin, .. }: &LayerNote| {
                 (wanted.target, wanted.pin, wanted.touch, *kind, *twin)
             };
             let chord = broken.at(index);
-            let key: (Vec<ItemKey>, Option<usize>) = (layer.items.iter().map(key).collect(), chord);
+            // Each note of a wide run has states of its own.
+            let in_run = runs.has(index).then_some(index);
+            let key: (Vec<ItemKey>, [Option<usize>; 2]) = (layer.items.iter().map(key).collect(), [chord, in_run]);
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {
@@ -146,6 +151,7 @@ impl Pool {
                     if let Some(chord) = chord {
                         broken.add_states(board, chord, &layer.items, &mut states);
                     }
+                    runs.add_states(board, index, &mut states);
                     pool.lists.push(states);
                     known.insert(key, pool.lists.len() - 1);
                     pool.lists.len() - 1

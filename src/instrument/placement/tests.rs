@@ -11,6 +11,7 @@ use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
 use super::moves::{Hurry, MoveCosts};
 use super::place;
+use super::runs::{WideRuns, open_runs};
 use super::weights::weights;
 use crate::instrument::body::{Instrument, Millimetres, ShortString};
 use crate::instrument::neck::{Fret, StringNumber};
@@ -97,9 +98,11 @@ fn every_state(board: &LineBoard<'_>, items: &[LayerNote]) -> Vec<HandState> {
 /// Returns the cheapest of all paths; `None` where some layer cannot be played.
 fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let board = LineBoard::new(rig, Limits::NONE, weights());
-    let layers = layers(line, rig.tuning().strings().len());
+    let mut layers = layers(line, rig.tuning().strings().len());
+    open_runs(&board, &mut layers);
     let moves = MoveCosts::new(&board);
     let broken = BrokenChords::of(&board, &layers, &Hints::default());
+    let runs = WideRuns::of(&board, &layers);
     // The last state of every path, not only of the best one to each state, and its sum.
     let mut paths: Vec<(usize, u64)> = vec![];
     let mut before: Vec<HandState> = vec![];
@@ -108,6 +111,7 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
         if let Some(chord) = broken.at(index) {
             broken.add_states(&board, chord, &layer.items, &mut states);
         }
+        runs.add_states(&board, index, &mut states);
         if paths.len() * states.len() > 400_000 {
             paths = cheapest_to_each(&paths, before.len());
         }
@@ -172,7 +176,11 @@ fn fingers_by_trying_everything(
             let silences = (1..13).any(|string| lies_over(string) && open & (1 << string) != 0)
                 || stopped.iter().any(|note| lies_over(note.string) && note.wire < first.wire);
             let own = board.finger_in_chord(position, first.wire, finger);
-            let laid = Laid { notes: under.len(), strings: high - low + 1, alone: under.len() == stopped.len() };
+            let is_silent =
+                |string: &u8| open & (1 << *string) == 0 && stopped.iter().all(|note| note.string != *string);
+            let damped = (low..high).filter(is_silent).count() as u8;
+            let laid =
+                Laid { notes: under.len(), strings: high - low + 1, damped, alone: under.len() == stopped.len() };
             let flat = if under.len() > 1 { barre(board, finger, laid) } else { Some(0) };
             let legal = one_fret && !silences;
             sum = sum.zip(own.filter(|_| legal)).zip(flat).map(|((sum, own), flat)| sum + own + flat);
@@ -253,6 +261,48 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    // Wide runs have states of their own.
+    #[test]
+    fn the_search_finds_the_cheapest_way_through_wide_runs(
+        steps in proptest::collection::vec(1..4u8, 9..12),
+        falls in any::<bool>(),
+    ) {
+        let rig = &small_rigs()[0];
+        let mut notes: Vec<u8> = steps.iter().scan(50, |note, step| { *note += step; Some(*note) }).collect();
+        prop_assume!(notes.last().is_some_and(|last| *last <= 71));
+        if falls {
+            notes.reverse();
+        }
+        let line = even_line(&notes, 80);
+        let found = place(rig, &line, Limits::NONE);
+        let tried = by_trying_everything(rig, &line);
+        prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
+    }
+}
+
+#[test]
+fn a_wide_fast_scale_is_a_run_and_nothing_else_is() {
+    let rig = &small_rigs()[0];
+    let board = LineBoard::new(rig, Limits::NONE, weights());
+    let found = |notes: &[u8], ms: u64| -> Vec<bool> {
+        let line = even_line(notes, ms);
+        let layers = layers(&line, 4);
+        let runs = WideRuns::of(&board, &layers);
+        (0..layers.len()).map(|layer| runs.has(layer)).collect()
+    };
+    // D#3 to B4 and back, a note for every key that is white or black in turn: further than one position from D3 to E4.
+    let wide = [51, 53, 55, 56, 58, 60, 61, 63, 65, 67, 68, 70];
+    assert_eq!(found(&wide, 80), [true; 12]);
+    assert_eq!(found(&wide.iter().rev().copied().collect::<Vec<_>>(), 80), [true; 12]);
+    // Too slow, within a position, by leaps.
+    assert_eq!(found(&wide, 300), [false; 12]);
+    assert_eq!(found(&wide[..10], 80), [false; 10]);
+    assert_eq!(found(&[51, 55, 58, 62, 65, 70], 80), [false; 6]);
+}
+
 #[test]
 fn a_note_that_rings_on_keeps_its_string() {
     let rig = &small_rigs()[0];
@@ -311,6 +361,13 @@ fn what_cannot_ring_on_is_told() {
     ];
     let placement = place(rig, &line, Limits::NONE).unwrap();
     assert_eq!(placement.let_go.iter().map(|let_go| (let_go.spot.slice, let_go.at)).collect::<Vec<_>>(), [(0, 1)]);
+}
+
+/// Returns a line of single notes, each `ms` long.
+fn even_line(notes: &[u8], ms: u64) -> Vec<Slice> {
+    let wanted = |note: u8| Wanted::pitch(MidiNote::new(note).unwrap(), Milliseconds(ms));
+    let slice = |(at, note): (u64, &u8)| Slice { start: Milliseconds(at * ms), notes: vec![wanted(*note)] };
+    (0..).zip(notes).map(slice).collect()
 }
 
 /// Returns a line of single notes, each with the slice of the one it is joined to, 300 ms apart.
