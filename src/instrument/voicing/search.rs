@@ -578,7 +578,7 @@ impl Search<'_> {
         let root = self.tones.root.number();
         let roots = sounding().filter(|index| notes[*index] % 12 == root).count();
         let root_on_top =
-            self.tones.is_dominant && !self.board.reentrant && roots == 1 && notes[top] % 12 == root && top != bass;
+            self.tones.is_dominant && !self.board.any_bass && roots == 1 && notes[top] % 12 == root && top != bass;
         let lost = !self.board.any_bass && self.is_lost(state.covered, notes[bass]);
         let power = self.tones.allowed.len() == 2;
         let other_bass = (self.board.is_bass || power) && self.bass_tone(notes[bass]) != BassTone::Proper;

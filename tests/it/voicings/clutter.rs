@@ -38,7 +38,9 @@ fn has_its_root_on_top_alone(rig: &Rig, chord: &ChordSymbol, voicing: &FoundVoic
     let notes = rig.notes(&voicing.shape).unwrap();
     let roots = notes.iter().flatten().filter(|note| note.pitch_class() == root).count();
     let top = notes.iter().flatten().max().map(|note| note.pitch_class());
-    rig.lowest_is() != Lowest::AnyTone && has(4) && has(10) && roots == 1 && top == Some(root)
+    // Four strings sound all that a seventh chord has, whichever is on top.
+    let has_choice = rig.lowest_is() != Lowest::AnyTone && rig.tuning().strings().len() > 4;
+    has_choice && has(4) && has(10) && roots == 1 && top == Some(root)
 }
 
 /// Returns how many strings each finger holds, the thumb first.
