@@ -27,6 +27,7 @@ use crate::theory::symbol::{ChordSymbol, SymbolError};
     name = "fingerpost",
     version,
     max_term_width = 100,
+    override_usage = "fingerpost [FILE]\n       fingerpost <COMMAND>",
     after_help = "Examples:\n  fingerpost demo\n  fingerpost my.lesson.ron\n  fingerpost name x32010\n  fingerpost handout my.lesson.ron -o handout.txt\n\n\
                   Exit status: 0 all is well, 1 problems were found, 2 bad use or unreadable input."
 )]

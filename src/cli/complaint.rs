@@ -28,10 +28,10 @@ pub(super) fn refused(faults: &[String]) -> anyhow::Result<()> {
 
 fn said(cause: &(dyn Error + 'static)) -> String {
     match cause.downcast_ref::<io::Error>().map(io::Error::kind) {
-        Some(io::ErrorKind::NotFound) => "there is no such file or folder".to_owned(),
-        Some(io::ErrorKind::NotADirectory) => "a part of its path is a file, not a folder".to_owned(),
-        Some(io::ErrorKind::IsADirectory) => "this is a folder, not a file".to_owned(),
-        Some(io::ErrorKind::PermissionDenied) => "no permission".to_owned(),
+        Some(io::ErrorKind::NotFound) => "there is no such file or folder; check the name".to_owned(),
+        Some(io::ErrorKind::NotADirectory) => "a part of its path is a file, not a folder; check the path".to_owned(),
+        Some(io::ErrorKind::IsADirectory) => "this is a folder, not a file; name the file itself".to_owned(),
+        Some(io::ErrorKind::PermissionDenied) => "no permission; check whom it belongs to".to_owned(),
         _ => cause.to_string(),
     }
 }
@@ -53,6 +53,6 @@ mod tests {
     #[test]
     fn the_system_s_words_give_way_to_plain_ones() {
         let error = Err::<(), _>(io::Error::from(io::ErrorKind::NotFound)).context("cannot read riff.txt").unwrap_err();
-        assert_eq!(told(&error), "cannot read riff.txt: there is no such file or folder");
+        assert_eq!(told(&error), "cannot read riff.txt: there is no such file or folder; check the name");
     }
 }

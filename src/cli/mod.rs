@@ -31,6 +31,7 @@ pub mod rig_args;
 pub mod sound;
 pub mod sound_args;
 pub mod sound_out;
+mod taken_for;
 pub mod tunings;
 pub mod unsaved_args;
 pub mod voicings;

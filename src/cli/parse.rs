@@ -4,9 +4,10 @@ use std::ffi::{OsStr, OsString};
 use std::path::Path;
 
 use clap::Parser;
-use clap::error::ErrorKind;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::args::CommandLine;
+use super::taken_for::neither_command_nor_file;
 use crate::text::safe::printable_lines;
 
 /// Why there is no command to run.
@@ -34,6 +35,13 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLin
         arguments.insert(1, "open".into());
         parsed = CommandLine::try_parse_from(&arguments);
     }
+    if let Err(error) = &parsed
+        && error.kind() == ErrorKind::InvalidSubcommand
+        && let Some(word) = arguments.get(1).filter(|word| is_the_word_of(error, word))
+    {
+        let said = neither_command_nor_file(word, nearest_command(error));
+        return Err(NoCommand::Mistake(format!("fingerpost: {}\n", printable_lines(&said))));
+    }
     parsed.map_err(|error| {
         let safe = arguments.iter().map(|argument| printable_lines(&argument.to_string_lossy()));
         let error = CommandLine::try_parse_from(safe).err().unwrap_or(error);
@@ -43,6 +51,20 @@ pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<CommandLin
             _ => NoCommand::Mistake(text),
         }
     })
+}
+
+/// Returns whether an error is about this word.
+fn is_the_word_of(error: &clap::Error, word: &OsStr) -> bool {
+    matches!(error.get(ContextKind::InvalidSubcommand), Some(ContextValue::String(said)) if *said == word.to_string_lossy())
+}
+
+/// Returns the command that is spelled most like the one in an error.
+fn nearest_command(error: &clap::Error) -> Option<&str> {
+    match error.get(ContextKind::SuggestedSubcommand)? {
+        ContextValue::Strings(nearest) => nearest.first().map(String::as_str),
+        ContextValue::String(nearest) => Some(nearest),
+        _ => None,
+    }
 }
 
 /// Returns whether a word names a file: one that is there, or one that is called like a lesson.
@@ -73,11 +95,36 @@ mod tests {
     }
 
     #[test]
+    fn the_help_says_that_a_file_alone_is_opened() {
+        for words in [&["--help"][..], &["-h"]] {
+            let Err(NoCommand::Asked(help)) = parsed(words) else { panic!("{words:?}") };
+            assert!(help.contains("Usage: fingerpost [FILE]") && help.contains("fingerpost <COMMAND>"), "{help}");
+        }
+        let Err(NoCommand::Mistake(said)) = parsed(&["--opne"]) else { panic!("it is no option") };
+        assert!(said.contains("fingerpost [FILE]"), "{said}");
+        let Err(NoCommand::Asked(help)) = parsed(&["check", "--help"]) else { panic!("it asks for help") };
+        assert!(help.contains("Usage: fingerpost check") && !help.contains("[FILE]\n"), "{help}");
+    }
+
+    #[test]
     fn a_word_that_is_neither_command_nor_file_is_told_with_the_nearest_command() {
         let Err(NoCommand::Mistake(said)) = parsed(&["chekc"]) else { panic!("it is no command") };
-        assert!(said.contains("'chekc'") && said.contains("'check'"), "{said}");
-        for word in ["src", "lesson", "--opne"] {
-            assert!(matches!(parsed(&[word]), Err(NoCommand::Mistake(_))), "{word}");
+        assert_eq!(said, "fingerpost: no file and no command is called `chekc`; did you mean `fingerpost check`?\n");
+        for (words, told) in [
+            (&["src"][..], "`src` is a folder, and no command has that name"),
+            (&["xyzzy"], "`fingerpost --help` lists the commands"),
+            (&["not/there.txt"], "the name of a lesson ends in `.lesson.ron`"),
+            // A lesson that is named without its ending, or with another.
+            (&["tests/lessons/workbench"], "did you mean `fingerpost tests/lessons/workbench.lesson.ron`?"),
+            (&["tests/lessons/workbench.lesson"], "did you mean `fingerpost tests/lessons/workbench.lesson.ron`?"),
+            (&["tests/lessons/workbench.txt"], "did you mean `fingerpost tests/lessons/workbench.lesson.ron`?"),
+            (&["--opne"], "--opne"),
+            (&["help", "chekc"], "chekc"),
+            // What a terminal would obey is shown instead.
+            (&["a\u{1b}[2Jb"], "a\\u{1b}[2Jb"),
+        ] {
+            let Err(NoCommand::Mistake(said)) = parsed(words) else { panic!("{words:?}") };
+            assert!(said.contains(told), "{words:?}: {said}");
         }
     }
 }

@@ -11,6 +11,7 @@ use super::args::PlaceArgs;
 use super::lesson_file::{passage_rig, read as read_lesson, shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, new_id, open_to_change, print};
+use super::taken_for::no_line_of_notes;
 use super::{by_name, input};
 use crate::exchange::midi_in::{self, TrackChoice, looks_like_midi};
 use crate::instrument::catalogue::{setup_from_text, tuning_from_text};
@@ -183,7 +184,7 @@ fn source(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<LineSource> {
             return typed(args, &String::from_utf8_lossy(&bytes));
         }
     }
-    typed(args, &args.notes.join(" "))
+    typed(args, &args.notes.join(" ")).map_err(|error| no_line_of_notes(&args.notes).unwrap_or(error))
 }
 
 fn typed(args: &PlaceArgs, text: &str) -> Result<LineSource> {

@@ -9,6 +9,7 @@ use super::input;
 use super::lesson_file::{shown, title_from};
 use super::outcome::{Outcome, Streams};
 use super::passage_out::{WIDTH, add, open_to_change, print};
+use super::taken_for::no_text_tab;
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::PassageId;
 use crate::store::random;
@@ -27,6 +28,9 @@ pub fn run(args: &ReadTabArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     // Old files use old encodings; the reader refuses what is not text and names the line.
     let text = String::from_utf8_lossy(&input::read(&args.file, "text tab", streams)?).into_owned();
     let name = if args.file == Path::new("-") { "standard input".to_owned() } else { shown(&args.file) };
+    if let Some(error) = no_text_tab(&args.file, &text) {
+        return Err(error);
+    }
     let title = args.title.clone().unwrap_or_else(|| title_from(&args.file, "Passage"));
     match &args.into {
         None => {

@@ -421,7 +421,7 @@ fn what_cannot_be_read_is_said_with_its_name() {
     fingerpost(&["read-tab", "no-such.txt"])
         .assert()
         .code(2)
-        .stderr("fingerpost: cannot read no-such.txt: there is no such file or folder\n");
+        .stderr("fingerpost: cannot read no-such.txt: there is no such file or folder; check the name\n");
 }
 
 #[test]
