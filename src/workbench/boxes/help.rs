@@ -1,6 +1,7 @@
 //! The list of all keys: headings, of which one is open at a time; what is typed narrows it to the actions that answer.
 
 use crate::workbench::boxes::narrowed_list::{ListStep, Narrowed, NarrowedList};
+use crate::workbench::boxes::pointers::{Pointer, pointers};
 use crate::workbench::boxes::search::{Offer, OfferWay, nothing_found};
 use crate::workbench::boxes::typed_query::{TypedQuery, plain};
 use crate::workbench::boxes::verdict::BoxVerdict;
@@ -16,6 +17,8 @@ pub struct HelpBox {
     /// The job whose actions are listed while nothing is typed.
     open: Option<usize>,
     list: NarrowedList<HelpLine>,
+    /// What is said where no key does what is looked for.
+    pointers: Vec<Pointer>,
 }
 
 /// A heading, and the actions that stand under it.
@@ -68,7 +71,7 @@ impl HelpBox {
         jobs.sort_by_key(|(rank, _)| *rank);
         let jobs: Vec<KeysOfJob> = jobs.into_iter().map(|(_, job)| job).collect();
         let list = NarrowedList::new(Self::PAGE, |typed| answering(&jobs, None, typed));
-        Self { jobs, open: None, list }
+        Self { jobs, open: None, list, pointers: pointers(keys, here) }
     }
 
     /// Returns what is typed.
@@ -101,7 +104,7 @@ impl HelpBox {
 
     /// Says that nothing was found, and what to type instead.
     pub fn nothing_found(&self) -> String {
-        nothing_found(self.line().text(), self.jobs.iter().flat_map(|job| &job.offers))
+        nothing_found(self.line().text(), self.jobs.iter().flat_map(|job| &job.offers), &self.pointers)
     }
 
     /// Types a text in one go. Errors: there is no room for all of it, and nothing of it was taken.

@@ -2,7 +2,7 @@
 //!
 //! Start with [`overlay`], any of them: a line to type ([`typed_line`]), [`points`] to write, a list to choose from
 //! ([`choice`], if need be under two versions [`side_by_side`]), to mark ([`marks`]; letters [`jump`] to a line of both) or to read ([`list`]), the [`preview`] of the handout, the [`search`] for an action, the [`help`] that lists all keys, each a
-//! `narrowed_list` that a `typed_query` narrows, in the `other_words` of players too.
+//! `narrowed_list` that a `typed_query` narrows, in the `other_words` of players too; `pointers` say what to do where no key does it.
 //! A [`verdict`] says whether the box is done with. `view` draws them in their `frame`, each kind with a file of its own: `typed_view`, `lines_view` (to choose from and to mark), `list_view`,
 //! `side_by_side_view`, `preview_view`, `search_view`, `help_view`.
 //!
@@ -21,6 +21,7 @@ pub mod marks;
 mod narrowed_list;
 mod other_words;
 pub mod overlay;
+mod pointers;
 pub mod points;
 pub mod preview;
 pub(in crate::workbench) mod preview_view;

@@ -1,10 +1,14 @@
 //! The search for an action: what is typed picks rows of the key table, the best first, and Enter
 //! does what the selected row says.
 
+use std::sync::LazyLock;
+
+use crate::instrument::catalogue;
 use crate::lesson::segment::{Progress, SegmentKind};
 use crate::lesson::technique::TECHNIQUES;
 use crate::workbench::boxes::narrowed_list::{ListStep, NarrowedList};
 use crate::workbench::boxes::other_words::same_word;
+use crate::workbench::boxes::pointers::{Pointer, pointed, pointers};
 use crate::workbench::boxes::typed_query::{TypedQuery, Wording, plain};
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::keys::action::{
@@ -52,6 +56,8 @@ pub struct SearchBox {
     offers: Vec<Offer>,
     /// The places of the offers that answer to what is typed, best first.
     list: NarrowedList<usize>,
+    /// What is said where no key does what is looked for.
+    pointers: Vec<Pointer>,
 }
 
 impl SearchBox {
@@ -71,7 +77,7 @@ impl SearchBox {
             }
         }
         let list = NarrowedList::new(Self::PAGE, |typed| answering(&offers, typed));
-        Self { offers, list }
+        Self { offers, list, pointers: pointers(keys, here) }
     }
 
     /// Returns what is typed.
@@ -86,7 +92,12 @@ impl SearchBox {
 
     /// Says that nothing was found, and what to type instead.
     pub fn nothing_found(&self) -> String {
-        nothing_found(self.line().text(), self.offers.iter())
+        nothing_found(self.line().text(), self.offers.iter(), &self.pointers)
+    }
+
+    /// Returns the command that does what is typed, or what comes near, where no key does it.
+    pub fn pointed(&self) -> Option<&str> {
+        pointed(&self.pointers, &TypedQuery::of(self.line().text()))
     }
 
     /// Returns the number of the selected line, from 0.
@@ -248,16 +259,37 @@ fn listed(action: Action) -> String {
         return all(&TECHNIQUES.iter().map(|row| row.name).collect::<Vec<&str>>());
     }
     if action == Action::Timeline(TimelineAction::ChooseKind) {
-        return all(&SegmentKind::ALL.map(SegmentKind::word));
+        let called = |kind: SegmentKind| [&[kind.word()], kind.also_called()].concat().join(", ");
+        return SegmentKind::ALL.map(called).join(", ").to_lowercase();
     }
     if action == Action::Timeline(TimelineAction::ChooseProgress) {
         return all(&Progress::ALL.map(Progress::word));
     }
-    LISTED.iter().find(|(opens, _)| *opens == action).map_or_else(String::new, |(_, names)| (*names).to_owned())
+    let listed = LISTED.iter().find(|(opens, _)| *opens == action).map_or("", |(_, names)| names);
+    if TUNES.contains(&action) { format!("{listed}, {}", TUNINGS.as_str()) } else { listed.to_owned() }
 }
 
-/// What stands in the boxes of some actions, as it may be typed.
-const LISTED: [(Action, &str); 4] = [
+/// The actions that ask for a tuning and a capo.
+const TUNES: [Action; 3] = [
+    Action::Timeline(TimelineAction::ChooseSetup),
+    Action::Timeline(TimelineAction::AddSetup),
+    Action::Passage(PassageAction::PlaceAnew),
+];
+
+/// What may be answered there, as it may be typed: every instrument and tuning that is known by name, and some words for any.
+static TUNINGS: LazyLock<String> = LazyLock::new(|| {
+    let any = "standard tuning, open tuning, alternate tuning, no capo, without capo, capo 1 2 3 4 5 6 7 8 9";
+    let instruments = catalogue::instruments().iter().map(|known| (&known.instrument.name, &known.also));
+    let tunings = catalogue::tunings().iter().map(|known| (&known.name, &known.also));
+    let named = instruments.chain(tunings).flat_map(|(name, also)| std::iter::once(name).chain(also));
+    let names: Vec<&str> = std::iter::once(any).chain(named.map(String::as_str)).collect();
+    // A compound is looked for as two words.
+    plain(&names.join(", ")).replace('-', " ")
+});
+
+/// What stands in the boxes of some actions, as it may be typed, or what they do in several words of a player.
+const LISTED: [(Action, &str); 5] = [
+    (Action::Passage(PassageAction::DeadStrum), "mute all strings"),
     (
         Action::Passage(PassageAction::ChooseBar),
         "repeat starts here, repeat ends here, straight, swung eighths, swung sixteenths, rename passage, change passage title passage, \
@@ -280,9 +312,17 @@ fn in_words(text: &str, words: &str) -> bool {
     })
 }
 
-/// Says that nothing was found for what is typed, and what to type instead: words that are nearly the same, or else others.
-pub(super) fn nothing_found<'a>(typed: &str, offers: impl Iterator<Item = &'a Offer> + Clone) -> String {
+/// Says that nothing was found for what is typed, and what to do instead: what is pointed to, or else words to type that are nearly the
+/// same, or others.
+pub(super) fn nothing_found<'a>(
+    typed: &str,
+    offers: impl Iterator<Item = &'a Offer> + Clone,
+    pointers: &[Pointer],
+) -> String {
     let query = TypedQuery::of(typed);
+    if let Some(said) = pointed(pointers, &query) {
+        return said.to_owned();
+    }
     let is_known = |word: &str| {
         let alone = TypedQuery::of(word);
         offers.clone().any(|offer| offer.distance_in_words(&alone).is_some())

@@ -23,7 +23,11 @@ const AROUND: usize = 4 + WHOLE;
 pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
     let width = region.width().saturating_sub(8).clamp(40, 96);
     let height = region.height().saturating_sub(8).clamp(AROUND + 1, AROUND + 18);
-    let room = Inside::of((region.width(), region.height()), width, height).height.saturating_sub(AROUND);
+    let inside = Inside::of((region.width(), region.height()), width, height);
+    // What is pointed to stands above what was found.
+    let pointed = region.appearance().wrapped(search.pointed().unwrap_or_default(), inside.width.saturating_sub(4));
+    let above = 2 + pointed.len();
+    let room = inside.height.saturating_sub(AROUND + pointed.len());
     let mut scroll = Scroll::default();
     scroll.show(search.selected(), search.found().len(), room);
     let unseen = Unseen::of(Counted::Actions, scroll.first(), room, search.found().len());
@@ -39,13 +43,16 @@ pub(in crate::workbench) fn draw(search: &SearchBox, region: &mut Region<'_>) {
         }
         return;
     };
+    for (line, text) in pointed.iter().enumerate() {
+        inside.text(2, 1 + line, text, Role::Plain);
+    }
     let key_room = key_room(search.found(), width);
     for (line, (number, offer)) in search.found().enumerate().skip(scroll.first()).take(room).enumerate() {
-        draw_offer(offer, 2 + line, key_room, &mut inside);
+        draw_offer(offer, above + line, key_room, &mut inside);
         if number == search.selected() {
             let pointer = inside.appearance().glyphs().pointer;
-            inside.text(0, 2 + line, pointer, Role::Strong);
-            inside.paint(1, width, 2 + line, Role::Selected);
+            inside.text(0, above + line, pointer, Role::Strong);
+            inside.paint(1, width, above + line, Role::Selected);
         }
     }
     draw_whole(&all_of(selected, key_room), height.saturating_sub(1 + WHOLE), WHOLE, &mut inside);

@@ -26,7 +26,9 @@ const TELLING: usize = 3;
 impl TypedQuery {
     /// Reads what is typed.
     pub(super) fn of(typed: &str) -> Self {
-        let words: Vec<String> = apart(&plain(typed)).split_whitespace().map(str::to_owned).collect();
+        // A comma alone is a key.
+        let bare = |word: &str| word.strip_suffix(',').filter(|bare| !bare.is_empty()).unwrap_or(word).to_owned();
+        let words: Vec<String> = apart(&plain(typed)).split_whitespace().map(bare).collect();
         let mut query = Self { wordings: vec![Wording { words, replaced: 0 }] };
         let others = other_words();
         for replaced in 1..=MOST_REPLACED {

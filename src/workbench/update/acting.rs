@@ -241,8 +241,11 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
             PaneReply::nothing()
         }
         BoxVerdict::Accept => match &state.overlay {
-            Some(Overlay::Search(search)) => do_what_is_offered(state, search.offer().cloned()),
-            Some(Overlay::Help(help)) => do_what_is_offered(state, help.offer().cloned()),
+            Some(Overlay::Search(search)) => {
+                let pointed = search.pointed().map(str::to_owned);
+                do_what_is_offered(state, search.offer().cloned(), pointed)
+            }
+            Some(Overlay::Help(help)) => do_what_is_offered(state, help.offer().cloned(), None),
             Some(
                 Overlay::Entry(_)
                 | Overlay::Points(_)
@@ -268,9 +271,13 @@ fn ask_to_give_up() -> ChoiceBox {
     ChoiceBox::new("Delete what you have written?", advice, lines)
 }
 
-/// Does what the selected line of a search offers, in the pane it belongs to; where it cannot, the search stays open.
-fn do_what_is_offered(state: &mut State, offer: Option<Offer>) -> PaneReply {
-    let Some(offer) = offer else { return PaneReply::note("nothing found: try another word, or erase some letters") };
+/// Does what the selected line of a search offers, in the pane it belongs to; where it cannot, the search stays open. Where no line is
+/// left, what is `pointed` to is said.
+fn do_what_is_offered(state: &mut State, offer: Option<Offer>, pointed: Option<String>) -> PaneReply {
+    let Some(offer) = offer else {
+        let other = || "nothing found: try another word, or erase some letters".to_owned();
+        return PaneReply::note(pointed.unwrap_or_else(other));
+    };
     match offer.way {
         OfferWay::Here => {}
         OfferWay::By(focus) => {

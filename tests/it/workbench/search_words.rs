@@ -2,6 +2,9 @@
 //!
 //! Common practice, no source: these are the words of the trade for what the workbench can do.
 
+use clap::Parser as _;
+use fingerpost::cli::args::CommandLine;
+use fingerpost::instrument::catalogue;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::boxes::search::SearchBox;
 use fingerpost::workbench::keys::action::{Action, Focus, Pane};
@@ -121,9 +124,9 @@ const WORDS: &[(&str, &str)] = &[
     ("colors", "Program(ChooseColours)"),
     ("help", "Desk(ShowHelp)"),
     ("shortcuts", "Desk(ShowHelp)"),
-    ("crescendo", NOWHERE),
-    ("staccato", NOWHERE),
-    ("mixolydian", NOWHERE),
+    ("key signature", "Passage(ChooseBar)"),
+    ("pizzicato", NOWHERE),
+    ("bagpipes", NOWHERE),
     ("go to bar", "Passage(PreviousBar) Passage(NextBar)"),
     ("bass line", "Passage(SwitchVoice)"),
     ("melody", "Passage(SwitchVoice)"),
@@ -250,7 +253,6 @@ const WORDS: &[(&str, &str)] = &[
     ("rename tuning", "Timeline(ChooseSetup)"),
     ("rename piece", "Timeline(ListPieces)"),
     ("sound device", "Sound(Choose)"),
-    ("wav", NOWHERE),
     ("strumming pattern", "Passage(Stroke)"),
     ("sharp", "Passage(Transpose) Passage(ChooseBar)"),
     ("flat", "Passage(Transpose) Passage(ChooseBar)"),
@@ -270,13 +272,102 @@ const WORDS: &[(&str, &str)] = &[
     ("recent", "Desk(GoToStart)"),
     ("notes", "Timeline(EditPoints) Timeline(EditShot) Timeline(EditTone)"),
     ("talking points", "Timeline(EditPoints)"),
-    ("subtitle", NOWHERE),
-    ("midi", NOWHERE),
     ("audio", "Sound(Choose)"),
+    ("let it ring", "Passage(LetRing)"),
+    ("let ring all", "Passage(LetRing)"),
+    ("standard tuning", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("open tuning", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("alternate tuning", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("open g", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("half step down", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("no capo", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("mandolin", "Timeline(ChooseSetup) Timeline(AddSetup)"),
+    ("mixolydian", "Timeline(NamePiece) Passage(ChooseBar)"),
+    ("banjo", "Timeline(ChooseSetup) Timeline(AddSetup)"),
+    ("baritone", "Timeline(ChooseSetup) Timeline(AddSetup)"),
+    ("dadgad", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("detune", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("tune down", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
+    ("12-string", "Timeline(ChooseSetup) Timeline(AddSetup)"),
+    ("7 string", "Timeline(ChooseSetup) Timeline(AddSetup)"),
+    ("nylon", "Sound(Choose)"),
+    ("steel string", "Sound(Choose)"),
+    ("distortion", "Sound(Choose) Timeline(EditTone)"),
+    ("dampen", "Passage(PalmMute)"),
+    ("choke", "Passage(DeadNote) Passage(DeadStrum)"),
+    ("mute all", "Passage(DeadStrum)"),
+    ("mute all strings", "Passage(DeadStrum)"),
+    ("roman numeral", "Fretboard(CycleLabels)"),
+    ("glissando", "Passage(Slide)"),
+    ("slur", "Passage(Slur)"),
+    ("minor", "Timeline(NamePiece) Passage(ChooseBar)"),
+    ("barre chord", "Neck(NameChord)"),
+    ("power chord", "Neck(NameChord)"),
+    ("triad", "Neck(Smaller)"),
+    ("broken chord", "Sound(HearSlowly)"),
+    ("fret number", "Passage(TypeFret) Fretboard(TypeFret)"),
+    ("whole note", "Passage(TypeLength)"),
+    ("tuplet", "Passage(Triplet) Passage(TypeLength)"),
+    ("intro", "Timeline(ChooseKind)"),
+    ("outro", "Timeline(ChooseKind)"),
+    ("verse", "Passage(NewPassage) Timeline(ChoosePassages)"),
+    ("riff", "Passage(NewPassage) Timeline(ChoosePassages)"),
+    ("lick", "Passage(NewPassage) Timeline(ChoosePassages)"),
+    ("foot pedal", "Recording(Advance) Desk(GoToRecording)"),
+    ("teleprompter", "Desk(GoToRecording)"),
+    ("half speed", "Sound(Slower) Sound(TypeTempo)"),
+    ("practice", "Sound(Slower) Sound(ToggleRound) Timeline(ChooseKind)"),
+    ("common tones", "Neck(Compare)"),
+    ("voice leading", "Neck(NextTarget)"),
+    ("substitution", "Neck(Elsewhere) Neck(NameChord)"),
+    ("caged", "Neck(Elsewhere) Neck(NameChord)"),
+    ("zoom", "Timeline(ZoomIn) Timeline(ZoomOut)"),
+    ("dark mode", "Program(ChooseColours)"),
+    ("print preview", "Desk(PreviewHandout)"),
+    ("repeat sign", "Passage(ChooseBar)"),
+    ("merge bars", "Passage(MergeBar)"),
+    ("empty bar", "Passage(InsertBar)"),
+    ("pinky", "Neck(SuggestFingers) Passage(Techniques)"),
+    ("thumb", "Neck(SuggestFingers) Passage(Techniques)"),
+    ("bookmark", "Timeline(Stamp)"),
+    ("close lesson", "Desk(GoToStart)"),
+    ("loop section", "Sound(ToggleRound)"),
+    ("capo 3", "Timeline(ChooseSetup) Timeline(AddSetup) Passage(PlaceAnew)"),
 ];
 
 /// What the program has not: such a word finds nothing, and the box says so.
 const NOWHERE: &str = "";
+
+/// What no key does: a word of it, and what is said instead: the command that does it, or what comes near.
+const POINTED: &[(&str, &str)] = &[
+    ("wav", "fingerpost render"),
+    ("flac", "fingerpost render"),
+    ("mp3", "fingerpost render"),
+    ("export", "fingerpost render"),
+    ("audio file", "fingerpost render"),
+    ("backing tracks", "fingerpost render"),
+    ("midi", "fingerpost place"),
+    ("import midi", "fingerpost place"),
+    ("export midi", "fingerpost place"),
+    ("subtitle", "fingerpost chapters"),
+    ("subtitles", "fingerpost chapters"),
+    ("captions", "fingerpost chapters"),
+    ("chord progression", "fingerpost voicings --path"),
+    ("json", "fingerpost name"),
+    ("fermata", "writes words"),
+    ("accents", "writes words"),
+    ("dynamics", "writes words"),
+    ("crescendo", "writes words"),
+    ("staccato", "writes words"),
+    ("coda", "repeats and numbered endings"),
+    ("segno", "repeats and numbered endings"),
+    ("da capo", "repeats and numbered endings"),
+    ("sheet music", "as tab only"),
+    ("standard notation", "as tab only"),
+    ("font size", "in the terminal"),
+    ("autosave", "journal"),
+    ("delete lesson", "as any other file"),
+];
 
 /// What leads to one action before all others, though another list has it too.
 const FIRST: [(&str, &str); 6] = [
@@ -357,8 +448,10 @@ fn a_word_that_leads_nowhere_is_said_to_and_others_are_suggested() {
         Some(Overlay::Search(search)) => assert_eq!(search.found().len(), 1, "{}", bench.screen()),
         _ => panic!("{}", bench.screen()),
     }
-    bench.strike("Ctrl+U \"export midi\"");
-    assert!(bench.screen().contains("Nothing found for \"midi\""), "one of the words is enough: {}", bench.screen());
+    bench.strike("Ctrl+U \"export bagpipes\"");
+    assert!(bench.screen().contains("fingerpost render"), "one of the words is enough: {}", bench.screen());
+    bench.strike("Ctrl+U \"tune bagpipes\"");
+    assert!(bench.screen().contains("Nothing found for \"bagpipes\""), "{}", bench.screen());
     bench.strike("Ctrl+U \"vibatro\"");
     assert!(bench.screen().contains("Perhaps: vibrato"), "{}", bench.screen());
     bench.strike("Ctrl+U \"vibrato capo\"");
@@ -366,9 +459,56 @@ fn a_word_that_leads_nowhere_is_said_to_and_others_are_suggested() {
 }
 
 #[test]
+fn what_no_key_does_is_said_with_the_command_or_with_what_comes_near() {
+    for (query, said) in POINTED {
+        for size in [(80, 24), (200, 50)] {
+            let mut bench = Bench::small(size);
+            bench.strike(&format!("P Ctrl+F \"{query}\""));
+            let seen = inside_of_box(&bench).split_whitespace().collect::<Vec<&str>>().join(" ");
+            assert!(seen.contains(said), "{query}: {said}\n{}", bench.screen());
+            assert!(!seen.contains("Nothing found"), "{}", bench.screen());
+            if first_three(&searches()[0].1, query).is_empty() {
+                assert!(bench.strike("Enter").notice().contains(said), "{query}: {}", bench.notice());
+            }
+        }
+    }
+}
+
+#[test]
+fn a_command_that_is_pointed_to_is_one() {
+    let mut seen = 0;
+    for line in include_str!("../../../assets/pointers.txt").lines().filter(|line| !line.starts_with('#')) {
+        for command in line.split('"').skip(1).step_by(2) {
+            let words = command.replace("'Em7 D G'", "Em7");
+            let parsed = CommandLine::try_parse_from(words.split_whitespace());
+            assert!(parsed.is_ok_and(|line| line.command.is_some()), "{command}");
+            seen += 1;
+        }
+    }
+    assert!(seen >= 5, "{seen} commands");
+}
+
+#[test]
+fn every_instrument_and_tuning_that_is_known_leads_to_the_choice_of_a_tuning() {
+    let instruments = catalogue::instruments().iter().map(|known| known.instrument.name.as_str());
+    let names: Vec<&str> = instruments.chain(catalogue::tunings().iter().map(|known| known.name.as_str())).collect();
+    let mut missed = Vec::new();
+    for (here, search) in searches() {
+        for name in names.iter().filter(|name| **name != "standard") {
+            let found = first_three(&search, name);
+            if !found.iter().any(|action| action.starts_with("Timeline(ChooseSetup") || action == "Timeline(AddSetup)")
+            {
+                missed.push(format!("{name} in {here:?}: {found:?}"));
+            }
+        }
+    }
+    assert!(missed.is_empty(), "{missed:#?}");
+}
+
+#[test]
 fn letters_within_a_word_find_nothing() {
     for (_, search) in searches() {
-        for query in ["lick", "stem", "notation"] {
+        for query in ["stem", "notation", "ersion"] {
             assert_eq!(first_three(&search, query), Vec::<String>::new(), "{query}");
         }
     }
