@@ -400,7 +400,8 @@ fn voicing_on(lesson: &Lesson, voicing: &Voicing, new: &Rig, keeping: FretsOrSou
     let with_frets = || with_frets(voicing, old.as_ref(), new);
     let moved = match (keeping, old.as_ref().filter(|old| *old != new)) {
         (FretsOrSound::Sound, Some(old)) => with_sound(voicing, old, new).unwrap_or_else(|| {
-            let heard = format!("{}: no hand holds its sound there, so it keeps its frets", called(voicing));
+            let heard =
+                format!("{}: it cannot be fretted with the same sound there, so it keeps its frets", called(voicing));
             MovedVoicing { heard: Some(heard), ..with_frets() }
         }),
         (FretsOrSound::Frets, _) | (FretsOrSound::Sound, None) => with_frets(),

@@ -375,3 +375,26 @@ fn what_is_quoted_stands_in_one_kind_of_quotes() {
     }
     assert!(found.is_empty(), "quote with \": {found:#?}");
 }
+
+/// A title is somebody's words and stands in double quotes; what is typed on a command line or in a file stands in backticks.
+#[test]
+fn no_title_stands_in_backticks() {
+    // A title that is put into a text by its name, and one that follows the text.
+    let is_title = |put_in: &str| put_in.contains("title");
+    let mut found = Vec::new();
+    let mut seen = 0;
+    for file in text::files().iter().filter(|file| !file.is_for_tests()) {
+        let lines: Vec<&str> = file.without_tests().lines().collect();
+        for (number, line) in lines.iter().enumerate().filter(|(_, line)| !line.trim_start().starts_with("//")) {
+            seen += line.matches("\\\"{title}\\\"").count();
+            let named =
+                line.split("`{").skip(1).filter_map(|rest| rest.split_once("}`")).any(|(name, _)| is_title(name));
+            let behind = lines.iter().skip(number).take(2).any(|line| line.contains(".title"));
+            if named || line.contains("`{}`") && behind {
+                found.push(format!("{}:{}: {}", file.shown(), number + 1, line.trim()));
+            }
+        }
+    }
+    assert!(seen > 10, "{seen} titles stand in quotes");
+    assert!(found.is_empty(), "quote a title with \": {found:#?}");
+}

@@ -78,7 +78,7 @@ pub(super) fn ways_to_one_tuning_of_shapes(
         let along = make(lesson, &journeys, VoicingsThere::Come(keeping), &mut retuned, &mut || ids.draw(lesson));
         let stay = match along.staying.as_slice() {
             [] => String::new(),
-            staying => format!("; no hand holds {} there", staying.join(", ")),
+            staying => format!("; {} cannot be fretted there", staying.join(", ")),
         };
         let text = format!("{words}: {what} in \"{here}\"{stay}");
         let unnamed = match retuned.unnamed.as_slice() {

@@ -41,7 +41,7 @@ pub(super) fn strings<T: Display>(numbers: &[T]) -> String {
     format!("string{} {}", if numbers.len() == 1 { "" } else { "s" }, listed(numbers))
 }
 
-/// Returns a length in beats of `meter`, as in `3 1/2 beats` or `1/5 of a beat`. In a compound meter
+/// Returns a length in beats of `meter`, as in `3 1/2 beats`, `half a beat` or `1/5 of a beat`. In a compound meter
 /// players count its units, as in `5 eighths`.
 pub(super) fn beats(length: Ticks, meter: Meter) -> String {
     let (unit, word) =
@@ -49,9 +49,22 @@ pub(super) fn beats(length: Ticks, meter: Meter) -> String {
     match length.in_units_of(unit) {
         (1, None) => format!("1 {word}"),
         (whole, None) => counted(usize::try_from(whole).unwrap_or(usize::MAX), word),
-        (0, Some(part)) => format!("{part} of {} {word}", article(word)),
+        (0, Some(part)) => format!("{} {} {word}", part_of(&part.to_string()), article(word)),
         (whole, Some(part)) => format!("{whole} {part} {}", plural(word)),
     }
+}
+
+/// Returns a part with the word before what it is of: `half`, `a quarter of`, `1/5 of`.
+fn part_of(part: &str) -> String {
+    let named = [
+        ("1/2", "half"),
+        ("1/3", "a third of"),
+        ("2/3", "two thirds of"),
+        ("1/4", "a quarter of"),
+        ("3/4", "three quarters of"),
+    ];
+    let named = named.into_iter().find(|(known, _)| *known == part);
+    named.map_or_else(|| format!("{part} of"), |(_, words)| words.to_owned())
 }
 
 /// A length as players name it.
@@ -210,7 +223,14 @@ mod tests {
         let said = |meter: &str, sixteenths: u64| {
             beats(Ticks(NoteValue::Sixteenth.ticks().0 * sixteenths), meter.parse().unwrap())
         };
-        assert_eq!([said("4/4", 6), said("3/2", 8), said("5/8", 1)], ["1 1/2 beats", "1 beat", "1/2 of a beat"]);
+        assert_eq!([said("4/4", 6), said("3/2", 8), said("5/8", 1)], ["1 1/2 beats", "1 beat", "half a beat"]);
+        assert_eq!(
+            [said("4/4", 1), said("4/4", 3), said("2/2", 6)],
+            ["a quarter of a beat", "three quarters of a beat", "three quarters of a beat"]
+        );
+        assert_eq!(said("6/8", 1), "half an eighth");
+        assert_eq!(beats(Ticks(Ticks::WHOLE.0 / 6), Meter::COMMON), "two thirds of a beat");
+        assert_eq!(beats(Ticks(Ticks::WHOLE.0 / 20), Meter::COMMON), "1/5 of a beat");
         assert_eq!([said("6/8", 10), said("9/8", 3), said("4/4", 0)], ["5 eighths", "1 1/2 eighths", "0 beats"]);
         assert_eq!(beats(Ticks(Ticks::WHOLE.0 * 2 / 3), Meter::COMMON), "2 2/3 beats");
     }

@@ -203,17 +203,17 @@ e|-----------------|
 B|-----------------|
 G|-----------------|
 D|-0-------5-------|
-"), @r"
+"), @r#"
     D3 G3 B3 E4
     1/4 Dm Intro 4/0  1/4 4/0  1/4 4/3  1/4 4/0
     1/4 F 4/3  1/4 4/3  1/4 G 4/5  1/4 4/5
     1/2 N.C. Chorus 2 4/0  1/2 4/5
-    2: the heading `Intro` was put over the first note under it
+    2: the heading "Intro" was put over the first note under it
     3: the chord names were put into the bars under them
     4: lines 4, 11: no lengths are written; they were guessed from the spacing
     4: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
-    9: the heading `Chorus 2` was put over the first note under it
-    ");
+    9: the heading "Chorus 2" was put over the first note under it
+    "#);
 }
 
 #[test]

@@ -115,7 +115,7 @@ pub fn read(text: &str, hints: &ReadHints) -> Result<ReadTab, ReadError> {
             title::title(&lines, head_at, systems.first().map_or(1, |system| system.line), &building)
     {
         building.notes.retain(|guess| guess.line != number);
-        building.guess(number, format!("`{title}` was read as the title"));
+        building.guess(number, format!("\"{title}\" was read as the title"));
         passage.title = title;
     }
     passage.bars = building.bars;

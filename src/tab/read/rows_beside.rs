@@ -48,7 +48,7 @@ pub(super) fn rows_above(system: &SystemLines, bars: &mut [RawBar], building: &m
                     Some(before) => format!("{before}, {title}"),
                     None => title.to_owned(),
                 });
-                building.guess(line.number, format!("the heading `{title}` was put over the first note under it"));
+                building.guess(line.number, format!("the heading \"{title}\" was put over the first note under it"));
             }
         } else if marks.iter().any(|(_, _, text)| matches!(Mark::read(text), Mark::Stretch(..))) {
             stretches(&marks, bars.iter_mut().flat_map(|bar| &mut bar.columns));

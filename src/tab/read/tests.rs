@@ -116,19 +116,19 @@ G|--x-x-x-x-|
 D|--x-x-x-x-|
 A|--x-x-x-x-|
 E|--x-x-x-x-|
-"), @r"
+"), @r#"
     E2 A2 D3 G3 B3 E4
     ||: 1/8 Em7 Verse 6/0.  1/8. 2/3. 3/0. 4/2.  1/4 2/3. 3/0. 4/2.  1/8. A7 2/2 3/0 4/2  1/4 2/2 3/0 4/2
     1/2 3/12 4/12 5/10  1/2 3/10 4/10 5/10 :|| x2
     1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x  1/4 1/0x 2/0x 3/0x 4/0x 5/0x 6/0x
     2: read as a remark and left out: `Kiln Street`
     3: read as a remark and left out: `a riff I made up`
-    5: the heading `Verse` was put over the first note under it
+    5: the heading "Verse" was put over the first note under it
     8: lines 8, 16: no lengths are written; they were guessed from the spacing
     8: no time signature or tempo is written; 4/4 at 1/4=120 was assumed
     13: `x2` was read as a repeat of the whole line
     14: read as a remark and left out: `oh the kettle sings`
-    ");
+    "#);
 }
 
 #[test]

@@ -83,6 +83,6 @@ mod tests {
         let tab = read(&format!("Porch idea\n\n{BAR}"), &ReadHints::new(PassageId(1), "")).unwrap();
         let said: Vec<&str> =
             tab.notes.iter().filter(|guess| guess.line == 1).map(|guess| guess.message.as_str()).collect();
-        assert_eq!(said, ["`Porch idea` was read as the title"]);
+        assert_eq!(said, ["\"Porch idea\" was read as the title"]);
     }
 }

@@ -115,6 +115,8 @@ impl ListBox {
                 self.scroll.to(self.scroll.first().saturating_sub(page), all, page);
                 self.selected = measure.entry_at(self.scroll.first()).min(last);
             }
+            ListAction::First => self.selected = 0,
+            ListAction::Last => self.selected = last,
             ListAction::GoThere => return BoxVerdict::Accept,
             // The desk mends; see `update`.
             ListAction::Mend => {}

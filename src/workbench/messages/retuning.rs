@@ -21,8 +21,8 @@ use crate::workbench::messages::pane_reply::PaneReply;
 /// Returns what is said of each way in which passages go to another tuning.
 pub const fn words(keeping: FretsOrSound) -> &'static str {
     match keeping {
-        FretsOrSound::Frets => "same frets: they were meant for this tuning",
-        FretsOrSound::Sound => "same sound: find new frets for it",
+        FretsOrSound::Frets => "same frets: meant for this tuning",
+        FretsOrSound::Sound => "same sound: find new frets",
     }
 }
 
@@ -38,8 +38,8 @@ pub const fn done_words(keeping: FretsOrSound) -> &'static str {
 pub fn voicing_words(along: &VoicingsAlong) -> String {
     let moved = match along.moved {
         0 => String::new(),
-        1 => "; 1 chord shape comes along".to_owned(),
-        count => format!("; {count} chord shapes come along"),
+        1 => "; 1 chord shape moved with it".to_owned(),
+        count => format!("; {count} chord shapes moved with it"),
     };
     let copied = match (along.copied, along.moved) {
         (0, _) => "",
@@ -48,10 +48,10 @@ pub fn voicing_words(along: &VoicingsAlong) -> String {
     };
     let staying = match along.staying.as_slice() {
         [] => String::new(),
-        [only] => format!("; {} stays in its tuning: no hand holds it in the new one", quoted(only)),
+        [only] => format!("; {} stays in its tuning: it cannot be fretted in the new one", quoted(only)),
         [_, _, ..] => {
             let names = quoted(&along.staying.join(", ")).to_string();
-            format!("; {names} stay in their tuning: no hand holds them in the new one")
+            format!("; {names} stay in their tuning: they cannot be fretted in the new one")
         }
     };
     format!("{moved}{copied}{staying}")

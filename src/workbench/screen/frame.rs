@@ -18,8 +18,8 @@ use crate::workbench::drawing::short_time::seconds;
 use crate::workbench::editing::edited_lesson::{Protection, Saving};
 use crate::workbench::editing::rigs::describe;
 use crate::workbench::keys::action::{
-    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, PassageAction, ProgramAction, SoundAction,
-    StartAction, TimelineAction,
+    Action, DeskAction, Focus, HelpAction, ListAction, MarksAction, Pane, PassageAction, ProgramAction,
+    RecordingAction, SoundAction, StartAction, TimelineAction,
 };
 use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::keys::table::HintWording;
@@ -177,7 +177,12 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
         [Action::Desk(DeskAction::NextPane), Action::Desk(DeskAction::ShowHelp), Action::Start(StartAction::ShowHelp)];
     let pane = state.pane();
     let wording = if region.width() < WIDE { HintWording::Short } else { HintWording::Full };
-    let words = |(key, words): (Keystroke, &str)| (key.to_string(), words.to_owned());
+    // A key that is called as what it does says it by itself.
+    let words = |(key, words): (Keystroke, &str)| {
+        let key = key.to_string();
+        let says_it = key.eq_ignore_ascii_case(words);
+        (key, if says_it { String::new() } else { words.to_owned() })
+    };
     let width = |hint: &(String, String)| columns(&hint.0) + columns(&hint.1) + 3;
     let right: Vec<(String, String)> = always
         .into_iter()
@@ -196,6 +201,7 @@ fn draw_hints(state: &State, region: &mut Region<'_>) {
         Action::Sound(_) => !lists,
         // A space belongs to the letters then.
         Action::Marks(MarksAction::Toggle) => !state.is_searching(),
+        Action::Recording(RecordingAction::ScrollDown) => state.desk().is_some_and(|desk| desk.recording.hides_cues()),
         of => (leads || *of != GO_THERE) && (mends || *of != MEND),
     };
     let idle = state.desk().filter(|desk| state.overlay.is_none() && !desk.is_covered() && has_nothing(desk, pane));

@@ -30,7 +30,7 @@ pub fn accept(state: &mut State) -> PaneReply {
     let before = standing(state);
     // A list leads to a place, and nothing was to be changed there.
     let silent = match state.overlay {
-        Some(Overlay::List(_)) => "this is the place",
+        Some(Overlay::List(_)) => "you are there",
         Some(_) | None => "no change",
     };
     let reply = take_in(state);

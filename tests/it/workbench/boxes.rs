@@ -163,6 +163,32 @@ fn the_keys_for_a_screenful_move_a_screenful() {
 }
 
 #[test]
+fn home_and_end_go_to_the_ends_of_the_list_of_problems() {
+    let mut lesson = small_lesson();
+    lesson.segments.iter_mut().for_each(|segment| segment.title = String::new());
+    let mut bench = Bench::on(lesson, (80, 24));
+    let selected = |bench: &Bench| match &bench.state.overlay {
+        Some(Overlay::List(list)) => (list.selected, list.lines.len()),
+        _ => panic!("{}", bench.screen()),
+    };
+    let (_, count) = selected(bench.strike("w"));
+    assert!(count > 2, "{count} problems");
+    assert_eq!(selected(bench.strike("End")).0, count - 1);
+    assert_eq!(selected(bench.strike("Up Home")).0, 0);
+}
+
+#[test]
+fn a_hint_says_no_word_twice() {
+    for script in ["T", "P", "F", "L"] {
+        let bench = &mut Bench::on(small_lesson(), (200, 50));
+        let hints = hints(bench.strike(script)).to_lowercase();
+        let words: Vec<&str> = hints.split_whitespace().collect();
+        // Two letters may be two keys.
+        assert!(words.windows(2).all(|pair| pair[0] != pair[1] || pair[0].len() == 1), "{hints}");
+    }
+}
+
+#[test]
 fn a_list_offers_to_go_somewhere_only_where_a_line_leads_somewhere() {
     let mut bench = Bench::small((80, 24));
     bench.strike("Ctrl+S M");

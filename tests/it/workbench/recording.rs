@@ -15,6 +15,17 @@ use ratatui::layout::Position;
 
 use super::bench::{Bench, small_lesson};
 
+#[test]
+fn more_cues_are_offered_only_where_some_are_out_of_view() {
+    let mut lesson = small_lesson();
+    for (count, offered) in [(1, false), (60, true)] {
+        lesson.segments[0].talking_points = (0..count).map(|number| format!("point {number}")).collect();
+        let mut bench = Bench::on(lesson.clone(), (160, 48));
+        bench.strike("T Home V");
+        assert_eq!(bench.screen().contains("more cues"), offered, "{}", bench.screen());
+    }
+}
+
 /// Lets time pass and strikes keys: `12.5 PageDown` is a stroke when the program is 12.5 s old.
 #[track_caller]
 fn play(bench: &mut Bench, script: &str) {

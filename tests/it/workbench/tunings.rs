@@ -383,7 +383,7 @@ fn chord_shapes_come_along_with_a_passage_and_its_segment_in_the_same_step() {
         let mut bench = at_the_passage();
         bench.strike("E Enter").strike(keys);
         let notice = bench.notice();
-        assert!(notice.contains(how) && notice.contains("; 2 chord shapes come along"), "{notice}");
+        assert!(notice.contains(how) && notice.contains("; 2 chord shapes moved with it"), "{notice}");
         assert!(bench.lesson().voicings.iter().all(|voicing| voicing.setup == Some(SetupId(2))));
         assert!(check(bench.lesson()).iter().all(|found| found.kind != FindingKind::VoicingSetup));
         bench.strike("Esc u");

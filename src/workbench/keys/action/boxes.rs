@@ -221,6 +221,10 @@ actions! {
         PageUp,
         /// Go down a screenful.
         PageDown,
+        /// Go to the first line.
+        First,
+        /// Go to the last line.
+        Last,
         /// Go to the place the selected line is about.
         GoThere,
         /// Mend what the selected line is about, where the remedy leaves nothing to decide.

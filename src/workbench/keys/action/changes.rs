@@ -470,6 +470,6 @@ const fn of_list(action: ListAction) -> Changes {
         A::Mend => Changes::Makes,
         // It may go to another segment, or put a voicing on the fretboard.
         A::GoThere => Changes::FingersOrLibrary,
-        A::Up | A::Down | A::PageUp | A::PageDown | A::Close => Changes::Never,
+        A::Up | A::Down | A::PageUp | A::PageDown | A::First | A::Last | A::Close => Changes::Never,
     }
 }

@@ -70,8 +70,8 @@ impl LibraryPane {
     pub fn name_keys(&mut self, keys: &KeyTable, here: Pane) {
         self.empty.clear();
         if self.items.is_empty() {
-            self.empty = keys
-                .name_keys_at(here, "No voicings yet:\n{Fretboard(SaveVoicing)} saves the\nshape on the fretboard.");
+            self.empty =
+                keys.name_keys_at(here, "No voicings yet: {Fretboard(SaveVoicing)} saves the shape on the fretboard.");
         }
     }
 
@@ -312,7 +312,8 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         draw_query(pane, region);
     }
     if pane.items.is_empty() {
-        for (line, text) in pane.empty.lines().enumerate() {
+        let lines = region.appearance().wrapped(&pane.empty, region.width().saturating_sub(2));
+        for (line, text) in lines.iter().enumerate() {
             region.text(1, 1 + line, text, Role::Plain);
         }
         return;

@@ -158,7 +158,7 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
     let mut line = |name: &str, on: bool, edit: Result<Edit, PhraseError>, pick: PassagePick| {
         let found = edit.ok().and_then(|edit| newly_unplayable(passage, &[edit]));
         match found {
-            Some(finding) if !on => unfit.push((format!("({name}: {})", finding.reason), Pick::Passage(pick))),
+            Some(finding) if !on => unfit.push((unfit_line(name, &finding.reason), Pick::Passage(pick))),
             Some(_) | None => {
                 let on = if on { ON } else { "" };
                 lines.push((format!("{name}{on}"), Pick::Passage(pick)));
@@ -179,6 +179,27 @@ pub(super) fn choose_technique(here: &AtCursor<'_>) -> PaneReply {
     let title = format!("Techniques: fret {} on string {string}", note.fret);
     let advice = "What is in brackets can't be played here; choose it twice to write it anyway.";
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(title, advice, lines)))
+}
+
+/// Returns the line for what cannot be played here, with the reason; what it is called is said once, at the head.
+fn unfit_line(name: &str, reason: &str) -> String {
+    let begun = ["a", "an"].iter().find_map(|article| reason.strip_prefix(&format!("{article} {name} ")));
+    if let Some(rest) = begun {
+        let again = [format!("a {name} "), format!("an {name} ")];
+        return format!(
+            "({name} {})",
+            again.iter().fold(rest.to_owned(), |rest, again| rest.replace(again.as_str(), "it "))
+        );
+    }
+    let other = |pair: &str| {
+        pair.split_once(" and ").map(|(one, other)| if one == name { other.to_owned() } else { one.to_owned() })
+    };
+    if let Some((pair, why)) = reason.split_once(" together: ").filter(|(pair, _)| pair.contains(name))
+        && let Some(other) = other(pair)
+    {
+        return format!("({name} with {other}: {why})");
+    }
+    format!("({name}: {})", reason.replace(&format!("the {name} "), "it "))
 }
 
 /// Returns a line for each stroke of the column under the cursor.
@@ -347,6 +368,36 @@ mod tests {
             let asked = question(row.sample());
             assert_eq!(listed, asked.is_none(), "{}", row.name);
             assert!(asked.is_none() || ASKED.iter().any(|(known, _)| Some(known) == asked.as_ref()), "{}", row.name);
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_played_here_is_named_once() {
+        for (name, reason, line) in [
+            (
+                "pull-off",
+                "a pull-off from fret 5 to fret 7: a pull-off goes to a lower fret",
+                "(pull-off from fret 5 to fret 7: it goes to a lower fret)",
+            ),
+            (
+                "hammer-on",
+                "no note follows on this string for the hammer-on to lead to",
+                "(hammer-on: no note follows on this string for it to lead to)",
+            ),
+            (
+                "let ring",
+                "palm mute and let ring together: it does not ring",
+                "(let ring with palm mute: it does not ring)",
+            ),
+            (
+                "slide",
+                "a rest comes before the note the slide leads to",
+                "(slide: a rest comes before the note it leads to)",
+            ),
+            ("vibrato", "some other reason", "(vibrato: some other reason)"),
+        ] {
+            assert_eq!(unfit_line(name, reason), line);
+            assert_eq!(line.matches(name).count(), 1, "{line}");
         }
     }
 }

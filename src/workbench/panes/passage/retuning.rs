@@ -111,10 +111,10 @@ pub(super) fn ask_what_stays(open: &mut EditedLesson, passage: Option<PassageId>
         };
         stay = match along.torn.as_slice() {
             [] => stay,
-            [only] => format!("; {} stays, it plays something else as well", titles_of(lesson, &[*only])),
-            several => format!("; {} stay, they play something else as well", titles_of(lesson, several)),
+            [only] => format!("; {} stays: it plays something else as well", titles_of(lesson, &[*only])),
+            several => format!("; {} stay: they play something else as well", titles_of(lesson, several)),
         };
-        advice = format!("Segments that are taken along change to {name} too{stay}.").into();
+        advice = format!("Segments that go along change to {name} too{stay}.").into();
         let count = if coming > 1 && staying == 0 { format!(" ({coming})") } else { String::new() };
         for keeping in both {
             let line = match piece.filter(|_| which != Retuning::This) {

@@ -164,6 +164,12 @@ impl RecordingPane {
         (self.lines.get(first..end).unwrap_or_default(), first, self.lines.len() - end)
     }
 
+    /// Returns whether some cues are out of view.
+    pub fn hides_cues(&self) -> bool {
+        let (_, above, below) = self.cues();
+        above + below > 0
+    }
+
     /// Makes the cues again where something has changed, for a part of the screen of this width and height.
     pub fn follow(
         &mut self,

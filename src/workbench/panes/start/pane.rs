@@ -137,7 +137,12 @@ pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
     let height = region.height().saturating_sub(TOP);
     let unseen = Unseen::of(Counted::Lines, pane.scroll.first(), height, pane.lines.len());
     let about = "lessons on fretted instruments, from the first note to the handout";
-    let unseen = region.heading_over(&pane.jump.beside("fingerpost"), &[about], unseen, Focused::Yes);
+    let unseen = region.heading_over(
+        &pane.jump.beside("fingerpost"),
+        &[about, "lessons on fretted instruments", ""],
+        unseen,
+        Focused::Yes,
+    );
     let (glyphs, last) = (region.appearance().glyphs(), region.height().saturating_sub(1));
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let selected = place == pane.selected;

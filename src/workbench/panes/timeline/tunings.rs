@@ -213,7 +213,7 @@ pub(super) fn take_notes(open: &mut EditedLesson, id: SetupId, text: &str) -> Re
     let title = format!("{what} in {}: what stays?", describe(&new));
     Ok(choice(
         &title,
-        "Chord shapes come along in the same way; those that sound different lose their names.".into(),
+        "The same is done with its chord shapes; those that sound different lose their names.".into(),
         lines.into(),
     ))
 }
