@@ -70,7 +70,10 @@ impl Assignment<'_> {
             let lowest = (1..=4).find_map(|finger| self.wire(finger));
             lowest.is_none_or(|lowest| self.apart(thumb, lowest) <= self.hand.thumb())
         });
-        thumb_reaches && (1..=4).all(|finger| self.barre_is_possible(finger))
+        // A small hand has no thumb over the neck while all four fingers are down.
+        let all_five = self.wire(THUMB).is_some() && (1..=4).all(|finger| self.wire(finger).is_some());
+        let has_all_five = !all_five || self.hand.has_thumb_beside_four();
+        thumb_reaches && has_all_five && (1..=4).all(|finger| self.barre_is_possible(finger))
     }
 
     fn under(&self, finger: u8) -> &[i8] {
