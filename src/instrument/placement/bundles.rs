@@ -4,10 +4,7 @@
 //! of the notes that ring across the step: one look tells whether two bundles fit and what is let go between
 //! them, and only pairs of fitting bundles are tried. Nothing is lost by it.
 
-use std::collections::HashMap;
-
 use super::candidates::HandState;
-use super::grip::MOST;
 use super::layers::{LayerLink, LayerNote};
 use super::moves::{Hurry, MoveCosts};
 
@@ -32,9 +29,24 @@ pub(super) struct ReachedStates {
     pub(super) came_from: Vec<u16>,
 }
 
-/// States from which a step may begin: each with what it costs to get there and its number, the cheapest first.
+/// States from which a step may begin, by where the hand is, the place that is cheapest to get to first.
 struct Bundle {
+    places: Vec<FromPlace>,
+}
+
+/// The states of one hand position that strike the same strings in the middle: each with what it costs to get there and
+/// its number, the cheapest first.
+struct FromPlace {
+    position: u8,
+    middle: u8,
     states: Vec<(u64, u16)>,
+}
+
+impl FromPlace {
+    /// Returns the cheapest state.
+    fn first(&self) -> (u64, u16) {
+        self.states.first().copied().unwrap_or((u64::MAX, 0))
+    }
 }
 
 /// A bundle that fits the states to go to.
@@ -71,19 +83,28 @@ impl LayerStep<'_> {
         reached
     }
 
-    /// Sorts the states with these numbers by what it costs to get to them.
+    /// Sorts the states with these numbers by where the hand is and by what it costs to get to them.
     fn cheapest_first(&self, bundle: &[u16]) -> Bundle {
         let sum = |place: u16| self.sums.get(usize::from(place)).copied().unwrap_or(u64::MAX);
-        let mut states: Vec<(u64, u16)> = bundle.iter().map(|place| (sum(*place), *place)).collect();
+        let at =
+            |place: u16| self.before.get(usize::from(place)).map_or((0, 0), |state| (state.position, state.middle));
+        let mut states: Vec<((u8, u8), (u64, u16))> =
+            bundle.iter().map(|place| (at(*place), (sum(*place), *place))).collect();
         states.sort_unstable();
-        Bundle { states }
+        let from = |states: &[((u8, u8), (u64, u16))]| {
+            let (position, middle) = states.first().map_or((0, 0), |(at, _)| *at);
+            FromPlace { position, middle, states: states.iter().map(|(_, state)| *state).collect() }
+        };
+        let mut places: Vec<FromPlace> = states.chunk_by(|one, other| one.0 == other.0).map(from).collect();
+        places.sort_by_key(FromPlace::first);
+        Bundle { places }
     }
 
     /// Returns the bundles from which a step leads to `to` and to the states bundled with it, the most promising first.
     fn fitting<'b>(&self, bundles: &'b [Bundle], to: &HandState) -> Vec<Fitting<'b>> {
         let fits = |bundle: &'b Bundle| {
-            let (sum, place) = bundle.states.first()?;
-            let let_go = self.moves.let_go(self.before.get(usize::from(*place))?, to, self.items)?;
+            let (sum, place) = bundle.places.first()?.first();
+            let let_go = self.moves.let_go(self.before.get(usize::from(place))?, to, self.items)?;
             Some(Fitting { bundle, let_go, least: sum.saturating_add(let_go) })
         };
         let mut fitting: Vec<Fitting<'b>> = bundles.iter().filter_map(fits).collect();
@@ -99,15 +120,22 @@ impl LayerStep<'_> {
             if *least >= best.0 {
                 break;
             }
-            for &(sum, place) in &bundle.states {
-                // No step costs less than what is let go.
-                if sum.saturating_add(*let_go) >= best.0 {
+            for from in &bundle.places {
+                let (least, _) = from.first();
+                if least.saturating_add(*let_go) >= best.0 {
                     break;
                 }
-                let from = self.before.get(usize::from(place));
-                let step = from.and_then(|from| self.moves.step(from, to, self.hurry, self.items));
-                if let Some(sum) = step.map(|step| sum.saturating_add(step)).filter(|sum| *sum < best.0) {
-                    best = (sum, place);
+                // No step costs less than what is let go and the way of the hand.
+                let way = let_go.saturating_add(self.moves.least_way((from.position, from.middle), to, self.hurry));
+                for &(sum, place) in &from.states {
+                    if sum.saturating_add(way) >= best.0 {
+                        break;
+                    }
+                    let from = self.before.get(usize::from(place));
+                    let step = from.and_then(|from| self.moves.step(from, to, self.hurry, self.items));
+                    if let Some(sum) = step.map(|step| sum.saturating_add(step)).filter(|sum| *sum < best.0) {
+                        best = (sum, place);
+                    }
                 }
             }
         }
@@ -120,18 +148,13 @@ fn bundled(states: &[HandState], places: &[usize]) -> Vec<Vec<u16>> {
     if places.is_empty() {
         return vec![(0..).take(states.len()).collect()];
     }
-    let mut known: HashMap<[(u8, u8); MOST], usize> = HashMap::new();
-    let mut bundles: Vec<Vec<u16>> = Vec::new();
-    for (state, number) in states.iter().zip(0..) {
-        let mut held = [(0, 0); MOST];
-        for (entry, spot) in held.iter_mut().zip(places.iter().filter_map(|place| state.spots.get(*place))) {
-            *entry = (spot.string, spot.fret);
-        }
-        let place = *known.entry(held).or_insert(bundles.len());
-        match bundles.get_mut(place) {
-            Some(bundle) => bundle.push(number),
-            None => bundles.push(vec![number]),
-        }
-    }
-    bundles
+    // Four bits for a string and six for a fret: twelve of them fit.
+    let held = |state: &HandState| {
+        let spots = places.iter().filter_map(|place| state.spots.get(*place));
+        spots.fold(0u128, |held, spot| held << 10 | u128::from(spot.string & 15) << 6 | u128::from(spot.fret & 63))
+    };
+    let mut by_held: Vec<(u128, u16)> = states.iter().zip(0..).map(|(state, number)| (held(state), number)).collect();
+    by_held.sort_unstable();
+    let bundle = |alike: &[(u128, u16)]| alike.iter().map(|(_, number)| *number).collect();
+    by_held.chunk_by(|one, other| one.0 == other.0).map(bundle).collect()
 }

@@ -160,6 +160,14 @@ impl MoveCosts {
         Some(linked + u64::from(across) + pressed * hurry / ONE + frame + opened + low)
     }
 
+    /// Returns what a step to `to` costs at the least, from a hand position and the middle of the strings that are struck
+    /// there.
+    pub(super) fn least_way(&self, (position, middle): (u8, u8), to: &HandState, hurry: Hurry) -> u64 {
+        let least = self.guided.min(self.framed).min(ONE);
+        let along = u64::from(self.along(position, to.position)) * least / ONE;
+        u64::from(self.across(middle, to.middle)) + along * hurry.free.min(hurry.holding) / ONE
+    }
+
     /// Returns what a move along the neck costs.
     fn along(&self, from: u8, to: u8) -> Cost {
         self.along.get(usize::from(from) * self.positions + usize::from(to)).copied().unwrap_or_default()
