@@ -30,6 +30,7 @@ mod promises;
 mod published;
 mod readme;
 mod reference;
+mod shapes_along;
 mod sound;
 mod store;
 mod tab;

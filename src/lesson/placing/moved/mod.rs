@@ -4,15 +4,18 @@
 //! nothing goes without a word.
 //!
 //! 1. `notes` lists the notes of a passage in the order in which they are played, with their joins and ties.
-//! 2. `plan` says what each of them is to be on the new rig.
-//! 3. `rewrite` puts what the search found back into the passage.
+//! 2. `plan` says what each of them is to be on the new rig (`note_plan`).
+//! 3. `shapes` says where notes lie whose chord is played with a shape that the lesson keeps and that goes along.
+//! 4. `rewrite` puts what the search found back into the passage.
 //!
 //! What is told is a `remark`.
 
+mod note_plan;
 mod notes;
 mod plan;
 mod remark;
 mod rewrite;
+mod shapes;
 
 use crate::instrument::placement::line::Limits;
 use crate::instrument::placement::{PlacementError, place_under};
@@ -20,6 +23,7 @@ use crate::instrument::rig::Rig;
 use crate::lesson::document::Lesson;
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::music::Passage;
+use shapes::ChordShapes;
 
 pub use remark::{Remark, SummedRemark, summed};
 
@@ -42,7 +46,7 @@ impl MovedPassage {
 /// Places `passage`, written for `old`, anew on `new`.
 ///
 /// Every note keeps its pitch where the instrument has it and a hand can hold it; else it goes to the nearest
-/// octave, or is left out of its chord. Hammer-ons, pull-offs and slides keep to one string where that can be
+/// octave, or is left out of its chord. A chord that is played with a shape of the lesson goes where that goes. Hammer-ons, pull-offs and slides keep to one string where that can be
 /// done. Dead notes keep their strings, natural harmonics go where the same pitch rings. Chord names follow the
 /// capo as players name shapes, spelled by the key of the passage or of its piece in `lesson`, or else all with
 /// sharps or all with flats. Links to voicings stay; whether their shapes still fit is known once those have gone along
@@ -53,13 +57,15 @@ pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result
     let mut remarks = Vec::new();
     let notes = notes::list(passage);
     let mut planned = plan::planned(&notes, old, new, &mut remarks);
-    let line = plan::line(passage, &notes, &mut planned, new, &mut remarks);
+    let shapes = ChordShapes::of(lesson, passage, &notes, (old, new));
+    let line = plan::line(passage, &notes, (&mut planned, &shapes), new, &mut remarks);
     let placement = place_under(new, &line.slices, &plan::chords(passage, &line, &notes, old), Limits::NONE)?;
     let passage = rewrite::rewritten(
         passage,
         &rewrite::Work { notes: &notes, planned: &planned, line: &line, placement: &placement, lesson, old, new },
         &mut remarks,
     );
+    shapes.tell(&passage, new, &mut remarks);
     remarks.sort_by_key(|remark| remark.spot);
     Ok(MovedPassage { passage, remarks })
 }

@@ -2,8 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::note_plan::Plan;
 use super::notes::{Listed, bar_length, root};
 use super::remark::Remark;
+use super::shapes::{ChordShapes, HeldPlaces};
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;
@@ -24,27 +26,14 @@ const GRACE: u64 = 60;
 /// The highest partial that rings strongly enough. Common practice, no published source.
 const HIGHEST_PARTIAL: u8 = 8;
 
-/// What a note is to be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Plan {
-    /// This pitch, so many semitones above what it was.
-    Pitch { note: MidiNote, raised: i32 },
-    /// This place.
-    At(Place),
-    /// A natural harmonic at this place.
-    Harmonic(Place),
-    /// The note at this place in the list, held on.
-    TiedTo(usize),
-    /// Left out.
-    Nothing,
-}
-
 /// The line that is to be placed.
 #[derive(Debug, Clone, Default)]
 pub(super) struct PlannedLine {
     pub(super) slices: Vec<Slice>,
     /// The notes of each slice, as places in the list.
     pub(super) members: Vec<Vec<usize>>,
+    /// The notes that lie where their chord shape has them.
+    pub(super) shaped: HeldPlaces,
 }
 
 /// Notes what could not be kept of a note, and in which words it is said of several.
@@ -215,11 +204,12 @@ fn pitch(sounding: MidiNote, new: &Rig, is_new: &mut dyn FnMut(MidiNote) -> bool
     }
 }
 
-/// Puts what is planned into slices; what no hand can hold is left out of `planned`.
+/// Puts what is planned into slices; what no hand can hold is left out of `planned`. Chords that are played with one of
+/// `shapes` take its places, as long as nothing else that begins then is in the way.
 pub(super) fn line(
     passage: &Passage,
     notes: &[Listed<'_>],
-    planned: &mut [Plan],
+    (planned, shapes): (&mut [Plan], &ChordShapes<'_>),
     new: &Rig,
     remarks: &mut Vec<Remark>,
 ) -> PlannedLine {
@@ -242,7 +232,11 @@ pub(super) fn line(
         };
         let mut slice = Slice { start: Milliseconds(at), notes: Vec::new() };
         slice.notes = members.iter().filter_map(|place| wanted(*place, planned, remarks)).collect();
-        thin_out(&mut slice, &mut members, notes, planned, new, remarks);
+        if !line.take_shapes(&mut slice, &mut members, (shapes, notes, planned), new) {
+            thin_out(&mut slice, &mut members, notes, planned, new, remarks);
+            // What is left of a chord may be in its shape.
+            line.take_shapes(&mut slice, &mut members, (shapes, notes, planned), new);
+        }
         line.slices.push(slice);
         line.members.push(members);
     }
@@ -257,6 +251,58 @@ pub(super) fn line(
         }
     }
     line
+}
+
+impl PlannedLine {
+    /// Puts the chords that begin at one moment where their shapes have them, and returns whether that could be done. What is in a shape that
+    /// the search cannot hold leaves the slice: its place is known.
+    fn take_shapes(
+        &mut self,
+        slice: &mut Slice,
+        members: &mut Vec<usize>,
+        (shapes, notes, planned): (&ChordShapes<'_>, &[Listed<'_>], &[Plan]),
+        new: &Rig,
+    ) -> bool {
+        let places = shapes.places(members, (notes, planned), new);
+        match in_shape(slice, members, &places, new) {
+            None => return false,
+            Some(InShape::Held(held)) => *slice = held,
+            Some(InShape::Whole) => {
+                members.clear();
+                slice.notes.clear();
+            }
+        }
+        self.shaped.extend(places);
+        true
+    }
+}
+
+/// What begins at one moment, with a chord that lies where its shape has it.
+enum InShape {
+    /// So that the search can hold it.
+    Held(Slice),
+    /// Nothing else begins then, and the shape is held with fingers that the search does not try.
+    Whole,
+}
+
+/// Returns a slice with its notes where the shapes of their chords have them; `None` where there is no such shape, or where something
+/// else that begins then is in the way.
+fn in_shape(slice: &Slice, members: &[usize], shaped: &HeldPlaces, new: &Rig) -> Option<InShape> {
+    let places = || members.iter().map(|place| shaped.get(place));
+    if places().all(|place| place.is_none()) {
+        return None;
+    }
+    let mut pinned = slice.clone();
+    for (wanted, shape) in pinned.notes.iter_mut().zip(places()) {
+        if let Some(shape) = shape {
+            wanted.pin.string = Some(shape.place.string);
+            wanted.pin.fret = Some(shape.place.fret);
+        }
+    }
+    if can_be_held(new, &pinned, Limits::NONE).is_ok() {
+        return Some(InShape::Held(pinned));
+    }
+    places().all(|place| place.is_some()).then_some(InShape::Whole)
 }
 
 /// Returns the chords named over the passage, as they sound, each with the slice from which on it holds.

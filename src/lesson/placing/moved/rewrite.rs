@@ -2,8 +2,9 @@
 
 use std::collections::HashMap;
 
+use super::note_plan::Plan;
 use super::notes::{Listed, root};
-use super::plan::{Plan, PlannedLine};
+use super::plan::PlannedLine;
 use super::remark::Remark;
 use crate::instrument::hand::Finger;
 use crate::instrument::harmonics::NeckPoint;
@@ -73,7 +74,13 @@ impl Work<'_> {
                 *earliest = at.start.min(*earliest);
             }
         }
-        PlacesFound { placed: placed.collect(), ended }
+        let mut placed: HashMap<usize, Placed> = placed.collect();
+        // A chord is held as its grid shows it.
+        for (member, shape) in &self.line.shaped {
+            let finger = placed.get(member).and_then(|placed| placed.finger);
+            placed.insert(*member, Placed { place: shape.place, finger });
+        }
+        PlacesFound { placed, ended }
     }
 
     /// Returns where a note is played; for a tied one, where the note it is tied to still sounds.
@@ -97,6 +104,7 @@ impl Work<'_> {
         let Place { string, fret } = placed.place;
         let mut tell = |text: String, several: String| remarks.push(Remark::of_a_note(known.spot, text, several));
         let touched = matches!(plan, Plan::Harmonic(_));
+        let of_shape = self.line.shaped.get(&root(listed, self.notes)).and_then(|shape| shape.finger);
         let techniques = known.note.techniques.iter();
         let techniques = techniques.filter_map(|technique| self.technique(*technique, known, plan, placed, &mut tell));
         let mut note = Note {
@@ -104,7 +112,7 @@ impl Work<'_> {
             fret,
             join: known.note.join,
             techniques: techniques.collect(),
-            finger: placed.finger.and_then(Finger::numbered).filter(|_| !touched),
+            finger: of_shape.or_else(|| placed.finger.and_then(Finger::numbered)).filter(|_| !touched),
         };
         if let (Some(join), Some(to)) = (note.join, known.to) {
             note.join = self.join(join, placed.place, self.held(to, places), &mut tell);
