@@ -9,8 +9,8 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning, retuning_titles,
-    segments, shown_elsewhere, strings, techniques, text, tuplets, unnamed, unused, voicings,
+    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning,
+    retuning_titles, segments, shown_elsewhere, strings, techniques, text, tuplets, unnamed, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::id::{ItemId, PassageId, SetupId, VoicingId};
@@ -28,6 +28,10 @@ pub struct Checked {
     names: Vec<Finding>,
     chord_names: ChordNames,
     findings: Vec<Finding>,
+    /// The passage that somebody is about to write.
+    about_to_write: Option<PassageId>,
+    /// That nothing is written in it, with its place among the findings.
+    set_aside: Option<(usize, Finding)>,
 }
 
 /// What was found in a passage.
@@ -96,6 +100,33 @@ impl Checked {
         let places = Places::of(lesson);
         findings.sort_by_cached_key(|finding| (places.order(finding.place), finding.severity, finding.kind));
         self.findings = findings;
+        self.set_aside();
+    }
+
+    /// Says which passage somebody is about to write, if any: that nothing is written in it counts once it is left. Returns whether
+    /// that changes what is found.
+    pub fn about_to_write(&mut self, passage: Option<PassageId>) -> bool {
+        if self.about_to_write == passage {
+            return false;
+        }
+        let back = self.set_aside.take();
+        let is_back = back.is_some();
+        if let Some((at, finding)) = back {
+            self.findings.insert(at.min(self.findings.len()), finding);
+        }
+        self.about_to_write = passage;
+        self.set_aside();
+        is_back || self.set_aside.is_some()
+    }
+
+    /// Sets aside that nothing is written in the passage that is about to be written.
+    fn set_aside(&mut self) {
+        let is_of_it = |finding: &Finding| {
+            let at = |id| finding.place == LessonPlace::Passage(id, Spot::WHOLE);
+            finding.kind == FindingKind::NothingWritten && self.about_to_write.is_some_and(at)
+        };
+        let at = self.findings.iter().position(is_of_it);
+        self.set_aside = at.map(|at| (at, self.findings.remove(at)));
     }
 
     fn follow_passages(&mut self, lesson: &Lesson, touched: &Touched, known: &KnownLinks, rigs: &Rigs) {

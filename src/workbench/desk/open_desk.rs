@@ -28,7 +28,7 @@ use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::fretboard::voicings::lying;
 use crate::workbench::panes::library::pane::LibraryPane;
-use crate::workbench::panes::passage::PassagePane;
+use crate::workbench::panes::passage::{PassagePane, passage_shown};
 use crate::workbench::panes::readings::pane::{ChordsBeside, ReadingsPane};
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
@@ -123,6 +123,11 @@ impl Desk {
         let room = (width.saturating_sub(TAB_EDGES), height);
         self.recheck();
         self.passage.follow(&self.lesson, self.found.findings(), segment, room, charset, focused);
+        // A passage that was begun just now is no problem as long as somebody stands in it.
+        let standing_in = passage_shown(&self.passage).filter(|_| self.focus == Focus::Passage);
+        if self.found.about_to_write(standing_in) {
+            self.timeline.note_findings(self.lesson.lesson(), self.found.findings());
+        }
         self.timeline.look_for_remedy(&self.lesson);
         self.library.settle(size(Focus::Library), charset);
         self.note_step();

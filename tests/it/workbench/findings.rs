@@ -25,6 +25,29 @@ fn faulty() -> Lesson {
     lesson
 }
 
+#[test]
+fn a_passage_that_was_just_begun_is_no_problem_while_one_stands_in_it() {
+    let mut lesson = small_lesson();
+    lesson.segments[0].passages.clear();
+    let mut bench = Bench::on(lesson, (100, 30));
+    let before = bench.desk().findings().len();
+    bench.strike("Home P a \"New\" Enter Enter Enter");
+    assert_eq!(bench.lesson().passages.len(), small_lesson().passages.len() + 1, "{}", bench.screen());
+    let begun = || fingerpost::lesson::check::FindingKind::NothingWritten;
+    let of_begun = |bench: &Bench| bench.desk().findings().iter().any(|finding| finding.kind == begun());
+    assert!(!of_begun(&bench), "{:?}", bench.desk().findings());
+    assert!(bench.desk().findings().len() <= before, "{:?}", bench.desk().findings());
+    assert!(check(bench.lesson()).iter().any(|finding| finding.kind == begun()), "the shell says so");
+    bench.strike("F");
+    assert!(of_begun(&bench), "left behind it is one");
+    bench.strike("P");
+    assert!(!of_begun(&bench));
+    bench.strike("3");
+    assert!(!check(bench.lesson()).iter().any(|finding| finding.kind == begun()));
+    bench.strike("F");
+    assert!(!of_begun(&bench));
+}
+
 /// Goes to the finding whose place is wanted, from the segment that is selected.
 #[track_caller]
 fn go_to(bench: &mut Bench, wanted: impl Fn(LessonPlace) -> bool) {

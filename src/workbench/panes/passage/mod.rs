@@ -52,7 +52,7 @@ pub use acting::Strike;
 pub use column::{TakenColumn, column_at};
 pub use heights::{CountedTab, TabHeights, TabScreen};
 pub use pane::PassagePane;
-pub use retuning::rig_shown;
+pub use retuning::{passage_shown, rig_shown};
 pub use shown::plays_spot;
 pub use text_tab::take_pasted_tab;
 pub use view::{draw, draw_line, laid_out};

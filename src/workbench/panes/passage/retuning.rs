@@ -244,6 +244,11 @@ fn gone_notice() -> Notice {
     Notice::note("that tuning is not in the lesson any more")
 }
 
+/// Returns which passage is shown.
+pub fn passage_shown(pane: &PassagePane) -> Option<PassageId> {
+    pane.shown.id()
+}
+
 /// Returns what the passage that is shown is played on; `None` where none is, or where its strings are not known.
 pub fn rig_shown(pane: &PassagePane, lesson: &Lesson) -> Option<Rig> {
     pane.shown.passage(lesson).and_then(|passage| lesson.passage_rig(passage))
