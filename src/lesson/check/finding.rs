@@ -148,6 +148,8 @@ pub enum FindingKind {
     Harmonic,
     /// Grace notes or a stroke with no note to belong to.
     NothingStruck,
+    /// A chord that no hand can hold.
+    NotHeld,
     /// A chord name that is no chord symbol.
     ChordName,
     /// A chord name that the notes under it contradict.

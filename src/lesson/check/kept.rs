@@ -9,7 +9,7 @@ use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
 use super::rigs::Rigs;
 use super::{
-    assumed, bars, chapters, elsewhere, gaps, joins, links, names, neck, numbers, repeats, retuning,
+    assumed, bars, chapters, elsewhere, gaps, held, joins, links, names, neck, numbers, repeats, retuning,
     retuning_titles, segments, shown_elsewhere, strings, techniques, text, tuplets, unnamed, unused, voicings,
 };
 use crate::lesson::document::{ChordNames, Lesson, Voicing};
@@ -186,6 +186,7 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs:
     voicings::check_chord_names(lesson, rig, passage, &mut findings);
     names::check(lesson, rig, passage, &mut findings);
     neck::check(rig, passage, &mut findings);
+    held::check(rig, passage, &mut findings);
     let mut voicings = Vec::new();
     passage.links(&mut |_, to| {
         if let ItemId::Voicing(id) = to {

@@ -5,7 +5,7 @@
 //! - identities and links: `links`;
 //! - the sums of bars, tuplets and repeats: `bars`, `tuplets`, `repeats`;
 //! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
-//! - joins and techniques: `joins`, `techniques`;
+//! - joins and techniques: `joins`, `techniques`; chords that no hand can hold: `held`;
 //! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
 //! - segments, setups and chapters, what no segment has, what is used nowhere, in another tuning or in one that nobody stated: `segments`, `retuning`, `chapters`, `gaps`, `unused`,
 //!   `elsewhere`, `shown_elsewhere`, `assumed`; titles of retunings, shapes without a name: `retuning_titles`, `unnamed`;
@@ -21,6 +21,7 @@ mod checks;
 mod elsewhere;
 pub mod finding;
 mod gaps;
+mod held;
 mod joins;
 pub mod kept;
 mod links;

@@ -384,6 +384,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::TechniqueClash
         | FindingKind::Harmonic
         | FindingKind::NothingStruck
+        | FindingKind::NotHeld
         | FindingKind::ChordName
         // There are several ways: see `choices`.
         | FindingKind::UnheardBass

@@ -331,6 +331,39 @@ fn a_short_string_has_no_frets_below_its_peg() {
 }
 
 #[test]
+fn a_chord_that_no_hand_can_hold_is_noted() {
+    let reach = "note: passage \"verse\", bar 1, beat 1: no hand can hold this chord: it reaches from fret 3 to fret 12 \
+                 (move a note to another string, or leave one out)";
+    let fingers = "note: passage \"verse\", bar 1, beat 1: no hand can hold this chord with four fingers \
+                   (move a note to another string, or leave one out)";
+    let wide = || vec![note(6, 3), note(2, 12)];
+    let apart = vec![note(6, 8), note(5, 6), note(4, 0), note(3, 6), note(2, 5), note(1, 7)];
+    finds_in_notes(vec![wide()], &[reach]);
+    finds_in_notes(vec![apart], &[fingers]);
+    // One finger lies flat; open strings ring; high up the frets lie close together.
+    let barre = [(6, 3), (5, 5), (4, 5), (3, 4), (2, 3), (1, 3)];
+    for chord in [&barre[..], &[(6, 0), (5, 9), (4, 9), (1, 0)], &[(6, 12), (5, 16)], &[(3, 5), (1, 5)]] {
+        finds_in_notes(vec![chord.iter().map(|(string, fret)| note(*string, *fret)).collect()], &[]);
+    }
+    // Both hands play it, it rings as a harmonic, or the hand slides there.
+    for technique in [Technique::Tap, Technique::SlideUpInto] {
+        finds_in_notes(vec![vec![note(6, 3), with(2, 12, &[technique])]], &[]);
+    }
+    finds_in_notes(vec![vec![note(6, 3), with(2, 12, &[Technique::NaturalHarmonic])]], &[]);
+    let slide = vec![note(6, 3), joined(2, 5, Join::Slide)];
+    finds_in_notes(vec![slide, wide()], &[]);
+    // Frets of a small instrument lie closer than the rules of fingering know.
+    finds(
+        |lesson| {
+            lesson.instruments[0].body.scale = crate::instrument::body::Millimetres(350.0);
+            lesson.passages =
+                vec![passage(vec![Bar { voices: vec![Voice(vec![event("1/1", wide())])], ..Bar::default() }])];
+        },
+        &[],
+    );
+}
+
+#[test]
 fn chord_names_are_chord_symbols() {
     let named = |name: &str| {
         let mut bar = bar("1/1");
