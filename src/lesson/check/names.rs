@@ -43,6 +43,12 @@ fn finding(passage: &Passage, name: &ContradictedName) -> Finding {
     let (one_of, written, tones) = (better.join(" or "), quoted(written), listed(tones));
     let place = LessonPlace::Passage(passage.id, spot_of(*slot));
     match stands {
+        NameStands::BySound => Finding::note(
+            FindingKind::ContradictedName,
+            place,
+            format!("the name {written} is what sounds over the capo, but names here are those of the shapes"),
+            format!("call it {one_of}"),
+        ),
         NameStands::Here => Finding::warning(
             FindingKind::ContradictedName,
             place,
@@ -67,7 +73,11 @@ fn spot_of(slot: Slot) -> Spot {
 
 /// Returns whether the notes are a voicing that somebody has kept under this very name: what is wrong with it is found there.
 fn is_said_of_voicing(lesson: &Lesson, passage: &Passage, name: &ContradictedName) -> bool {
-    let Some(event) = name.slot.read(passage).filter(|_| name.stands == NameStands::Here) else { return false };
+    let stands_here = match name.stands {
+        NameStands::Here | NameStands::BySound => true,
+        NameStands::Before(_) => false,
+    };
+    let Some(event) = name.slot.read(passage).filter(|_| stands_here) else { return false };
     let voicing = event.voicing.and_then(|id| lesson.voicing(id));
     voicing
         .is_some_and(|voicing| voicing.name().is_some_and(|kept| kept.trim() == name.written) && holds(voicing, event))

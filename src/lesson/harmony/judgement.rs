@@ -10,7 +10,8 @@
 //!    strings is no suspension, and need only last so in the first bar.
 //! 3. One other name fits three quarters of the chords of that bar and is contradicted by none. Where the harmony moves on
 //!    without names, there is no such name, but for that of a chord on its own root right under the name.
-//! 4. It holds for the name as it is played and as it sounds, where a capo parts the two.
+//! 4. Where a capo parts the two, it holds for the name as it is played and as it sounds. In a lesson whose names are those of the shapes a
+//!    name that is right by the sound alone is told too, as one of those ([`NameStands::BySound`]).
 //!
 //! Bars behind the first are harmony that nobody has named. The first of them that is another chord throughout is told as the place where
 //! a name is missing: such chords take half of it and three fifths of what sounds in it at least, nothing bears the name out, one other name fits as above,
@@ -54,6 +55,8 @@ pub struct ContradictedName {
 pub enum NameStands {
     /// Over the notes.
     Here,
+    /// Over the notes, and it is what they sound over a capo; but the names of the lesson are those of the shapes.
+    BySound,
     /// Over a bar before them, with this index: another name is missing.
     Before(usize),
 }
@@ -110,7 +113,10 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         let written = written.trim().to_owned();
         let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
         let named = NamedChord::new(&symbol, naming.named_below);
-        let by_chords = shifts.iter().all(|up| stretch.contradicts(&NamedChord::new(&symbol, *up)));
+        let [by_sound, by_shape] = shifts.map(|up| stretch.contradicts(&NamedChord::new(&symbol, up)));
+        let is_of_sound = by_shape && !by_sound && names == ChordNames::PlayedAs;
+        let stands = if is_of_sound { NameStands::BySound } else { NameStands::Here };
+        let by_chords = is_of_sound || by_sound && by_shape;
         let by_chords = by_chords.then(|| stretch.better_names(&named, naming)).flatten();
         let is_foreign = || shifts.iter().all(|up| is_foreign(&stretch.stretch.heard, &NamedChord::new(&symbol, *up)));
         let by_notes = || {
@@ -119,7 +125,7 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
                 .flatten()
         };
         if let Some((tones, better)) = by_chords.or_else(by_notes) {
-            found.push(ContradictedName { slot, written, stands: NameStands::Here, tones, better });
+            found.push(ContradictedName { slot, written, stands, tones, better });
             continue;
         }
         let later = stretch.stretch.bars.iter().skip(1);

@@ -26,11 +26,12 @@ pub fn rename_after(passage: &mut Passage, old: &Rig, new: &Rig, names: ChordNam
     if named.is_empty() || old == new {
         return Vec::new();
     }
-    let before = contradicted_names(passage, old, names);
+    // What is right by the sound is not wrong enough to be changed unasked.
+    let before: Vec<ContradictedName> = wrong_both_ways(passage, old, names);
     let is_new = |found: &ContradictedName| {
         found.stands == NameStands::Here && before.iter().all(|known| known.slot != found.slot)
     };
-    let after: Vec<ContradictedName> = contradicted_names(passage, new, names).into_iter().filter(is_new).collect();
+    let after: Vec<ContradictedName> = wrong_both_ways(passage, new, names).into_iter().filter(is_new).collect();
     let mut renamed = Vec::new();
     for (slot, written, symbol) in named {
         let (had, has) = (all_names_at(passage, old, names, slot), all_names_at(passage, new, names, slot));
@@ -56,6 +57,13 @@ pub fn rename_after(passage: &mut Passage, old: &Rig, new: &Rig, names: ChordNam
         }
     }
     changes
+}
+
+/// Returns the names that the notes contradict as they are played and as they sound.
+fn wrong_both_ways(passage: &Passage, rig: &Rig, names: ChordNames) -> Vec<ContradictedName> {
+    let mut found = contradicted_names(passage, rig, names);
+    found.retain(|name| name.stands != NameStands::BySound);
+    found
 }
 
 /// Returns where the chord names stand, each as it is written and as it is read. Words that name no chord are left out.

@@ -2,8 +2,8 @@
 
 use super::sound::{note, passage, shape, sound, with};
 use crate::instrument::neck::StringNumber;
-use crate::lesson::check::{Finding, FindingKind, check, choices, is_a_choice};
-use crate::lesson::document::Lesson;
+use crate::lesson::check::{Finding, FindingKind, Severity, check, choices, is_a_choice};
+use crate::lesson::document::{ChordNames, Lesson};
 use crate::lesson::harmony::steps::steps_of;
 use crate::lesson::id::SetupId;
 use crate::lesson::music::{Bar, Event, Note, Technique, Voice};
@@ -236,12 +236,20 @@ fn chords_that_charts_write_more_simply_are_not_found() {
 }
 
 #[test]
-fn names_by_the_shape_and_by_the_sound_are_both_right_over_a_capo() {
+fn a_name_by_the_sound_is_noted_where_names_are_those_of_the_shapes() {
     // With a capo at fret 3 the shape of G sounds Bb.
-    for (name, found) in [("G", false), ("Bb", false), ("A", true)] {
+    for (name, found) in [("G", None), ("Bb", Some(Severity::Note)), ("A", Some(Severity::Warning))] {
         let mut lesson = lesson_of(vec![bar(vec![over("1/1", strum("320003"), name)])]);
         lesson.passages[0].setup = Some(SetupId(2));
-        assert_eq!(!contradicted(&lesson).is_empty(), found, "{name}");
+        let all = contradicted(&lesson);
+        assert_eq!(all.first().map(|finding| finding.severity), found, "{name}");
+        for finding in &all {
+            let ways = choices(&lesson, finding);
+            assert_eq!(ways[0].text, "call it G", "{name}");
+        }
+        // By the sound all the names of such a lesson may go, and of those it says so.
+        lesson.header.chord_names = ChordNames::SoundsAs;
+        assert_eq!(contradicted(&lesson).is_empty(), name != "A", "{name}");
     }
 }
 
