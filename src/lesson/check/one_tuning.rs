@@ -1,5 +1,7 @@
 //! The ways to mend what is found about tunings, between which a person must choose: who goes to the tuning of whom.
 
+use std::collections::HashSet;
+
 use super::assumed::differing;
 use super::elsewhere::{PlayedElsewhere, played_elsewhere};
 use super::finding::Finding;
@@ -139,13 +141,12 @@ pub(super) fn ways_to_state(lesson: &Lesson, finding: &Finding) -> Vec<Remedy> {
 pub(super) fn ways_to_lead(lesson: &Lesson, retuning: SegmentId) -> Option<Vec<Remedy>> {
     let led = led_elsewhere(lesson).into_iter().find(|led| led.retuning.id == retuning)?;
     only(&lesson.segments, retuning)?;
-    let stating = led.played.iter().filter(|segment| segment.setup.is_some());
-    let mut edits = Vec::new();
-    for segment in stating {
-        only(&lesson.segments, segment.id)?;
-        edits.push(in_tuning(segment, led.said));
+    let mut coming = HashSet::new();
+    for segment in &led.played {
+        coming.insert(only(&lesson.segments, segment.id)?.id);
     }
-    // What follows them stays in the tuning that it is in: a change of tuning is stated there, or in a retuning.
+    // Every other segment stays in the tuning that it is in.
+    let edits = played_in(lesson, &coming, led.said.id);
     let text = format!("play what follows in \"{}\"", led.said.name);
     let done = format!("what follows is now played in \"{}\"", led.said.name);
     let mut ways = vec![Remedy { text, done, edits }];

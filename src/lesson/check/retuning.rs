@@ -110,40 +110,47 @@ pub(super) struct LedElsewhere<'a> {
     pub(super) from: &'a Setup,
     /// The setup that it says it leads to.
     pub(super) said: &'a Setup,
-    /// The segments after it that are played in the other one: at least one.
-    pub(super) played: &'a [Segment],
+    /// The segments after it in the video that are played in the other one: at least one.
+    pub(super) played: Vec<&'a Segment>,
     /// The setup that they are played in.
     pub(super) played_in: &'a Setup,
 }
 
-/// Returns the retuning segments that lead to another setup than the one that is played next. One that says no setup leads
-/// to the next one, and one that says the setup before it says what it leaves.
+/// Returns the retuning segments that lead to another setup than the one that is played next, in the order in which the video plays.
+/// One that says no setup leads to the next one, and one that says the setup before it says what it leaves.
 pub(super) fn led_elsewhere(lesson: &Lesson) -> Vec<LedElsewhere<'_>> {
     let in_force: Vec<Option<&Setup>> =
         lesson.tunings_in_force().into_iter().map(|(_, id)| id.and_then(|id| lesson.setup(id))).collect();
-    (0..in_force.len()).filter_map(|place| led_elsewhere_at(lesson, &in_force, place)).collect()
+    // The hands meet the tunings as the video plays, wherever the segments stand in the list.
+    let order = in_playing_order(&lesson.segments).into_iter();
+    let played = order.filter_map(|place| Some((lesson.segments.get(place)?, in_force.get(place).copied().flatten())));
+    let played: Vec<(&Segment, Option<&Setup>)> = played.collect();
+    (0..played.len()).filter_map(|place| led_elsewhere_at(lesson, &played, place)).collect()
 }
 
-fn led_elsewhere_at<'a>(lesson: &'a Lesson, in_force: &[Option<&'a Setup>], place: usize) -> Option<LedElsewhere<'a>> {
-    let at = |place: usize| in_force.get(place).copied().flatten();
-    let retuning = lesson.segments.get(place).filter(|segment| segment.kind == SegmentKind::Retuning)?;
+fn led_elsewhere_at<'a>(
+    lesson: &'a Lesson,
+    video: &[(&'a Segment, Option<&'a Setup>)],
+    place: usize,
+) -> Option<LedElsewhere<'a>> {
+    let (retuning, _) = *video.get(place).filter(|(segment, _)| segment.kind == SegmentKind::Retuning)?;
     let said = lesson.setup(retuning.setup?)?;
-    let from = match place.checked_sub(1) {
-        Some(before) => at(before)?,
+    let from = match place.checked_sub(1).and_then(|before| video.get(before)) {
+        Some((_, before)) => (*before)?,
         None => lesson.setups.first()?,
     };
-    let after = lesson.segments.get(place + 1..)?;
-    let played_in = at(place + 1)?;
-    let is_of_it = |(offset, segment): &(usize, &Segment)| {
-        segment.kind != SegmentKind::Retuning && at(place + 1 + offset).is_some_and(|setup| setup.id == played_in.id)
+    let after = video.get(place + 1..)?;
+    let played_in = after.first()?.1?;
+    let is_of_it = |(segment, now): &&(&Segment, Option<&Setup>)| {
+        segment.kind != SegmentKind::Retuning && now.is_some_and(|setup| setup.id == played_in.id)
     };
-    let played = after.get(..after.iter().enumerate().take_while(is_of_it).count())?;
-    let next = played.first()?;
+    let played: Vec<&Segment> = after.iter().take_while(is_of_it).map(|(segment, _)| *segment).collect();
+    played.first()?;
     let leads = !plays_alike(from, said) && !plays_alike(said, played_in);
     // Another instrument may be played in between.
     let same_instrument = said.instrument == played_in.instrument;
     let found = LedElsewhere { retuning, from, said, played, played_in };
-    (leads && same_instrument && !is_later(retuning, next)).then_some(found)
+    (leads && same_instrument).then_some(found)
 }
 
 pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
@@ -200,11 +207,6 @@ fn hand_work_in_words(change: &HandWork, old: &Setup, new: &Setup) -> String {
         TuningStep::Instrument => format!("change {between}: {}", change.words(old, new)),
         TuningStep::Nothing | TuningStep::Retune => format!("retune {between}: {}", change.words(old, new)),
     }
-}
-
-/// Returns whether `earlier` in the list is later in the video: then the change between the two is in no video.
-fn is_later(earlier: &Segment, later: &Segment) -> bool {
-    earlier.recorded.zip(later.recorded).is_some_and(|(earlier, later)| earlier.start > later.start)
 }
 
 /// Returns the time between two segments that were recorded one after the other.

@@ -284,6 +284,36 @@ fn a_retuning_that_leads_to_another_tuning_than_is_played_next_is_found_and_mend
 }
 
 #[test]
+fn what_a_retuning_leads_to_is_what_is_played_next_in_the_video() {
+    let played_in = |lesson: &Lesson| {
+        let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::LedElsewhere);
+        found.map(|finding| finding.reason).collect::<Vec<String>>()
+    };
+    let times = |lesson: &mut Lesson, starts: &[u32]| {
+        for (segment, start) in lesson.segments.iter_mut().zip(starts) {
+            segment.recorded = recorded(*start, Some(start + 5));
+        }
+    };
+    // The last of the list was recorded before the retuning, and the second behind it.
+    let mut lesson = led(Some(3), Some(2));
+    times(&mut lesson, &[0, 30, 20, 10]);
+    assert_eq!(played_in(&lesson), ["retuned to \"drop D\", but played in \"standard\""]);
+    let finding = check(&lesson).into_iter().find(|finding| finding.kind == FindingKind::LedElsewhere).unwrap();
+    let others = lesson.segment_setup(lesson.segments[3].id).map(|setup| setup.id);
+    for way in choices(&lesson, &finding) {
+        let mut mended = lesson.clone();
+        mended.apply_all(way.edits).unwrap();
+        assert_eq!(played_in(&mended), [""; 0], "{}", way.text);
+        assert_eq!(mended.segment_setup(mended.segments[3].id).map(|setup| setup.id), others, "{}", way.text);
+    }
+    // What comes next in the list was recorded later than what is played in the tuning that it leads to.
+    let mut lesson = led(Some(3), Some(2));
+    lesson.segments.push(Segment { setup: Some(SetupId(3)), ..segment(91, "behind it") });
+    times(&mut lesson, &[0, 10, 20, 40, 30]);
+    assert_eq!(played_in(&lesson), [""; 0]);
+}
+
+#[test]
 fn a_capo_that_goes_on_is_not_called_a_retuning() {
     let mut lesson = led(None, Some(2));
     lesson.segments.remove(2);
