@@ -59,7 +59,7 @@ impl SegmentsAlong {
         if along.playing.is_empty() { Self { beside: Vec::new(), ..along } } else { along }
     }
 
-    /// Returns the edits by which they are played in the tuning `to`. Every other segment stays in its own.
+    /// Returns the edits by which they are played in the tuning `to`. Every other segment that needs its own stays in that.
     pub fn edits(&self, lesson: &Lesson, to: SetupId) -> Vec<Edit> {
         let coming: HashSet<SegmentId> = self.playing.iter().chain(&self.beside).copied().collect();
         played_in(lesson, &coming, to)
@@ -67,13 +67,18 @@ impl SegmentsAlong {
 }
 
 /// Returns the edits by which the segments `coming` are played in the tuning `to`, and every other one in its own. A retuning that
-/// states no tuning leads to the next segment, and is left alone.
+/// states no tuning leads to the next segment, and is left alone; so is a segment that states none and needs none, as a goodbye, behind
+/// one that comes, where nothing behind it keeps the hands in the old tuning: it goes on in that of the one before.
 pub fn played_in(lesson: &Lesson, coming: &HashSet<SegmentId>, to: SetupId) -> Vec<Edit> {
     let mut in_force = lesson.setups.first().map(|setup| setup.id);
     let mut edits = Vec::new();
-    for (segment, (_, was)) in lesson.segments.iter().zip(lesson.tunings_in_force()) {
+    let goes_on = going_on(lesson, coming);
+    for ((segment, (_, was)), goes_on) in lesson.segments.iter().zip(lesson.tunings_in_force()).zip(goes_on) {
         let comes = coming.contains(&segment.id);
         if segment.kind == SegmentKind::Retuning && segment.setup.is_none() && !comes {
+            continue;
+        }
+        if goes_on && in_force == Some(to) {
             continue;
         }
         let wanted = if comes { Some(to) } else { was };
@@ -84,6 +89,21 @@ pub fn played_in(lesson: &Lesson, coming: &HashSet<SegmentId>, to: SetupId) -> V
         }
     }
     edits
+}
+
+/// Returns of each segment whether it goes on in the tuning of the one before: it states none, nothing of it is played in one, and no
+/// segment that stays takes its tuning from it.
+fn going_on(lesson: &Lesson, coming: &HashSet<SegmentId>) -> Vec<bool> {
+    let mut nothing_leans = true;
+    let mut goes_on = Vec::with_capacity(lesson.segments.len());
+    for segment in lesson.segments.iter().rev() {
+        let states = segment.setup.is_some() || coming.contains(&segment.id);
+        let needs_none = segment.passages.is_empty() && segment.voicings.is_empty() && segment.pieces.is_empty();
+        goes_on.push(!states && needs_none && nothing_leans);
+        nothing_leans = states || nothing_leans && (needs_none || segment.kind == SegmentKind::Retuning);
+    }
+    goes_on.reverse();
+    goes_on
 }
 
 /// Returns the pieces all of whose passages are among these.

@@ -381,6 +381,37 @@ fn segments_that_play_a_piece_come_along_and_the_others_stay_in_their_tuning() {
     assert_eq!((along.playing, along.beside), (ids(&[1]), vec![]));
 }
 
+#[test]
+fn a_goodbye_that_states_no_tuning_goes_on_in_that_of_the_segment_before() {
+    let more = |id, kind| Segment::new(SegmentId(id), kind, "", VideoLength::from_seconds(9));
+    let all = [PassageId(1), PassageId(2)];
+    let retuned = |lesson: &Lesson| {
+        let to = lesson.setup(DROP_D).unwrap().clone();
+        let mut after = lesson.clone();
+        after.apply_all(passages_to(lesson, &all, &to, FretsOrSound::Frets).unwrap().edits).unwrap();
+        after.apply_all(SegmentsAlong::of(lesson, &all, &to).edits(&after, DROP_D)).unwrap();
+        after
+    };
+    let now = |lesson: &Lesson, id| lesson.segment_setup(SegmentId(id)).map(|setup| setup.id);
+    let mut short = lesson();
+    short.segments.truncate(2);
+    short.segments.extend([more(7, SegmentKind::Talk), more(8, SegmentKind::Goodbye)]);
+    let after = retuned(&short);
+    assert_eq!([now(&after, 7), now(&after, 8)], [Some(DROP_D); 2]);
+    assert!(after.segments[2..].iter().all(|segment| segment.setup.is_none()), "they state none");
+    assert_eq!(of_kind(&after, FindingKind::Retuning), []);
+    // Behind what stays the hands are in the old tuning, and where something leans on it nothing goes on.
+    let mut long = lesson();
+    long.segments.insert(2, more(7, SegmentKind::Talk));
+    long.segments.push(more(8, SegmentKind::Goodbye));
+    let after = retuned(&long);
+    assert_eq!([now(&after, 7), now(&after, 3), now(&after, 8)], [Some(STANDARD); 3]);
+    // A goodbye that plays or shows something needs its tuning.
+    short.segments[3].voicings = vec![VoicingId(1)];
+    let after = retuned(&short);
+    assert_eq!([now(&after, 7), now(&after, 8)], [Some(STANDARD); 2]);
+}
+
 /// Six lines of tab under a line of words.
 fn words_over(words: &str, labels: [&str; 6]) -> String {
     let lines = labels.map(|label| format!("{label}|-0---2-|\n"));
