@@ -1,6 +1,6 @@
 //! Keys that spare keys, and keys that do no harm: what one press does, and what it leaves alone.
 
-use fingerpost::lesson::document::{Lesson, PassageUse};
+use fingerpost::lesson::document::{Lesson, PassageUse, SegmentKind};
 use fingerpost::lesson::music::{Event, Join, Technique};
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
@@ -147,6 +147,23 @@ fn a_piece_and_its_segments_come_from_one_line_and_go_with_one_undo() {
     assert!(bench.screen().contains("`nonsense` is no kind of segment"), "{}", bench.screen());
     bench.strike("Ctrl+U \"Two ways: thumb and pick\" Enter");
     assert!(bench.segments().contains("Two ways: thumb and pick"), "a title may have a colon");
+}
+
+#[test]
+fn a_line_that_says_retuning_adds_a_retuning_and_no_piece() {
+    let mut bench = after("a \"Down to drop D: retuning\" Enter");
+    let lesson = bench.lesson();
+    let added = &lesson.segments[1];
+    assert_eq!((added.kind, added.pieces.len()), (SegmentKind::Retuning, 0), "{added:?}");
+    assert_eq!(lesson.pieces, small_lesson().pieces);
+    assert!(bench.notice().starts_with("added \"Down to drop D\": retuning"), "{}", bench.notice());
+    bench.strike("u");
+    assert_eq!(bench.lesson(), &small_lesson());
+    // With other kinds it is the way to the piece, and still about none itself.
+    bench.strike("a \"Reel: retuning, performance\" Enter");
+    let lesson = bench.lesson();
+    assert_eq!(lesson.pieces.len(), small_lesson().pieces.len() + 1);
+    assert_eq!([lesson.segments[1].pieces.len(), lesson.segments[2].pieces.len()], [0, 1]);
 }
 
 #[test]

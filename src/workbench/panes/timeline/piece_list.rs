@@ -37,6 +37,11 @@ impl<'a> PieceLine<'a> {
         }
     }
 
+    /// Returns whether it adds nothing but retunings, which are about no piece.
+    fn only_retunes(&self) -> bool {
+        self.kinds.iter().all(|kind| *kind == SegmentKind::Retuning)
+    }
+
     /// Returns what was added, in words.
     pub(super) fn words(&self) -> String {
         let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.word()).collect();
@@ -44,27 +49,33 @@ impl<'a> PieceLine<'a> {
     }
 
     /// Adds the piece, unless the lesson has one of this title, and a segment of each kind from `place` on: one step of
-    /// undo. Returns the last of them. Errors: in words, why the lesson cannot be changed.
+    /// undo. Retunings are about no piece, and where there is nothing else none is added. Returns the last of them. Errors: in words, why the lesson cannot be changed.
     pub(super) fn add(&self, open: &mut EditedLesson, place: usize, length: VideoLength) -> Result<SegmentId, String> {
         let known = open.lesson().pieces.iter().find(|piece| piece.title == self.title).map(|piece| piece.id);
         let mut edits = Vec::new();
-        let piece = known.unwrap_or_else(|| {
+        let piece = known.or_else(|| {
+            if self.only_retunes() {
+                return None;
+            }
             let id = open.new_id();
             let item = Piece::new(id, self.title);
             edits.push(Edit::Pieces(ListEdit::Insert { at: open.lesson().pieces.len(), item }));
-            id
+            Some(id)
         });
         let at = place.min(open.lesson().segments.len());
         let mut added = Vec::new();
         for (number, kind) in self.kinds.iter().enumerate() {
             let id = open.new_id();
             let mut item = Segment::new(id, *kind, format!("{}: {}", self.title, kind.word()), length);
-            item.pieces.push(piece);
+            if *kind != SegmentKind::Retuning {
+                item.pieces.extend(piece);
+            }
             edits.push(Edit::Segments(ListEdit::Insert { at: at + number, item }));
             added.push(id);
         }
         let last = *added.last().ok_or("no kind of segment was typed")?;
-        let change = Transaction::new(Reason::AddPiece, edits).at(LessonPlace::Segment(last));
+        let reason = if self.only_retunes() { Reason::AddSegment } else { Reason::AddPiece };
+        let change = Transaction::new(reason, edits).at(LessonPlace::Segment(last));
         open.change(change).map_err(|error| error.to_string())?;
         Ok(last)
     }
