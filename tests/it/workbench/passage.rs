@@ -304,11 +304,17 @@ fn the_other_voice_is_at_the_same_time() {
             assert_eq!(bench.desk().passage.cursor().0, 1, "in the same bar");
             assert_eq!(bench.desk().passage.cursor().1, place, "from {right} to {lower:?}");
             assert!(bench.pane(Focus::Passage).contains("lower voice"), "{}", bench.pane(Focus::Passage));
+            bench.strike("O");
+            assert!(bench.pane(Focus::Passage).contains("upper voice"), "{}", bench.pane(Focus::Passage));
+            assert_eq!(bench.desk().passage.cursor().1, right + 1, "back from {lower:?}");
         }
     }
     let mut bench = Bench::on(lesson, (80, 24));
     bench.strike("Down P Right O O");
     assert_eq!(bench.desk().passage.cursor().1, 2, "and back again");
+    // Who goes on in the other voice comes back to what sounds there.
+    bench.strike("Home O Right O");
+    assert_eq!(bench.desk().passage.cursor().1, 2, "{}", bench.pane(Focus::Passage));
 }
 
 #[test]

@@ -21,12 +21,22 @@ pub(super) struct Cursor {
     pub(super) slot: Slot,
     pub(super) string: StringNumber,
     pub(super) selection: Option<Selection>,
+    /// Where the other voice was left, and where that led to: as long as the cursor stands there, the same key leads back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) left: Option<LeftVoice>,
+}
+
+/// Where a voice was left for the other one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct LeftVoice {
+    from: Slot,
+    to: Slot,
 }
 
 impl Default for Cursor {
     fn default() -> Self {
         let string = StringNumber::new(1).expect("there is a string 1");
-        Self { slot: Slot::default(), string, selection: None }
+        Self { slot: Slot::default(), string, selection: None, left: None }
     }
 }
 
@@ -81,10 +91,18 @@ impl Cursor {
         self.go(passage, bars, way);
     }
 
-    /// Goes to the other voice of the bar, to what sounds or begins there at the same time, which ends the selection. Returns what to
-    /// say of it.
+    /// Goes to the other voice of the bar, to what sounds or begins there at the same time, which ends the selection; from where that
+    /// led, back to what was left. Returns what to say of it.
     pub(super) fn switch_voice(&mut self, passage: &Passage, bars: &Range<usize>) -> &'static str {
-        self.go(passage, bars, |slot, passage, _| Some(slot.in_voice(passage, (slot.voice + 1) % VOICES)));
+        let from = self.slot;
+        let back = self.left.filter(|left| left.to == from).map(|left| left.from);
+        match back.filter(|back| back.clamped(passage, bars) == *back) {
+            Some(back) => self.slot = back,
+            None => {
+                self.go(passage, bars, |slot, passage, _| Some(slot.in_voice(passage, (slot.voice + 1) % VOICES)));
+            }
+        }
+        self.left = Some(LeftVoice { from, to: self.slot });
         self.selection = None;
         if self.slot.voice == 0 { "writing the upper voice" } else { "writing the lower voice" }
     }
