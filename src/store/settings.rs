@@ -10,6 +10,7 @@ use super::formats::SETTINGS_FORMAT;
 use super::ron_file::LoadError;
 use super::user_file::{self, UpdateError, UserFile};
 use crate::instrument::hand::HandSize;
+use crate::instrument::voicing::level::PlayerLevel;
 use crate::text::paper::Paper;
 
 /// What the user has chosen, and what the program remembers for the user.
@@ -80,6 +81,9 @@ pub struct HandoutChoice {
 pub struct NeckSettings {
     /// The size of the fretting hand.
     pub hand: HandSize,
+    /// Who is to play the shapes that are suggested; where nothing is said, all of them are.
+    #[serde(skip_serializing_if = "is_any_level")]
+    pub level: PlayerLevel,
     /// Whether the nut is drawn on the right.
     pub left_handed: bool,
     /// Where string 1 is drawn.
@@ -112,9 +116,12 @@ impl HandoutSettings {
 impl NeckSettings {
     /// Changes what differs between `before` and `after`; all else stays as another window may have chosen it.
     pub fn change(&mut self, before: Self, after: Self) {
-        let Self { hand, left_handed, string_one } = after;
+        let Self { hand, level, left_handed, string_one } = after;
         if hand != before.hand {
             self.hand = hand;
+        }
+        if level != before.level {
+            self.level = level;
         }
         if left_handed != before.left_handed {
             self.left_handed = left_handed;
@@ -257,6 +264,11 @@ impl Settings {
 /// How long the rest of a key is waited for after Esc where nothing is said, in milliseconds: longer than a line of
 /// radio or a busy machine holds a byte back, and too short for a person to notice.
 const ESCAPE_WAIT: u16 = 75;
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
+fn is_any_level(level: &PlayerLevel) -> bool {
+    *level == PlayerLevel::default()
+}
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
 const fn is_usual_escape_wait(wait: &u16) -> bool {

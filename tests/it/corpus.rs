@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use fingerpost::instrument::hand::{Barre, Finger, HandSize};
 use fingerpost::instrument::neck::{Fret, StringNumber};
+use fingerpost::instrument::voicing::level::PlayerLevel;
 use fingerpost::lesson::check::{FindingKind, check};
 use fingerpost::lesson::document::{ChordNames, Lesson, Piece, Progress, SegmentKind};
 use fingerpost::lesson::edit::{Edit, ListEdit};

@@ -4,16 +4,19 @@ use std::fmt;
 use std::str::FromStr;
 use std::sync::OnceLock;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
+use super::board::ChordBoard;
 use super::limits::inner_mutes;
 use super::ranking::TaughtAs;
-use crate::instrument::fingering::{Held, Neck, OPEN, PackedFingering};
-use crate::instrument::hand::Hand;
+use crate::instrument::fingering::{self, Gripper, Held, Neck, OPEN, PackedFingering};
+use crate::instrument::hand::{Hand, ThumbUse};
+use crate::instrument::neck::Shape;
+use crate::instrument::rig::Rig;
 use crate::text::quote::quoted;
 
 /// How far a player has come. What a lower level is shown, a higher one is shown too.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub enum PlayerLevel {
     /// In the first year.
     Beginner,
@@ -35,6 +38,18 @@ impl PlayerLevel {
             Self::Intermediate => "intermediate",
             Self::Advanced => "advanced",
         }
+    }
+
+    /// Returns whether `shape` on `rig`, held by `hand`, keeps to it. Nothing does that the hand cannot hold, but for the
+    /// highest level, which has no limits of its own.
+    pub fn allows(self, rig: &Rig, shape: &Shape, hand: &Hand) -> bool {
+        let Some(limits) = self.limits() else { return true };
+        let Ok(held) = fingering::held(rig, shape) else { return false };
+        let board = ChordBoard::of(rig);
+        let lowest = held.iter().copied().filter(|wire| *wire > OPEN).min().unwrap_or(OPEN);
+        let known = board.taught.get(lowest, &held);
+        let grip = Gripper::new(&board.neck, hand, fingering::costs(), ThumbUse::IfNeeded).best(&held);
+        grip.is_some_and(|grip| limits.allow(&held, &grip, known, (&board.neck, hand)))
     }
 
     /// Returns its limits; `None` where there are none but those of the hand.

@@ -317,8 +317,20 @@ mod tests {
             ("guitar", "standard", None, "xx312x", "C shape at fret 1 without its bottom and top strings"),
             ("guitar", "drop D", None, "x43121", "C shape at fret 1"),
             ("guitar", "drop D", None, "x33211", "E shape at fret 1 without its bottom string"),
-            ("guitar", "drop D", None, "333211", "none"),
+            ("guitar", "drop D", None, "333211", "E shape at fret 1"),
+            ("guitar", "drop D", None, "555333", "Em shape at fret 3"),
+            ("guitar", "drop D", None, "222454", "D shape at fret 2"),
+            ("guitar", "drop D", None, "133211", "none"),
             ("guitar", "DADGAD", None, "x43121", "none"),
+            ("guitar", "DADGAD", None, "559755", "D shape at fret 5"),
+            ("guitar", "DADGAD", None, "5-5-8-7-5-5", "Dm shape at fret 5"),
+            ("guitar", "DADGAD", None, "x9755x", "none"),
+            ("guitar", "DADGAD", None, "xx2242", "G shape at fret 2 without its bottom two strings"),
+            ("guitar", "open G", None, "x55555", "G shape at fret 5"),
+            ("guitar", "open G", None, "555555", "G shape at fret 5"),
+            ("guitar", "open G", None, "x24234", "C shape at fret 2"),
+            ("guitar", "open G", None, "xx7557", "Em shape at fret 5"),
+            ("guitar", "open A", None, "x55555", "A shape at fret 5"),
             ("guitar", "half step down", None, "133211", "E shape at fret 1"),
             ("guitar", "standard", Some("2"), "133211", "E shape at fret 1"),
             ("guitar", "standard", Some("2"), "x32010", "open C shape"),
@@ -327,6 +339,12 @@ mod tests {
             ("ukulele", "standard", None, "x343", "F shape at fret 3 without string 4"),
             // A fourth lower than a ukulele, the same fingers make other chords.
             ("baritone ukulele", "standard", None, "2225", "G shape at fret 2"),
+            ("baritone ukulele", "standard", None, "4232", "C shape at fret 2"),
+            ("baritone ukulele", "standard", None, "4342", "C#m shape at fret 2"),
+            ("ukulele", "standard", None, "3231", "F#m shape at fret 1"),
+            ("ukulele", "standard", None, "2222", "Am7 shape at fret 2"),
+            ("mandolin", "standard", None, "3442", "E shape at fret 2"),
+            ("mandolin", "standard", None, "5244", "none"),
             ("banjo", "standard", None, "x5435", "F shape at fret 2"),
             ("mandolin", "standard", None, "2245", "G shape at fret 2"),
         ] {
@@ -338,6 +356,104 @@ mod tests {
     fn power_chords_shells_and_stacks_of_fourths_have_none() {
         for shape in ["355xxx", "x355xx", "3x34xx", "x535xx", "x757xx", "x3334x", "x5555x", "3x343x", "xxxx33"] {
             assert_eq!(said("guitar", "standard", None, shape), "none", "{shape}");
+        }
+    }
+
+    /// The strings and the capo that the properties are tried on.
+    const RIGS: [(&str, &str, Option<&str>); 12] = [
+        ("guitar", "standard", None),
+        ("guitar", "standard", Some("3")),
+        ("guitar", "drop D", None),
+        ("guitar", "DADGAD", None),
+        ("guitar", "open G", None),
+        ("guitar", "open E", None),
+        ("7-string guitar", "standard", None),
+        ("ukulele", "standard", None),
+        ("baritone ukulele", "standard", None),
+        ("baritone ukulele", "standard", Some("2")),
+        ("mandolin", "standard", None),
+        ("banjo", "standard", None),
+    ];
+
+    /// Shapes that come from an open one, shapes that nearly do, and shapes that do not.
+    fn tried(strings: usize) -> Vec<Shape> {
+        let mut tried: Vec<Vec<i8>> = Vec::new();
+        for (_, shape) in families().iter().flat_map(|family| &family.named_by) {
+            for (up, before) in (0..5).flat_map(|up| (0..2).map(move |before| (up, before))) {
+                let moved = frets(shape).into_iter().map(|fret| if fret == MUTED { MUTED } else { fret + up });
+                let moved: Vec<i8> = std::iter::repeat_n(MUTED, before).chain(moved).collect();
+                if moved.len() != strings {
+                    continue;
+                }
+                for index in 0..strings {
+                    for other in [MUTED, moved[index] + 1, (moved[index] - 1).max(0)] {
+                        let mut near = moved.clone();
+                        near[index] = other;
+                        tried.push(near);
+                    }
+                }
+                tried.push(moved);
+            }
+        }
+        let text = |frets: &Vec<i8>| {
+            let fret = |fret: &i8| if *fret == MUTED { "x".to_owned() } else { fret.to_string() };
+            frets.iter().map(fret).collect::<Vec<String>>().join(" ")
+        };
+        tried.iter().filter_map(|frets| text(frets).parse().ok()).collect()
+    }
+
+    #[test]
+    fn a_shape_comes_from_an_open_one_only_where_that_moved_up_without_the_silent_strings_is_it() {
+        let mut told = 0;
+        for (instrument, tuning, capo) in RIGS {
+            let rig = rig(Some(instrument), tuning, capo);
+            let shapes = OpenShapes::on(&rig);
+            let strings = rig.strings().count();
+            for shape in tried(strings) {
+                let Some(found) = shapes.of(&shape) else { continue };
+                told += 1;
+                let silent = |index| StringNumber::at(index, strings).is_some_and(|at| found.silent.contains(&at));
+                let is_it = |(at, open): (usize, &Shape)| {
+                    let open = frets(open);
+                    let moved =
+                        (0..strings).map(|index| match index.checked_sub(at).and_then(|index| open.get(index)) {
+                            Some(fret) if *fret != MUTED && !silent(index) => fret + i8::try_from(found.fret).unwrap(),
+                            _ => MUTED,
+                        });
+                    moved.eq(frets(&shape))
+                };
+                let open = families().iter().flat_map(|family| &family.named_by).map(|(_, open)| open);
+                let mut places =
+                    open.flat_map(|open| (0..=strings.saturating_sub(open.strings().len())).map(move |at| (at, open)));
+                assert!(places.any(is_it), "{instrument} {tuning} {capo:?} {shape}: {}", found.in_words());
+                // What sounds is that chord as many frets higher, and of what it teaches nothing but a fifth is missing.
+                let up = i32::from(found.fret) + rig.played_as().semitones();
+                let chord = found.chord.moved(up, None).pitch_classes();
+                let sounds: PitchSet = rig.heard(&shape).iter().flatten().map(|note| note.pitch_class()).collect();
+                let what = format!("{instrument} {tuning} {capo:?} {shape}: {}", found.in_words());
+                assert!(sounds.minus(chord).is_empty() && chord.minus(sounds).len() <= 1, "{what}");
+            }
+        }
+        assert!(told > 2000, "{told}");
+    }
+
+    #[test]
+    fn every_open_shape_moved_up_is_told_by_it() {
+        for family in families().iter().filter(|family| !family.named_by.is_empty()) {
+            let tuning = family.tuning.to_string();
+            let shapes = OpenShapes::on(&rig(None, &tuning, None));
+            for (chord, open) in &family.named_by {
+                for up in 1..=7 {
+                    let moved = open
+                        .strings()
+                        .iter()
+                        .map(|fret| fret.map_or("x".to_owned(), |fret| (fret.number() + up).to_string()));
+                    let moved: Shape = moved.collect::<Vec<String>>().join(" ").parse().unwrap();
+                    let found = shapes.of(&moved).unwrap_or_else(|| panic!("{tuning} {moved}"));
+                    assert_eq!((found.chord.as_ref(), found.fret), (chord, up), "{tuning} {moved}");
+                    assert!(found.silent.is_empty(), "{tuning} {moved}");
+                }
+            }
         }
     }
 

@@ -232,6 +232,7 @@ impl Desk {
             LibraryAction::ShowAbout => self.with_item(|desk, item| facts::show_about(&desk.lesson, item)),
             LibraryAction::TakeOut => self.library.take_out(&mut self.lesson),
             LibraryAction::JoinDuplicates => self.library.join_duplicates(),
+            LibraryAction::SortByShape => PaneReply::note(self.library.sort_by_shape()),
             LibraryAction::Previous
             | LibraryAction::Next
             | LibraryAction::PageUp

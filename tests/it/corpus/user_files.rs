@@ -17,7 +17,8 @@ fn check_settings(format: &Path) {
     let settings = read("user");
     assert_eq!((settings.paper, settings.characters), (Paper::Letter, Characters::Ascii));
     assert_eq!((settings.theme.as_str(), settings.speaking_rate), ("lamp", 150));
-    let neck = NeckSettings { hand: HandSize::Small, left_handed: true, string_one: StringOne::Bottom };
+    let (hand, level) = (HandSize::Small, PlayerLevel::Advanced);
+    let neck = NeckSettings { hand, level, left_handed: true, string_one: StringOne::Bottom };
     assert_eq!(settings.neck, neck);
     let listening = ListeningSettings { volume: 45, sound: "nylon".into(), device: "the desk".into(), warned: true };
     assert_eq!(settings.listening, listening);
@@ -34,6 +35,13 @@ fn the_wait_for_the_rest_of_a_key_is_what_it_was() {
     let (settings, trouble) = Settings::load(&Folders::under(&of_today().join("user-slow-line")));
     assert!(trouble.is_none(), "{trouble:?}");
     assert_eq!(settings.escape_wait().as_millis(), 120);
+}
+
+#[test]
+fn the_level_that_suggestions_keep_to_is_what_it_was() {
+    let (settings, trouble) = Settings::load(&Folders::under(&of_today().join("user-level")));
+    assert!(trouble.is_none(), "{trouble:?}");
+    assert_eq!(settings.neck, NeckSettings { level: PlayerLevel::Beginner, ..NeckSettings::default() });
 }
 
 #[test]

@@ -47,7 +47,7 @@ const LOSING_ALOUD: [(&str, &str); 4] = [
 ];
 
 /// Letters that stand for two words, and why.
-const TWO_WORDS: [(&str, &str); 10] = [
+const TWO_WORDS: [(&str, &str); 11] = [
     ("A", "add; on the fretboard the slot that is called A, which is put beside B"),
     ("B", "before, for a bar before this one; on the fretboard the slot that is called B"),
     ("b", "bend in the passage, as players write it; bass in the readings, which no bend reaches"),
@@ -55,6 +55,7 @@ const TWO_WORDS: [(&str, &str); 10] = [
     ("I", "insert; the lower inversion on the fretboard, as `i` is the higher one"),
     ("i", "insert; inversion on the fretboard, into which nothing is inserted"),
     ("k", "kind of segment; pick stroke in the passage: each is a choice that is made again by the same key"),
+    ("l", "length in timeline, passage and preview; level on the fretboard, where nothing has a length"),
     ("s", "slide in the passage, as players write it; shape on the fretboard"),
     ("t", "tie in the passage; the tab of a segment in the timeline, which opens a list"),
     ("v", "vibrato in the passage, as players write it; voicing everywhere else"),

@@ -1,8 +1,10 @@
 //! Alternatives as ghosts, two slots to compare, guides on the neck, and what the readings rest on.
 
-use fingerpost::instrument::hand::HandSize;
+use fingerpost::instrument::hand::{Hand, HandSize};
 use fingerpost::instrument::neck::{Shape, StringNumber};
 use fingerpost::instrument::voicing::elsewhere::HANDS;
+use fingerpost::instrument::voicing::level::PlayerLevel;
+use fingerpost::instrument::voicing::open_shapes::OpenShapes;
 use fingerpost::store::settings::{NeckSettings, StringOne};
 use fingerpost::theory::pitch::MidiNote;
 use fingerpost::workbench::boxes::overlay::Overlay;
@@ -432,4 +434,94 @@ fn the_strings_have_the_labels_that_the_tab_gives_them() {
     bench.strike("Down P");
     let (tab, neck) = (bench.pane(Focus::Passage), bench.pane(Focus::Fretboard));
     assert!(tab.contains("F♯") && neck.contains("F♯"), "{tab}\n{neck}");
+}
+
+/// What is told of how many shapes a level leaves, as in `beginner: 4 of 31 shapes`: the two numbers.
+fn shares(said: &str, level: &str) -> Option<(usize, usize)> {
+    let (_, share) = said.split_once(&format!("{level}: "))?;
+    let (left, rest) = share.split_once(" of ")?;
+    let (all, _) = rest.split_once(' ')?;
+    Some((if left == "none" { 0 } else { left.parse().ok()? }, all.parse().ok()?))
+}
+
+#[test]
+fn a_level_is_chosen_kept_in_the_settings_and_comes_back() {
+    let mut bench = with_shape("x32010");
+    assert_eq!(bench.desk().fretboard.neck().level(), PlayerLevel::Advanced, "where nothing is said, all are shown");
+    for level in PlayerLevel::ALL {
+        bench.strike("e l");
+        assert_eq!(bench.desk().fretboard.neck().level(), level);
+        assert!(bench.notice().starts_with(level.name()), "{}", bench.notice());
+        assert!(bench.desk().fretboard.ghosts().is_none(), "what was found was found for the level before");
+        let kept = NeckSettings { level, ..NeckSettings::default() };
+        assert!(bench.wanted.contains(&Effect::Files(FileEffect::KeepNeckSettings(kept))), "{level}");
+    }
+}
+
+#[test]
+fn a_level_limits_what_is_suggested_and_says_how_much_it_leaves() {
+    for (shape, chord) in [("x32010", "C"), ("133211", "F"), ("x02210", "Am7"), ("320001", "G7")] {
+        let mut counts = Vec::new();
+        // First all, then beginner and intermediate.
+        for keys in ["", "l", "l l"] {
+            let mut bench = with_shape(shape);
+            bench.strike(keys);
+            bench.strike("e");
+            let level = bench.desk().fretboard.neck().level();
+            let hand = Hand::new(HandSize::Medium);
+            let ghosts = bench.desk().fretboard.ghosts().map_or(0, |ghosts| ghosts.count());
+            let said = shares(bench.notice(), level.name());
+            match (level, ghosts) {
+                (PlayerLevel::Advanced, _) => assert_eq!(said, None, "{}", bench.notice()),
+                (_, left) => assert_eq!(said, Some((left, counts[0])), "{shape}: {}", bench.notice()),
+            }
+            for _ in 0..ghosts {
+                assert!(level.allows(bench.desk().fretboard.rig(), &ghost(&bench), &hand), "{level} {}", ghost(&bench));
+                bench.strike("PageDown");
+            }
+            counts.push(ghosts);
+            // Typed names keep to it too, unless they say otherwise.
+            bench.strike(&format!("n \"{chord}\" Enter"));
+            let typed = bench.desk().fretboard.ghosts().unwrap().share;
+            assert_eq!(typed.is_none(), level == PlayerLevel::Advanced, "{chord} {level}: {typed:?}");
+            bench.strike(&format!("n \"{chord}, advanced\" Enter"));
+            assert_eq!(bench.desk().fretboard.ghosts().unwrap().share, None, "{chord} {level}");
+        }
+        assert!(counts[1] < counts[2] && counts[2] <= counts[0], "{shape}: {counts:?}");
+    }
+}
+
+#[test]
+fn a_chord_without_a_voicing_at_the_level_says_how_many_there_are() {
+    let mut bench = with_shape("x32010");
+    bench.strike("l n \"F#, G shape\" Enter");
+    let shown = bench.screen();
+    assert!(shown.contains("beginner: none of ") && shown.contains("advanced behind a comma"), "{shown}");
+    bench.strike("\", advanced\" Enter");
+    assert!(bench.desk().fretboard.ghosts().is_some(), "{}", bench.screen());
+}
+
+#[test]
+fn one_shape_that_was_asked_for_is_shown_at_every_level_and_told_where_it_is_above_it() {
+    let mut bench = with_shape("133211");
+    bench.strike("l Shift+Right");
+    assert_eq!(ghost(&bench).compact(), "244322");
+    assert!(bench.notice().contains("above beginner level"), "{}", bench.notice());
+    bench.strike("Esc l Shift+Right");
+    assert!(!bench.notice().contains("level"), "{}", bench.notice());
+}
+
+#[test]
+fn suggestions_are_sorted_by_the_open_shape_that_they_come_from() {
+    let mut bench = with_shape("x32010");
+    bench.strike("n \"F, by shape\" Enter");
+    let open = OpenShapes::on(bench.desk().fretboard.rig());
+    let mut places = Vec::new();
+    for _ in 0..bench.desk().fretboard.ghosts().unwrap().count() {
+        places.push(open.place(&ghost(&bench)));
+        bench.strike("PageDown");
+    }
+    assert!(places.is_sorted(), "{places:?}");
+    let families = places.iter().map(|(family, _)| family).collect::<std::collections::BTreeSet<_>>();
+    assert!(families.len() > 3, "{places:?}");
 }

@@ -135,6 +135,8 @@ const WORDS: &[(&str, &str)] = &[
     ("reading", "Desk(GoToReadings) Readings(Previous) Readings(Next) Readings(Keep)"),
     ("left hand", "Neck(TurnLeftHanded)"),
     ("hand size", "Neck(ChangeHand)"),
+    ("beginner", "Neck(ChangeLevel)"),
+    ("easy chords", "Neck(ChangeLevel)"),
     ("mute string", "Fretboard(Mute)"),
     ("tapped", "Passage(Tap) Passage(Techniques)"),
     ("tapped harmonic", "Passage(Techniques)"),

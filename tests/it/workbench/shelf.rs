@@ -306,3 +306,74 @@ fn voicings_of_the_open_lesson_follow_its_title() {
     let selected = bench.desk().library.selected().unwrap();
     assert_eq!(selected.voicing.taught_in[0].lesson, "Other porch");
 }
+
+/// The names in the list, from the top.
+fn names(bench: &mut Bench) -> Vec<String> {
+    let mut names = Vec::new();
+    bench.strike("Home");
+    for _ in 0..bench.desk().library.found_count() {
+        names.push(bench.desk().library.selected().unwrap().name());
+        bench.strike("Down");
+    }
+    names
+}
+
+#[test]
+fn each_voicing_is_told_with_the_open_shape_that_it_comes_from() {
+    let bench = shelf(vec![voicing("C#", "x46664"), voicing("Bb7", "6x676x"), voicing("G", "320003")], (200, 50));
+    let pane = bench.pane(Focus::Library);
+    let line = |shape: &str| pane.lines().find(|line| line.contains(shape)).unwrap().to_owned();
+    assert!(line("x 4 6 6 6 4").contains("A shape at fret 4"), "{pane}");
+    assert!(!line("6 x 6 7 6 x").contains("shape") && !line("3 2 0 0 0 3").contains("shape"), "{pane}");
+    let mut bench = bench;
+    bench.strike("v");
+    let shown = bench.screen();
+    assert!(shown.contains("open shape") && shown.contains("A shape at fret 4"), "{shown}");
+}
+
+#[test]
+fn voicings_are_found_by_their_open_shape_and_by_no_other() {
+    let known = vec![voicing("C#", "x46664"), voicing("F", "133211"), voicing("Gm", "355333"), voicing("Bb", "x13331")];
+    for (typed, expected) in [
+        ("e shape", &["F", "Gm"][..]),
+        ("E shape", &["F", "Gm"]),
+        ("Em shape", &["Gm"]),
+        ("A shape", &["C#", "Bb"]),
+        ("A shape fret 4", &["C#"]),
+        ("d shape", &[]),
+        ("shape", &["C#", "F", "Gm", "Bb"]),
+    ] {
+        let mut bench = shelf_beside(without_voicings(), known.clone(), (120, 40));
+        bench.strike(&format!("f \"{typed}\" Enter"));
+        assert_eq!(names(&mut bench), expected, "{typed}");
+    }
+}
+
+#[test]
+fn voicings_are_sorted_by_open_shape_and_back_with_the_same_one_selected() {
+    let known = vec![
+        voicing("F", "133211"),
+        voicing("shell", "3x34xx"),
+        voicing("C#", "x46664"),
+        voicing("E", "022100"),
+        voicing("Bb", "x13331"),
+    ];
+    let mut bench = shelf_beside(without_voicings(), known, (120, 40));
+    let saved = names(&mut bench);
+    bench.strike("Home Down Down o");
+    assert_eq!(bench.desk().library.selected().unwrap().name(), "C#", "the selected one stays");
+    assert!(bench.notice().contains("open shape"), "{}", bench.notice());
+    assert_eq!(names(&mut bench), ["Bb", "C#", "E", "F", "shell"]);
+    bench.strike("End o");
+    assert_eq!(bench.desk().library.selected().unwrap().name(), "shell");
+    assert_eq!(names(&mut bench), saved);
+}
+
+fn without_voicings() -> Lesson {
+    let mut lesson = small_lesson();
+    lesson.voicings.clear();
+    for segment in &mut lesson.segments {
+        segment.voicings.clear();
+    }
+    lesson
+}

@@ -279,6 +279,7 @@ const fn of_neck(action: NeckAction) -> Changes {
         | A::PreviousGhost
         | A::DropGhost
         | A::ChangeHand
+        | A::ChangeLevel
         | A::PutInA
         | A::PutInB
         | A::Compare
@@ -320,6 +321,7 @@ const fn of_library(action: LibraryAction) -> Changes {
         | A::Left
         | A::Right
         | A::ToggleGrids
+        | A::SortByShape
         | A::ShowAbout => Changes::Never,
     }
 }

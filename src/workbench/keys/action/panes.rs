@@ -458,6 +458,8 @@ actions! {
         SuggestFingers,
         /// Change the size of the hand.
         ChangeHand,
+        /// Change the level that suggestions keep to.
+        ChangeLevel,
         /// Put the shape into slot A.
         PutInA,
         /// Put the shape into slot B.
@@ -537,6 +539,8 @@ actions! {
         Right,
         /// Show grids, or the list again.
         ToggleGrids,
+        /// Sort by open shape, or show them as they were saved.
+        SortByShape,
         /// Change the tags.
         EditTags,
         /// Join voicings that are the same into one.

@@ -11,12 +11,13 @@ use crate::instrument::voicing::elsewhere::{
 use crate::instrument::voicing::level::PlayerLevel;
 use crate::instrument::voicing::open_shapes::OpenShapes;
 use crate::instrument::voicing::request::Request;
+use crate::instrument::voicing::search::Search;
 use crate::instrument::voicing::shifting::{ShiftedShape, StringWay, VoiceDirection, across, along, next_inversion};
 use crate::instrument::voicing::voicing_words::why;
 use crate::lesson::harmony::named_rightly::NO_BASS_HEARD;
-use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts};
+use crate::workbench::panes::fretboard::ghosts::{Ghost, GhostKind, Ghosts, LevelShare};
 use crate::workbench::panes::fretboard::grip::Grip;
-use crate::workbench::panes::fretboard::voicing_query::VoicingQuery;
+use crate::workbench::panes::fretboard::voicing_query::{SuggestionOrder, VoicingQuery};
 
 /// How many voicings of a typed chord are offered at most.
 const MOST: usize = 60;
@@ -32,6 +33,8 @@ pub(super) struct SearchStart<'a> {
     pub(super) ghosts: Option<&'a Ghosts>,
     /// The hand that is to hold what is found.
     pub(super) hand: HandSize,
+    /// The level that what is found keeps to.
+    pub(super) level: PlayerLevel,
 }
 
 /// What a search came to.
@@ -43,6 +46,19 @@ pub(super) enum SearchOutcome {
     SameShape,
     /// There is no such shape.
     Nothing,
+    /// There are some, and none keeps to the level.
+    NoneAtLevel(LevelShare),
+}
+
+impl SearchOutcome {
+    /// Returns the same with what a level has left of all that there are.
+    fn of_all(self, share: LevelShare) -> Self {
+        match self {
+            Self::Found(ghosts) => Self::Found(ghosts.of_all(share)),
+            Self::Nothing if share.all > 0 => Self::NoneAtLevel(share),
+            Self::SameShape | Self::Nothing | Self::NoneAtLevel(_) => self,
+        }
+    }
 }
 
 /// Which way a shape is moved on the neck.
@@ -60,7 +76,12 @@ impl SearchStart<'_> {
     }
 
     fn request(&self) -> Request {
-        Request { hand: self.hand(), ..Request::default() }
+        Request { hand: self.hand(), level: self.level, ..Request::default() }
+    }
+
+    /// Returns what is asked for by a player of every level.
+    fn request_of_all(&self) -> Request {
+        Request { level: PlayerLevel::default(), ..self.request() }
     }
 
     /// Returns the shape that the next step starts from: the ghost that is shown, else what lies on the strings.
@@ -70,43 +91,73 @@ impl SearchStart<'_> {
 
     /// Returns what sounds here as `shape` does on `rig`. Errors: as [`on_rig`].
     pub(super) fn standing_in_for(&self, rig: &Rig, shape: &Shape) -> Result<StandIn, ElsewhereError> {
-        on_rig(rig, shape, self.rig, Keeping::Tones, &self.request())
+        on_rig(rig, shape, self.rig, Keeping::Tones, &self.request_of_all())
     }
 
     /// Looks for the same tones over the same bass in other places.
     pub(super) fn elsewhere(&self) -> Result<SearchOutcome, ElsewhereError> {
-        let found = elsewhere(self.rig, &self.grip.shape, Keeping::Tones, &self.request())?;
+        let seek = |request: &Request| elsewhere(self.rig, &self.grip.shape, Keeping::Tones, request);
         // What is sounded over the same bass keeps its name.
-        Ok(self.places(GhostKind::Elsewhere, &found, self.grip.names_on(self.rig)))
+        self.places(GhostKind::Elsewhere, seek, self.grip.names_on(self.rig))
     }
 
     /// Looks for the same tones under the same highest note.
     pub(super) fn same_top(&self) -> Result<SearchOutcome, ElsewhereError> {
-        let found = same_top(self.rig, &self.grip.shape, Keeping::Tones, &self.request())?;
-        Ok(self.places(GhostKind::SameTop, &found, &[]))
+        let seek = |request: &Request| same_top(self.rig, &self.grip.shape, Keeping::Tones, request);
+        self.places(GhostKind::SameTop, seek, &[])
     }
 
-    fn places(&self, kind: GhostKind, found: &[OtherPlace], kept: &[String]) -> SearchOutcome {
-        let ghosts = best_of_each_place(found).into_iter().map(|place| Ghost {
-            about: distance(place.along.0),
+    /// Returns the best of each place that `seek` finds for the level.
+    fn places(
+        &self,
+        kind: GhostKind,
+        seek: impl Fn(&Request) -> Result<Vec<OtherPlace>, ElsewhereError>,
+        kept: &[String],
+    ) -> Result<SearchOutcome, ElsewhereError> {
+        let found = best_of_each_place(&seek(&self.request())?);
+        let left = found.len();
+        let all = if self.level == PlayerLevel::default() {
+            left
+        } else {
+            best_of_each_place(&seek(&self.request_of_all())?).len()
+        };
+        let open_shapes = OpenShapes::on(self.rig);
+        let about = |place: &OtherPlace| {
+            let open = open_shapes.of(&place.voicing.shape).and_then(|open| open.where_it_helps());
+            [Some(distance(place.along.0)), open].into_iter().flatten().collect::<Vec<String>>().join("; ")
+        };
+        let ghosts = found.into_iter().map(|place| Ghost {
+            about: about(&place),
             shape: place.voicing.shape,
             fingering: Ok(place.voicing.fingering),
             kept: kept.to_vec(),
         });
-        self.found(kind, ghosts)
+        Ok(self.found(kind, ghosts).of_all(LevelShare { level: self.level, left, all }))
     }
 
     fn found(&self, kind: GhostKind, ghosts: impl IntoIterator<Item = Ghost>) -> SearchOutcome {
         Ghosts::new(kind, self.grip.shape.clone(), ghosts).map_or(SearchOutcome::Nothing, SearchOutcome::Found)
     }
 
+    /// Returns the one shape that was asked for, whatever the level; where it is above that, it says so.
     fn found_one(&self, kind: GhostKind, ghost: Ghost) -> SearchOutcome {
+        let ghost = self.with_caution(ghost);
         if ghost.shape == self.grip.shape { SearchOutcome::SameShape } else { self.found(kind, [ghost]) }
+    }
+
+    /// Says of a shape that it is above the level.
+    fn with_caution(&self, ghost: Ghost) -> Ghost {
+        if ghost.fingering.is_err() || self.level.allows(self.rig, &ghost.shape, &self.hand()) {
+            return ghost;
+        }
+        let above = format!("above {} level", self.level);
+        let about = if ghost.about.is_empty() { above } else { format!("{}; {above}", ghost.about) };
+        Ghost { about, ..ghost }
     }
 
     /// Looks for the next inversion on the same strings.
     pub(super) fn inversion(&self, way: VoiceDirection) -> Result<SearchOutcome, ElsewhereError> {
-        let found = next_inversion(self.rig, self.shape(), way, &self.request())?;
+        let found = next_inversion(self.rig, self.shape(), way, &self.request_of_all())?;
         let about = if found.steps > 1 { "the nearer ones cannot be held".to_owned() } else { String::new() };
         let (shape, fingering) = (found.shape, Ok(found.fingering));
         Ok(self.found_one(GhostKind::Inversion, Ghost { shape, fingering, about, kept: Vec::new() }))
@@ -143,7 +194,7 @@ impl SearchStart<'_> {
                 let (kept, about) = (Vec::new(), String::new());
                 let ghost = Ghost { shape: instead.shape, fingering: Ok(instead.fingering), about, kept };
                 (
-                    Ghosts::new(GhostKind::Smaller, shape.clone(), [ghost]),
+                    Ghosts::new(GhostKind::Smaller, shape.clone(), [self.with_caution(ghost)]),
                     format!("{words} {{Neck(TakeGhost)}} uses it."),
                 )
             }
@@ -154,19 +205,38 @@ impl SearchStart<'_> {
     /// wrong with the name, or that the strings do not do.
     pub(super) fn named(&self, text: &str) -> Result<SearchOutcome, String> {
         let open_shapes = OpenShapes::on(self.rig);
-        let VoicingQuery { chord: typed, from_shape, level } = VoicingQuery::read(text, &open_shapes)?;
+        let VoicingQuery { chord: typed, from_shape, level, order } = VoicingQuery::read(text, &open_shapes)?;
+        let level = level.unwrap_or(self.level);
         let symbol = self.rig.lowest_is().named(&typed);
         let sounding = symbol.moved(self.rig.played_as().semitones(), None);
-        let (board, request) = (ChordBoard::of(self.rig), Request { level, ..self.request() });
-        let mut found = board.search(&sounding, &request).map_err(|error| error.to_string())?;
-        let all = found.count();
-        if let Some(name) = &from_shape {
-            found.retain(|shape| open_shapes.of(shape).is_some_and(|open| open.is_called(name)));
+        let (board, request, of_all) =
+            (ChordBoard::of(self.rig), Request { level, ..self.request() }, self.request_of_all());
+        let search = |request| -> Result<Search<'_>, String> {
+            let mut found = board.search(&sounding, request).map_err(|error| error.to_string())?;
+            if let Some(name) = &from_shape {
+                found.retain(|shape| open_shapes.of(shape).is_some_and(|open| open.is_called(name)));
+            }
+            Ok(found)
+        };
+        let found = search(&request)?;
+        let left = found.count();
+        let all = if level == PlayerLevel::default() { left } else { search(&of_all)?.count() };
+        let share = LevelShare { level, left, all };
+        if left == 0 && all > 0 {
+            return Err(format!("{share} of {symbol}: type {} behind a comma for all of them", PlayerLevel::Advanced));
         }
-        let found = found.found(MOST);
-        if found.is_empty() && (all > 0 || level != PlayerLevel::default()) {
-            return Err(format!("no voicing of {symbol} is left: leave out what stands behind the comma"));
+        if let Some(name) = from_shape.filter(|_| left == 0) {
+            return Err(format!("no voicing of {symbol} comes from the {name} shape: leave it out, or type another"));
         }
+        let found = match order {
+            SuggestionOrder::BestFirst => found.found(MOST),
+            SuggestionOrder::ByOpenShape => {
+                let mut found = found.found(usize::MAX);
+                found.sort_by_cached_key(|voicing| open_shapes.place(&voicing.shape));
+                found.truncate(MOST);
+                found
+            }
+        };
         if found.is_empty() {
             return Err(format!("no voicing of {symbol} that a {} hand can play on this neck", self.hand.name()));
         }
@@ -178,7 +248,7 @@ impl SearchStart<'_> {
             fingering: Ok(voicing.fingering),
             kept: vec![name.clone()],
         });
-        Ok(self.found(GhostKind::Named, ghosts))
+        Ok(self.found(GhostKind::Named, ghosts).of_all(share))
     }
 }
 

@@ -3,12 +3,14 @@
 //! A search runs only when it is asked for; what it found is stepped through until the shape on the
 //! fretboard changes.
 
+use std::fmt;
 use std::sync::Arc;
 
 use crate::instrument::fingering::{Fingering, FingeringError};
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::elsewhere::HANDS;
+use crate::instrument::voicing::level::PlayerLevel;
 use crate::workbench::panes::fretboard::grip::Grip;
 
 /// What the ghosts have in common with the fingers.
@@ -62,6 +64,28 @@ impl Ghost {
     }
 }
 
+/// How many of the shapes that were found a level of playing leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LevelShare {
+    /// The level.
+    pub level: PlayerLevel,
+    /// How many keep to it.
+    pub left: usize,
+    /// How many there are for a player of every level.
+    pub all: usize,
+}
+
+impl fmt::Display for LevelShare {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { level, left, all } = self;
+        let shapes = if *all == 1 { "shape" } else { "shapes" };
+        match left {
+            0 => write!(f, "{level}: none of {all} {shapes}"),
+            left => write!(f, "{level}: {left} of {all} {shapes}"),
+        }
+    }
+}
+
 /// Some ghosts, one of which is shown.
 ///
 /// Invariant: there is at least one.
@@ -71,6 +95,8 @@ pub struct Ghosts {
     pub kind: GhostKind,
     /// The shape on the fretboard that they belong to.
     pub of: Shape,
+    /// How many a level has left; `None` where it has left them all.
+    pub share: Option<LevelShare>,
     first: Ghost,
     rest: Vec<Ghost>,
     at: usize,
@@ -81,7 +107,12 @@ impl Ghosts {
     pub fn new(kind: GhostKind, of: Shape, list: impl IntoIterator<Item = Ghost>) -> Option<Self> {
         let mut list = list.into_iter();
         let first = list.next()?;
-        Some(Self { kind, of, first, rest: list.collect(), at: 0 })
+        Some(Self { kind, of, share: None, first, rest: list.collect(), at: 0 })
+    }
+
+    /// Returns the same with what a level has left of all that there are.
+    pub fn of_all(self, share: LevelShare) -> Self {
+        Self { share: Some(share).filter(|share| share.left < share.all), ..self }
     }
 
     /// Returns how many there are.

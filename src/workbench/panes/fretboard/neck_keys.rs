@@ -40,7 +40,7 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> PaneReply {
             FretboardQuestion::ChordName,
             "Chord name: show its voicings",
             "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape. Behind a comma: an open shape it comes from, \
-             as in F, E shape; or who plays it, as in F, beginner.",
+             as in F, E shape; who plays it, as in F, beginner; F, by shape sorts by open shape.",
             "",
         ))),
         NeckAction::NextGhost => step_ghost(&mut pane.ghosts, Ghosts::next),
@@ -55,6 +55,10 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> PaneReply {
             // What was found was found for the hand before.
             pane.ghosts = None;
             pane.neck.change_hand()
+        }
+        NeckAction::ChangeLevel => {
+            pane.ghosts = None;
+            pane.neck.change_level()
         }
         NeckAction::TurnLeftHanded => pane.neck.turn_left_handed(),
         NeckAction::TurnStrings => pane.neck.turn_strings(),
@@ -90,7 +94,8 @@ pub fn click_ghost(pane: &mut FretboardPane, string: StringNumber, fret: Fret) -
 
 /// Returns what a search on the fretboard sets out from.
 pub(super) fn start_of(pane: &FretboardPane) -> SearchStart<'_> {
-    SearchStart { rig: pane.rig(), grip: pane.grip(), ghosts: pane.ghosts(), hand: pane.neck().hand() }
+    let (rig, neck) = (pane.rig(), pane.neck());
+    SearchStart { rig, grip: pane.grip(), ghosts: pane.ghosts(), hand: neck.hand(), level: neck.level() }
 }
 
 /// Returns whether what a search of this kind has found is shown.
@@ -130,6 +135,10 @@ fn show(found: SearchOutcome, shown: &mut Option<Ghosts>) -> PaneReply {
             *shown = None;
             PaneReply::note("this is the shape on the fretboard again")
         }
+        SearchOutcome::NoneAtLevel(share) => {
+            *shown = None;
+            PaneReply::note(format!("{share}; {{Neck(ChangeLevel)}} changes the level"))
+        }
         SearchOutcome::Nothing => PaneReply::note("no other place for these notes that this hand can hold"),
     }
 }
@@ -150,7 +159,8 @@ fn say_ghost(ghosts: &Ghosts) -> PaneReply {
         count => format!("{} of {count}: ", ghosts.place()),
     };
     text += &ghost.shape.to_string();
-    for part in [ghost.about.clone(), ghost.hold_in_words()] {
+    let share = ghosts.share.map_or(String::new(), |share| share.to_string());
+    for part in [ghost.about.clone(), ghost.hold_in_words(), share] {
         if !part.is_empty() {
             text += &format!("; {part}");
         }

@@ -4,6 +4,7 @@ use crate::instrument::hand::{Hand, HandSize};
 use crate::instrument::harmonics::Node;
 use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::rig::Rig;
+use crate::instrument::voicing::level::PlayerLevel;
 use crate::store::settings::{NeckSettings, StringOne};
 use crate::theory::key::Key;
 use crate::theory::pitch::Pitch;
@@ -64,7 +65,7 @@ enum Nodes {
 /// How the neck is seen.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct NeckView {
-    /// What outlives the lesson: the side, the order of the strings, the size of the hand.
+    /// What outlives the lesson: the side, the order of the strings, the size of the hand, the level.
     settings: NeckSettings,
     labels: Labels,
     /// The key of the music, as it sounds.
@@ -95,6 +96,11 @@ impl NeckView {
     /// Returns the size of the hand that plays.
     pub const fn hand(&self) -> HandSize {
         self.settings.hand
+    }
+
+    /// Returns the level that suggestions keep to.
+    pub const fn level(&self) -> PlayerLevel {
+        self.settings.level
     }
 
     /// Returns whether the nut is on the right.
@@ -195,6 +201,19 @@ impl NeckView {
         };
         let (name, reach) = (self.hand().name(), Hand::new(self.hand()).reach().0);
         self.kept(format!("{name} hand: reaches {reach:.0} mm from index to little finger"))
+    }
+
+    /// Takes the next higher level, the lowest after the highest. Returns what to say, and has the level kept.
+    pub(super) fn change_level(&mut self) -> PaneReply {
+        let (level, shown) = match self.level() {
+            PlayerLevel::Beginner => (PlayerLevel::Intermediate, "suggestions with barre chords, and no hard stretch"),
+            PlayerLevel::Intermediate => (PlayerLevel::Advanced, "suggestions of every shape that the hand can hold"),
+            PlayerLevel::Advanced => {
+                (PlayerLevel::Beginner, "suggestions for the first year, without full barre chords")
+            }
+        };
+        self.settings.level = level;
+        self.kept(format!("{level}: {shown}"))
     }
 
     /// Returns a reply that says `text` and has the settings kept.

@@ -84,8 +84,11 @@ pub fn draw_hold(pane: &FretboardPane, (x, y): (usize, usize), region: &mut Regi
 pub fn draw_note(pane: &FretboardPane, y: usize, region: &mut Region<'_>) -> bool {
     let text = if let Some(ghosts) = pane.ghosts() {
         let ghost = ghosts.shown();
-        let place =
-            if ghosts.count() > 1 { format!("{} of {}: ", ghosts.place(), ghosts.count()) } else { String::new() };
+        let place = match (ghosts.count(), ghosts.share) {
+            (1, None) => String::new(),
+            (count, None) => format!("{} of {count}: ", ghosts.place()),
+            (count, Some(share)) => format!("{} of {count} ({share}): ", ghosts.place()),
+        };
         let long = format!("( ) {place}{}  {}", ghost.shape, ghost.hold_in_words());
         match &ghost.fingering {
             Ok(fingering) if long.chars().count() + 1 > region.width() => {

@@ -12,12 +12,27 @@ pub(super) struct VoicingQuery {
     pub(super) chord: ChordSymbol,
     /// The chord of the open shape that they come from; `None` where any will do.
     pub(super) from_shape: Option<ChordSymbol>,
-    /// Who plays them.
-    pub(super) level: PlayerLevel,
+    /// Who plays them; `None` where that is not said.
+    pub(super) level: Option<PlayerLevel>,
+    /// In which order they come.
+    pub(super) order: SuggestionOrder,
 }
 
+/// In which order suggestions come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum SuggestionOrder {
+    /// The best first.
+    #[default]
+    BestFirst,
+    /// Those of one open shape together, in the order in which the open ones are taught.
+    ByOpenShape,
+}
+
+/// What is typed for [`SuggestionOrder::ByOpenShape`].
+const BY_SHAPE: &str = "by shape";
+
 impl VoicingQuery {
-    /// Reads `F`, `F, E shape` or `F, beginner`. Errors: in words, what is wrong with it.
+    /// Reads `F`, `F, E shape`, `F, by shape` or `F, beginner`. Errors: in words, what is wrong with it.
     pub(super) fn read(text: &str, open_shapes: &OpenShapes) -> Result<Self, String> {
         let whole = text.trim().parse::<ChordSymbol>();
         let (name, wishes) = match (&whole, text.rfind(')')) {
@@ -27,10 +42,14 @@ impl VoicingQuery {
             (Err(_), None) => split(text, 0),
         };
         let chord = name.trim().parse().map_err(|error| format!("{error}"))?;
-        let mut query = Self { chord, from_shape: None, level: PlayerLevel::default() };
+        let mut query = Self { chord, from_shape: None, level: None, order: SuggestionOrder::default() };
         for wish in wishes.split(',').map(str::trim).filter(|wish| !wish.is_empty()) {
             if let Ok(level) = wish.parse() {
-                query.level = level;
+                query.level = Some(level);
+                continue;
+            }
+            if wish.eq_ignore_ascii_case(BY_SHAPE) {
+                query.order = SuggestionOrder::ByOpenShape;
                 continue;
             }
             let shape = wish.strip_suffix("shape").unwrap_or(wish);
@@ -57,7 +76,7 @@ mod tests {
     use crate::instrument::rig::Rig;
 
     #[track_caller]
-    fn read(text: &str) -> Result<(String, Option<String>, PlayerLevel), String> {
+    fn read(text: &str) -> Result<(String, Option<String>, Option<PlayerLevel>), String> {
         let (instrument, tuning) = setup_from_text(Some("guitar"), None).unwrap();
         let open_shapes = OpenShapes::on(&Rig::new(instrument, tuning, None).unwrap());
         let query = VoicingQuery::read(text, &open_shapes)?;
@@ -68,11 +87,11 @@ mod tests {
     fn a_chord_is_read_with_what_is_wanted_of_it() {
         let shape = |name: &str| Some(name.to_owned());
         for (text, chord, from_shape, level) in [
-            ("F", "F", None, PlayerLevel::Advanced),
-            ("F, E shape", "F", shape("E"), PlayerLevel::Advanced),
-            ("Fm7,Em7", "Fm7", shape("Em7"), PlayerLevel::Advanced),
-            ("F , beginner, E shape ", "F", shape("E"), PlayerLevel::Beginner),
-            ("C7(b9,#9), Intermediate", "C7(b9,#9)", None, PlayerLevel::Intermediate),
+            ("F", "F", None, None),
+            ("F, E shape", "F", shape("E"), None),
+            ("Fm7,Em7", "Fm7", shape("Em7"), None),
+            ("F , beginner, E shape ", "F", shape("E"), Some(PlayerLevel::Beginner)),
+            ("C7(b9,#9), Intermediate", "C7(b9,#9)", None, Some(PlayerLevel::Intermediate)),
         ] {
             let (found, wanted, who) = read(text).unwrap();
             let plain: ChordSymbol = chord.parse().unwrap();

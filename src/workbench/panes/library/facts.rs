@@ -32,6 +32,9 @@ pub fn show_about(open: &EditedLesson, item: &LibraryItem) -> PaneReply {
     let voicing = &item.voicing;
     let line = |head: &str, text: String| ListLine { head: head.to_owned(), text, ..ListLine::default() };
     let mut lines = vec![line("shape", voicing.shape.to_string()), line("played in", item.setup.clone())];
+    if let Some(open) = &item.open_shape {
+        lines.push(line("open shape", open.in_words()));
+    }
     if !voicing.readings.is_empty() {
         lines.push(line("readings", voicing.readings.join(", ")));
     }

@@ -38,6 +38,23 @@ pub enum Arrangement {
     Grids,
 }
 
+/// In which order the voicings stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LibraryOrdering {
+    /// As they were saved.
+    #[default]
+    AsSaved,
+    /// Those of one open shape together.
+    ByOpenShape,
+}
+
+/// How the voicings are laid out, and in which order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct LibraryView {
+    arrangement: Arrangement,
+    ordering: LibraryOrdering,
+}
+
 /// The library's own state.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct LibraryPane {
@@ -56,7 +73,7 @@ pub struct LibraryPane {
     selected: usize,
     scroll: Scroll,
     height: usize,
-    arrangement: Arrangement,
+    view: LibraryView,
     /// How the grids lie in the pane.
     grids: Grids,
     /// What the key that is struck now does to the library.
@@ -147,7 +164,7 @@ impl LibraryPane {
 
     /// Returns how the voicings are laid out.
     pub const fn arrangement(&self) -> Arrangement {
-        self.arrangement
+        self.view.arrangement
     }
 
     /// Returns the voicings kept on the disk, in their order.
@@ -179,7 +196,7 @@ impl LibraryPane {
     pub fn select_at(&mut self, (x, y): (usize, usize)) {
         self.sought = None;
         let Some(line) = y.checked_sub(self.list_top()) else { return };
-        let place = match self.arrangement {
+        let place = match self.view.arrangement {
             Arrangement::List => Some(self.scroll.first() + line),
             Arrangement::Grids => self.grids.at((x, line), |place| self.item_at(place)),
         };
@@ -197,7 +214,7 @@ impl LibraryPane {
     pub fn act(&mut self, action: LibraryAction) {
         self.sought = None;
         let last = self.found.len().saturating_sub(1);
-        let (line, page) = match self.arrangement {
+        let (line, page) = match self.view.arrangement {
             Arrangement::List => (1, self.height.max(1)),
             Arrangement::Grids => (self.grids.across(), self.grids.across() * self.grids.rows_in(self.height)),
         };
@@ -210,7 +227,7 @@ impl LibraryPane {
             LibraryAction::Left => self.selected = self.selected.saturating_sub(1),
             LibraryAction::Right => self.selected = (self.selected + 1).min(last),
             LibraryAction::ToggleGrids => {
-                self.arrangement = match self.arrangement {
+                self.view.arrangement = match self.view.arrangement {
                     Arrangement::List => Arrangement::Grids,
                     Arrangement::Grids => Arrangement::List,
                 };
@@ -228,8 +245,28 @@ impl LibraryPane {
             | LibraryAction::TakeOut
             | LibraryAction::EditTags
             | LibraryAction::JoinDuplicates
+            | LibraryAction::SortByShape
             | LibraryAction::ShowAbout => {}
         }
+    }
+
+    /// Sorts by open shape, or stands the voicings as they were saved again; the selected one stays. Returns what to say.
+    pub fn sort_by_shape(&mut self) -> &'static str {
+        let selected = self.found.get(self.selected).copied();
+        let said = match self.view.ordering {
+            LibraryOrdering::AsSaved => {
+                self.view.ordering = LibraryOrdering::ByOpenShape;
+                "sorted by the open shape that each comes from; those that come from none are last"
+            }
+            LibraryOrdering::ByOpenShape => {
+                self.view.ordering = LibraryOrdering::AsSaved;
+                "in the order in which they were saved"
+            }
+        };
+        self.find_what_answers();
+        let place = self.found.iter().position(|place| Some(*place) == selected);
+        self.selected = place.unwrap_or(self.selected);
+        said
     }
 
     /// Does what was asked while typing.
@@ -264,6 +301,13 @@ impl LibraryPane {
         let query = Query::of(self.query.text());
         let answers = |item: &LibraryItem| item.answers_to(&query);
         self.found = self.items.iter().enumerate().filter(|(_, item)| answers(item)).map(|(place, _)| place).collect();
+        match self.view.ordering {
+            LibraryOrdering::AsSaved => {}
+            LibraryOrdering::ByOpenShape => {
+                let items = &self.items;
+                self.found.sort_by_cached_key(|place| items.get(*place).map(|item| item.by_open_shape()));
+            }
+        }
         self.selected = self.selected.min(self.found.len().saturating_sub(1));
     }
 
@@ -278,7 +322,7 @@ impl LibraryPane {
     /// Brings the selected voicing into view in a pane of so many columns and lines.
     pub fn settle(&mut self, (width, height): (usize, usize), charset: Charset) {
         self.height = height.saturating_sub(self.list_top());
-        if self.arrangement == Arrangement::Grids {
+        if self.view.arrangement == Arrangement::Grids {
             let mut grids = self.grids;
             grids.fit(width, charset, self.items.iter().map(|item| item.voicing.shape.strings().len()));
             grids.show(self.selected, self.height, |place| self.item_at(place));
@@ -291,7 +335,7 @@ impl LibraryPane {
 impl LibraryPane {
     /// Returns what of the voicings found is not in view.
     fn unseen(&self) -> Unseen {
-        match self.arrangement {
+        match self.view.arrangement {
             Arrangement::List => Unseen::of(Counted::Voicings, self.scroll.first(), self.height, self.found.len()),
             Arrangement::Grids => self.grids.unseen(self.height, self.found.len(), |place| self.item_at(place)),
         }
@@ -322,7 +366,7 @@ pub fn draw(pane: &LibraryPane, region: &mut Region<'_>, focused: Focused) {
         region.text(1, pane.list_top(), "Nothing found.", Role::Plain);
         return;
     }
-    match pane.arrangement {
+    match pane.view.arrangement {
         Arrangement::List => draw_list(pane, unseen, region, focused),
         Arrangement::Grids => draw_grids(pane, unseen, region, focused),
     }
@@ -412,10 +456,10 @@ fn draw_query(pane: &LibraryPane, region: &mut Region<'_>) {
     draw_typed(&pane.query, 0, typing, &mut region.part(x, 1, width, 1));
 }
 
-/// Returns where a voicing belongs: its setup, its tags, and the lessons that teach it.
+/// Returns where a voicing belongs: its setup, the open shape that it comes from, its tags, and the lessons that teach it.
 fn about(item: &LibraryItem, lessons: &[TaughtIn]) -> String {
     let lessons = lessons.iter().map(|taught| taught.lesson.clone());
-    let facts: Vec<String> =
-        std::iter::once(item.setup.clone()).chain(item.voicing.tags.iter().cloned()).chain(lessons).collect();
+    let (setup, tags) = (std::iter::once(item.setup.clone()), item.voicing.tags.iter().cloned());
+    let facts: Vec<String> = setup.chain(item.open_shape_in_words()).chain(tags).chain(lessons).collect();
     facts.join("  ")
 }

@@ -11,7 +11,8 @@ pub fn library_list(items: &[LibraryItem]) -> ListBox {
         let below = if lessons.is_empty() { String::new() } else { format!("taught in {}", lessons.join(", ")) };
         let tags =
             if item.voicing.tags.is_empty() { String::new() } else { format!("   {}", item.voicing.tags.join(", ")) };
-        let text = format!("{}   {}{tags}", item.voicing.shape.compact(), item.setup);
+        let open = item.open_shape_in_words().map_or(String::new(), |open| format!("   {open}"));
+        let text = format!("{}   {}{open}{tags}", item.voicing.shape.compact(), item.setup);
         ListLine { head: item.name(), text, below, ..ListLine::default() }
     };
     let mut lines: Vec<ListLine> = items.iter().map(line).collect();
