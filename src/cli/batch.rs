@@ -4,7 +4,7 @@
 //! A line that is too long for a shape gets its error like any other, up to 16 MB; a longer line stops the run.
 
 use std::fs::File;
-use std::io::{self, BufRead, BufReader, Write};
+use std::io::{self, BufRead, BufReader, Read, Write};
 use std::path::Path;
 
 use anyhow::{Context as _, Result, bail};
@@ -41,22 +41,32 @@ pub fn each_line(
     answer: &mut dyn FnMut(&str, &mut dyn Write) -> Result<Answered>,
 ) -> Result<Outcome> {
     if path == Path::new("-") {
-        // Whoever writes into a pipe that stays open waits for each answer.
-        return lines(input, "cannot read standard input", out, thing, &mut |line, out| {
-            let answered = answer(line, out)?;
-            out.flush()?;
-            Ok(answered)
-        });
+        return lines(
+            &mut BufReader::new(input),
+            "cannot read standard input",
+            (out, Flushing::WhereNoLineWaits),
+            thing,
+            answer,
+        );
     }
     let cannot = format!("cannot read {}", shown(path));
     let file = File::open(path).with_context(|| cannot.clone())?;
-    lines(&mut BufReader::new(file), &cannot, out, thing, answer)
+    lines(&mut BufReader::new(file), &cannot, (out, Flushing::AtTheEnd), thing, answer)
+}
+
+/// When answers are handed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Flushing {
+    /// Whoever writes into a pipe that stays open waits for each answer; only where the next line is there already nobody does.
+    WhereNoLineWaits,
+    /// Nobody waits.
+    AtTheEnd,
 }
 
 fn lines(
-    input: &mut dyn BufRead,
+    input: &mut BufReader<impl Read>,
     cannot: &str,
-    out: &mut dyn Write,
+    (out, flushing): (&mut dyn Write, Flushing),
     thing: &str,
     answer: &mut dyn FnMut(&str, &mut dyn Write) -> Result<Answered>,
 ) -> Result<Outcome> {
@@ -64,7 +74,7 @@ fn lines(
     let mut line = Vec::new();
     loop {
         line.clear();
-        let mut limited = io::Read::take(&mut *input, LONGEST_LINE + 1);
+        let mut limited = Read::take(&mut *input, LONGEST_LINE + 1);
         let length = limited.read_until(b'\n', &mut line).with_context(|| cannot.to_owned())?;
         if length == 0 {
             return Ok(outcome);
@@ -77,6 +87,9 @@ fn lines(
         let text = text.strip_suffix('\r').unwrap_or(text);
         if answer(text, out)? == Answered::No {
             outcome = Outcome::ProblemsFound;
+        }
+        if flushing == Flushing::WhereNoLineWaits && !input.buffer().contains(&b'\n') {
+            out.flush()?;
         }
     }
 }
@@ -95,8 +108,20 @@ impl JsonLines {
     ///
     /// Errors: output that cannot be written.
     pub fn write(&mut self, answer: &impl Serialize, echo: &str, out: &mut dyn Write) -> io::Result<()> {
+        self.write_with(echo, out, |line| Ok(serde_json::to_writer(line, answer)?))
+    }
+
+    /// Writes what `answer` adds as one line; see [`JsonLines::write`].
+    ///
+    /// Errors: those of `answer`, and output that cannot be written.
+    pub fn write_with(
+        &mut self,
+        echo: &str,
+        out: &mut dyn Write,
+        answer: impl FnOnce(&mut Vec<u8>) -> io::Result<()>,
+    ) -> io::Result<()> {
         self.line.clear();
-        serde_json::to_writer(&mut self.line, answer)?;
+        answer(&mut self.line)?;
         let harmless = echo.bytes().all(|byte| matches!(byte, b' '..=b'~')) || echo.chars().all(shows_as_itself);
         if !harmless {
             self.line = escaped(&String::from_utf8_lossy(&self.line)).into_bytes();

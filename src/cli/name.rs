@@ -19,10 +19,12 @@ use crate::theory::reading::{Reading, readings_limited};
 
 mod json;
 mod namer;
+mod remembered;
 mod table;
 
 use json::{NameAnswer, ReadingAnswer};
-use namer::{Namer, spelled};
+use namer::{Namer, Sounding, spelled};
+use remembered::Remembered;
 use table::write_table;
 
 /// Names the given shapes one after the other.
@@ -74,6 +76,7 @@ struct Answers {
     limit: usize,
     format: Format,
     lines: JsonLines,
+    remembered: Remembered,
 }
 
 impl Answers {
@@ -83,6 +86,7 @@ impl Answers {
             limit: args.limit,
             format: if args.json { Format::Json } else { Format::Table },
             lines: JsonLines::default(),
+            remembered: Remembered::default(),
         })
     }
 
@@ -117,12 +121,16 @@ impl Answers {
         let mut lines = std::mem::take(&mut self.lines);
         let answered = match self.namer.sounding(text) {
             Ok(sounding) => {
-                let readings = readings_limited(&sounding.notes, &self.namer.context, self.limit);
-                let open = self.namer.open_shapes.of(sounding.written.shape());
-                let candidates = readings.iter().map(|reading| self.candidate(reading, open.as_ref())).collect();
-                let notes = spelled(&sounding.notes, readings.first());
-                let (decisions, _) = self.namer.weighed(&sounding);
-                lines.write(&NameAnswer::Named { shape: text, notes, candidates, decisions }, text, out)?;
+                match self.namer.likeness(&sounding) {
+                    Some(likeness) => {
+                        let (asked, shape) = ((&self.namer, self.limit), (text, &sounding, likeness));
+                        lines.write_with(text, out, |line| self.remembered.write(asked, shape, line))?;
+                    }
+                    None => {
+                        let readings = readings_limited(&sounding.notes, &self.namer.context, self.limit);
+                        lines.write(&self.answer(text, &sounding, &readings), text, out)?;
+                    }
+                }
                 Answered::Yes
             }
             Err(error) => {
@@ -134,9 +142,82 @@ impl Answers {
         Ok(answered)
     }
 
+    fn answer<'a>(&self, text: &'a str, sounding: &Sounding, readings: &'a [Reading]) -> NameAnswer<'a> {
+        let open = self.namer.open_shapes.of(sounding.written.shape());
+        let candidates = readings.iter().map(|reading| self.candidate(reading, open.as_ref())).collect();
+        let notes = spelled(&sounding.notes, readings.first());
+        let (decisions, _) = self.namer.weighed(sounding);
+        NameAnswer::Named { shape: text, notes, candidates, decisions }
+    }
+
     fn candidate<'a>(&self, reading: &'a Reading, open: Option<&OpenShape>) -> ReadingAnswer<'a> {
         // Of an open shape the reading says all.
         let open = open.filter(|open| open.is_elsewhere() && self.namer.is_made_by(reading, open));
         ReadingAnswer::new(reading, self.namer.played_as(reading), open.map(OpenShapeAnswer::new))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::Parser;
+
+    use super::*;
+
+    #[derive(Parser)]
+    struct Line {
+        #[command(flatten)]
+        name: NameArgs,
+    }
+
+    /// Shapes that follow one another in no order, the same ones each time.
+    fn shapes(strings: usize, count: usize) -> impl Iterator<Item = String> {
+        let mut state = 12_345_u64;
+        let mut draw = move |sides: u64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) % sides
+        };
+        let string = move || match draw(14) {
+            0 | 1 => "x".to_owned(),
+            fret => (fret - 2).to_string(),
+        };
+        let mut string = string;
+        (0..count).map(move |_| (0..strings).map(|_| string()).collect::<Vec<String>>().join(" "))
+    }
+
+    #[test]
+    fn what_is_remembered_is_written_as_what_is_found_anew_byte_for_byte() {
+        for (options, strings) in [
+            ("", 6),
+            ("--limit 1", 6),
+            ("--limit 100", 6),
+            ("--key Db", 6),
+            ("--key D-dorian --previous Am7 --next G7", 6),
+            ("--next C", 6),
+            ("--bass F#", 6),
+            ("--bass Gb --key Eb", 6),
+            ("--capo 3 --key A", 6),
+            ("--tuning DADGAD", 6),
+            ("--instrument ukulele", 4),
+            ("--instrument bass", 4),
+            ("--tuning C2-F2-Bb2-Eb3-G3-C4", 6),
+        ] {
+            let words = options.split(' ').filter(|word| !word.is_empty()).map(|word| word.replace('-', " "));
+            let words =
+                words.map(|word| word.strip_prefix("  ").map_or_else(|| word.clone(), |name| format!("--{name}")));
+            let line = ["name".to_owned(), "--json".to_owned(), "x".to_owned()].into_iter().chain(words);
+            let args = Line::try_parse_from(line).unwrap_or_else(|error| panic!("{options}: {error}")).name;
+            let mut answers = Answers::new(&args).unwrap();
+            let mut remembered = 0;
+            for text in shapes(strings, 2500) {
+                let sounding = answers.namer.sounding(&text).unwrap();
+                remembered += usize::from(answers.namer.likeness(&sounding).is_some());
+                let readings = readings_limited(&sounding.notes, &answers.namer.context, answers.limit);
+                let anew = serde_json::to_string(&answers.answer(&text, &sounding, &readings)).unwrap() + "\n";
+                let mut out = Vec::new();
+                answers.write_json(&text, &mut out).unwrap();
+                assert_eq!(String::from_utf8(out).unwrap(), anew, "{options}: {text}");
+            }
+            assert!(remembered > 1000, "{options}: {remembered}");
+        }
     }
 }

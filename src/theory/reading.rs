@@ -116,6 +116,43 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     found
 }
 
+/// What decides the readings of some notes, but for which string has which of them: in one context, what is alike has the
+/// same readings apart from [`Reading::notes`], where each pitch class has the same [`Tone`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Likeness(u32);
+
+impl Likeness {
+    /// Returns it; `None` where fewer than three pitch classes sound, whose names tell of octaves and of strings too.
+    pub fn of(notes: &[Option<MidiNote>], context: &Context) -> Option<Self> {
+        let lowest = notes.iter().flatten().min()?;
+        let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
+        let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
+        if set.len() < 3 {
+            return None;
+        }
+        // Only of four tones one may be the relative of another.
+        let relatives = if set.len() == RELATIVE_TONES {
+            let below = |root: &u8| relative_is_below(notes, PitchClass::of(i32::from(*root)));
+            (0..12).filter(below).fold(0, |all, root| all | 1 << root)
+        } else {
+            0
+        };
+        // A bass that is stated may sound too, and then has a name as a string's note.
+        let sounds = notes.iter().flatten().any(|note| note.pitch_class() == bass);
+        Some(Self(u32::from(set.bits()) | u32::from(bass.number()) << 12 | relatives << 16 | u32::from(sounds) << 28))
+    }
+}
+
+/// How many tones a chord has that has a relative.
+const RELATIVE_TONES: u32 = 4;
+
+/// Returns whether the root of the relative major of a minor chord on `root` is first heard below that.
+fn relative_is_below(notes: &[Option<MidiNote>], root: PitchClass) -> bool {
+    let lowest = |class: PitchClass| notes.iter().flatten().filter(|note| note.pitch_class() == class).min();
+    let relative = lowest(PitchClass::of(i32::from(root.number()) + 3));
+    relative.is_some_and(|relative| lowest(root).is_none_or(|root| relative < root))
+}
+
 /// A chord name for a set of pitch classes over a bass, as the table holds it: without spelling,
 /// without context, without the names of single notes, intervals and clusters.
 #[derive(Debug, Clone, Copy)]
@@ -282,10 +319,7 @@ impl Naming<'_> {
         if !candidate.has_relative || self.is_no_bass() {
             return false;
         }
-        let root = self.root_class(candidate);
-        let lowest = |class: PitchClass| self.notes.iter().flatten().filter(|note| note.pitch_class() == class).min();
-        let relative = lowest(PitchClass::of(i32::from(root.number()) + 3));
-        relative.is_some_and(|relative| lowest(root).is_none_or(|root| relative < root))
+        relative_is_below(self.notes, self.root_class(candidate))
     }
 
     /// Returns whether the lowest pitch is just another tone; a bass that somebody states is one all the same.

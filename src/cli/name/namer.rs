@@ -10,9 +10,10 @@ use crate::instrument::rig::Rig;
 use crate::instrument::shape_text::WrittenShape;
 use crate::instrument::voicing::open_shapes::{OpenShape, OpenShapes};
 use crate::text::quote::quoted;
+use crate::theory::degree::Degree;
 use crate::theory::key::Key;
 use crate::theory::pitch::{MidiNote, NoteName, Pitch};
-use crate::theory::reading::{Context, Doubt, Reading, readings_with_doubts};
+use crate::theory::reading::{Context, Doubt, Likeness, Reading, readings_with_doubts};
 use crate::theory::symbol::ChordSymbol;
 
 /// The longest text that is read as a shape, in bytes. A shape usually has about thirty.
@@ -73,11 +74,26 @@ impl Namer {
         open.makes(reading, self.rig.played_as().semitones())
     }
 
+    /// Returns the same of a reading that has this root and formula.
+    pub(super) fn is_made_of(&self, root: Option<NoteName>, formula: &[Degree], open: &OpenShape) -> bool {
+        open.makes_chord(root, formula, self.rig.played_as().semitones())
+    }
+
+    /// Returns what decides the readings of a shape; `None` where something about it is in doubt, or that is too much.
+    pub(super) fn likeness(&self, sounding: &Sounding) -> Option<Likeness> {
+        Likeness::of(&sounding.notes, &self.context).filter(|_| self.is_sure_of(sounding))
+    }
+
+    /// Returns whether nothing about a shape is in doubt.
+    fn is_sure_of(&self, sounding: &Sounding) -> bool {
+        self.unsure.is_empty() && !sounding.written.doubts().contains(&Doubt::Unsure)
+    }
+
     /// Returns what the strings in doubt decide (those marked in the shape and those of `--unsure`) and the readings
     /// without any of them. A muted string of `--unsure` may have been ringing open.
     pub(super) fn weighed(&self, sounding: &Sounding) -> (Vec<Weighed>, Vec<Reading>) {
         let Sounding { written, notes } = sounding;
-        if self.unsure.is_empty() && !written.doubts().contains(&Doubt::Unsure) {
+        if self.is_sure_of(sounding) {
             return Default::default();
         }
         let strings: Vec<Option<(MidiNote, Doubt)>> = notes

@@ -13,6 +13,7 @@ use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::Rig;
 use crate::text::quote::quoted;
 use crate::theory::count;
+use crate::theory::degree::Degree;
 use crate::theory::pitch::{NoteName, PitchClass};
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::reading::{Lowest, Reading};
@@ -277,8 +278,13 @@ impl OpenShape {
     /// Returns whether `reading` is the chord that this shape makes. What sounds is `raised` semitones above what is played;
     /// 0 where the reading is of what is played.
     pub fn makes(&self, reading: &Reading, raised: i32) -> bool {
+        self.makes_chord(reading.root, &reading.formula, raised)
+    }
+
+    /// Returns the same as [`OpenShape::makes`], of a reading that has this root and formula.
+    pub fn makes_chord(&self, root: Option<NoteName>, formula: &[Degree], raised: i32) -> bool {
         let up = i32::from(self.fret) + raised + i32::from(self.chord.root().pitch_class().number());
-        reading.root.map(NoteName::pitch_class) == Some(PitchClass::of(up)) && reading.formula == self.chord.formula()
+        root.map(NoteName::pitch_class) == Some(PitchClass::of(up)) && formula == self.chord.formula()
     }
 }
 
