@@ -43,6 +43,6 @@ fn chosen(name: Option<&str>) -> Result<&'static Demo> {
     };
     match demo {
         Some(demo) => Ok(demo),
-        None => bail!("there is no demo `{}`; there are: {}", quoted(name.unwrap_or_default()), names()),
+        None => bail!("no demo is called `{}`; the demos are: {}", quoted(name.unwrap_or_default()), names()),
     }
 }

@@ -27,7 +27,7 @@ pub fn run(args: &RenderArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         (Some(text), _, _) => of_passage(&lesson, by_name::passage(&lesson, text)?, options)?,
         (_, Some(text), _) => of_voicing(&lesson, by_name::voicing(&lesson, text)?)?,
         (_, _, Some(text)) => of_segment(&lesson, by_name::segment(&lesson, text)?, options)?,
-        _ => bail!("say what of the lesson to play: --passage, --voicing or --segment"),
+        _ => bail!("say what to play: --passage, --voicing or --segment"),
     };
     let target = SoundFile::new(&args.file, &heard.title, heard.rig.instrument())?;
     target.write(heard.performance.score, heard.performance.reference, streams)?;

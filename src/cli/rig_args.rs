@@ -23,5 +23,5 @@ pub struct RigArgs {
 /// Errors: the text is not a number, or the fret lies past the end of any neck.
 pub(super) fn fret(text: &str) -> Result<Fret, String> {
     let fret = text.parse().ok().and_then(Fret::new);
-    fret.ok_or_else(|| format!("a capo lies at fret 1 to {}, and 0 is no capo", Fret::LAST))
+    fret.ok_or_else(|| format!("a capo goes on fret 1 to {}; 0 means no capo", Fret::LAST))
 }

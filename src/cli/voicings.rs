@@ -110,8 +110,7 @@ impl Finder {
         let size: HandSize = args.hand.parse()?;
         let mut hand = Hand::new(size);
         if let Some(reach) = args.max_reach {
-            let wrong =
-                || anyhow!("a reach of {reach} mm is none: expected millimetres above 0, as in `--max-reach 90`");
+            let wrong = || anyhow!("{reach} mm is not a reach: expected millimetres above 0, as in `--max-reach 90`");
             hand = hand.reaching(Millimetres(reach)).ok_or_else(wrong)?;
         }
         let mut request = Request { hand, ..Request::default() };
@@ -255,7 +254,7 @@ impl Finder {
         if let Some(top) = self.request.top
             && !symbol.pitch_classes().has(top.pitch_class().number())
         {
-            bail!("{top} is no note of {symbol}, which has {}: it cannot be the top note", tones(&symbol));
+            bail!("{top} is not in {symbol}, which has {}: it cannot be the top note", tones(&symbol));
         }
         let symbol = self.rig.lowest_is().named(&symbol);
         ChordTones::of(&symbol, self.rig.tuning().strings().len())?;
@@ -366,8 +365,9 @@ fn with_bass(symbol: &ChordSymbol, bass: Sought) -> Result<ChordSymbol> {
 
 /// Reads `5-9`, or one fret alone. Errors: the text is neither, or the instrument lacks such frets.
 fn frets(text: &str, rig: &Rig) -> Result<std::ops::RangeInclusive<Fret>> {
-    let wrong =
-        || anyhow!("`--frets {}` is no range of frets: expected the lowest and the highest, as in `5-9`", quoted(text));
+    let wrong = || {
+        anyhow!("`--frets {}` is not a range of frets: expected the lowest and the highest, as in `5-9`", quoted(text))
+    };
     let (low, high) = text.trim().split_once('-').unwrap_or((text.trim(), text.trim()));
     let read = |text: &str| -> Option<u8> { text.trim().parse().ok() };
     let (low, high) = (read(low).ok_or_else(wrong)?, read(high).ok_or_else(wrong)?);

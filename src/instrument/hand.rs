@@ -110,7 +110,7 @@ impl HandSize {
 
 /// The text is no size of a hand.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{}` is no size of a hand: expected small, medium or large", quoted(.text))]
+#[error("`{}` is not a hand size: expected small, medium or large", quoted(.text))]
 pub struct HandSizeError {
     /// What was typed.
     pub text: String,

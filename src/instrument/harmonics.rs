@@ -57,7 +57,7 @@ pub struct Node {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum HarmonicError {
     /// What was typed is no point on the neck.
-    #[error("`{text}` is no point on the neck: expected a fret such as 12 or 3.2")]
+    #[error("`{text}` is not a point on the neck: expected a fret such as 12 or 3.2")]
     Point {
         /// What was typed.
         text: String,

@@ -72,14 +72,14 @@ impl Capo {
 pub enum CapoError {
     /// The fret is missing, or no fret.
     #[error(
-        "`{text}` is no capo: expected its fret, as in `3`, and the strings if it covers only some, as in `2 on 5 4 3`"
+        "`{text}` is not a capo: expected its fret, as in `3`, and the strings if it covers only some, as in `2 on 5 4 3`"
     )]
     Fret {
         /// What was typed.
         text: String,
     },
     /// One of the strings is none.
-    #[error("`{text}` is no string that a capo can cover: expected numbers from 1 to 12, as in `2 on 5 4 3`")]
+    #[error("`{text}` is not a string that a capo can cover: expected numbers from 1 to 12, as in `2 on 5 4 3`")]
     Covered {
         /// What was typed for the string.
         text: String,

@@ -91,7 +91,7 @@ fn of_the_format(error: &RonError) -> Option<(String, Cow<'static, str>)> {
         }
         RonError::ExpectedDifferentStructName { expected: "Document", .. }
         | RonError::ExpectedNamedStructLike("Document") => {
-            let problem = format!("this is no lesson file: expected `(format: {LESSON_FORMAT}, lesson: (…))`");
+            let problem = format!("this is not a lesson file: expected `(format: {LESSON_FORMAT}, lesson: (…))`");
             Some((problem, NOT_A_LESSON.into()))
         }
         _ => None,
@@ -128,7 +128,7 @@ fn of_the_file(error: &RonError) -> Option<(String, &'static str)> {
     let (problem, hint) = match error {
         RonError::Eof => ("the file ends too early", COMPLETE),
         RonError::ExceededRecursionLimit => {
-            ("brackets are nested far deeper than in any lesson", "this is no lesson file, or a damaged one")
+            ("brackets are nested far deeper than in any lesson", "this is not a lesson file, or a damaged one")
         }
         RonError::TrailingCharacters => (
             "expected the end of the file after the last closing bracket",

@@ -123,7 +123,7 @@ impl Namer {
 fn bass(text: &str) -> Result<NoteName> {
     text.trim().parse().ok().with_context(|| {
         format!(
-            "the bass `{}` is no note: expected a letter from A to G, sharps or flats, and no octave, as in `F#`",
+            "the bass `{}` is not a note: expected a letter from A to G, sharps or flats, and no octave, as in `F#`",
             quoted(text)
         )
     })

@@ -9,10 +9,10 @@ use crate::text::quote::quoted;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum MidiError {
     /// It does not begin as such files do.
-    #[error("this is no Standard MIDI File: it does not begin with `MThd`")]
+    #[error("this is not a Standard MIDI File: it does not begin with `MThd`")]
     NotMidi,
     /// It ends too early.
-    #[error("the file is cut off: {missing}; get it anew from where it came")]
+    #[error("the file is cut off: {missing}; get a fresh copy of it")]
     CutOff {
         /// What is missing.
         missing: String,

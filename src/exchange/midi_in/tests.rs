@@ -104,8 +104,8 @@ fn a_track_has_to_be_chosen_where_several_have_notes() {
 fn bad_files_say_what_is_wrong() {
     let example = &examples()[0].bytes;
     let message = |bytes: &[u8]| read(bytes, TrackChoice::default()).unwrap_err().to_string();
-    assert_eq!(message(b""), "this is no Standard MIDI File: it does not begin with `MThd`");
-    assert_eq!(message(b"RIFF"), "this is no Standard MIDI File: it does not begin with `MThd`");
+    assert_eq!(message(b""), "this is not a Standard MIDI File: it does not begin with `MThd`");
+    assert_eq!(message(b"RIFF"), "this is not a Standard MIDI File: it does not begin with `MThd`");
     for length in 4..example.len() {
         let told = message(&example[..length]);
         assert!(told.starts_with("the file is cut off") || told.starts_with("the file is damaged"), "{length}: {told}");

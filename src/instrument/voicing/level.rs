@@ -75,7 +75,7 @@ impl fmt::Display for PlayerLevel {
 
 /// The text is no level.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{}` is no level: expected beginner, intermediate or advanced", quoted(.text))]
+#[error("`{}` is not a level: expected beginner, intermediate or advanced", quoted(.text))]
 pub struct PlayerLevelError {
     /// What was typed.
     pub text: String,

@@ -51,7 +51,7 @@ struct PlacedShape {
 
 /// No open shape has that name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{}` is no open shape that others are named by in this tuning: expected {}", quoted(.text), one_of(.known))]
+#[error("`{}` is not an open shape that others are named by in this tuning: expected {}", quoted(.text), one_of(.known))]
 pub struct OpenShapeError {
     /// What was typed.
     pub text: String,

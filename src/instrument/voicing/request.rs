@@ -48,7 +48,7 @@ impl fmt::Display for Sought {
 
 /// The text is neither a note nor the name of a tone.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{}` is no note: expected a letter with its sharps or flats, as in `Bb`, or with an octave, as in `E4`", quoted(.text))]
+#[error("`{}` is not a note: expected a letter with its sharps or flats, as in `Bb`, or with an octave, as in `E4`", quoted(.text))]
 pub struct SoughtError {
     /// What was typed.
     pub text: String,

@@ -114,8 +114,8 @@ fn played(lesson: &Lesson, segment: &Segment, findings: &mut Vec<Finding>) {
             findings.push(Finding::note(
                 FindingKind::AbsurdNumber,
                 place,
-                format!("passage \"{title}\" is linked and played no times"),
-                "say how often, or delete the link",
+                format!("passage \"{title}\" is linked but never played"),
+                "say how many times, or delete the link",
             ));
         }
         if played.slow_times > 0 && !(1..=100).contains(&played.slow_percent) {

@@ -28,7 +28,7 @@ pub enum PhraseError {
     #[error("a repeat, an ending or a change of time signature, tempo or key stands between the bars: delete it first")]
     BarsApart,
     /// Nothing was copied.
-    #[error("nothing was copied yet")]
+    #[error("nothing has been copied yet")]
     NothingCopied,
     /// A length has no longer or shorter neighbour.
     #[error("there is no {0} length than this")]
@@ -61,7 +61,7 @@ pub enum PhraseError {
     #[error("string {0} already has a note here")]
     StringTaken(StringNumber),
     /// There is no such string.
-    #[error("there is no further string")]
+    #[error("there is no string beyond this one")]
     NoString,
     /// A note's pitch is not known, so it cannot be moved.
     #[error("{bar}: fret {fret} on string {string} is not on this instrument")]

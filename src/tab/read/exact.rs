@@ -216,7 +216,7 @@ impl SystemLines<'_> {
                 (Mark::Chord(words) | Mark::Text(words), None) => {
                     building.guess(
                         placed.line,
-                        format!("`{}` stands over no note and was left out", super::lines::excerpt(words)),
+                        format!("`{}` is not over a note and was left out", super::lines::excerpt(words)),
                     );
                     true
                 }
@@ -237,7 +237,7 @@ impl SystemLines<'_> {
                 ) => true,
             };
             if !slot {
-                building.guess(placed.line, "two marks of one kind stand over one note; the last was kept");
+                building.guess(placed.line, "two marks of one kind are over one note; the last was kept");
             }
         }
         spread_stretches(&mut columns, marks);
@@ -304,7 +304,7 @@ impl SystemLines<'_> {
                 let left = notes.split_off(lowest.max(usize::from(shares)).min(notes.len()));
                 event.notes = std::mem::replace(&mut notes, left);
                 if event.notes.is_empty() {
-                    building.guess(self.line, format!("the length `{length}` stands over no note; it became a rest"));
+                    building.guess(self.line, format!("the length `{length}` is not over a note; it became a rest"));
                 }
             }
             extend(bar, index, [event]);

@@ -172,7 +172,7 @@ fn chords_by_place(
             Some(column) => column.chord = Some(chord_name(&name)),
             None => {
                 let name = excerpt(&name);
-                building.guess(line.number, format!("the chord name `{name}` stands over no note and was left out"));
+                building.guess(line.number, format!("the chord name `{name}` is not over a note and was left out"));
             }
         }
     }
@@ -223,8 +223,7 @@ fn chords_by_bar(
                 Some(column) => column.chord = Some(chord_name(&name)),
                 None => {
                     let name = excerpt(&name);
-                    building
-                        .guess(line.number, format!("the chord name `{name}` stands over no note and was left out"));
+                    building.guess(line.number, format!("the chord name `{name}` is not over a note and was left out"));
                 }
             }
         }

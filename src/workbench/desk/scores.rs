@@ -229,7 +229,7 @@ impl HeardChords<'_> {
     fn plain_form(&self, manner: Manner) -> Result<(String, Score), String> {
         let named = self.readings.selected().ok_or("nothing sounds yet: put a finger on the fretboard")?;
         let symbol = &named.reading.symbol;
-        let chord: ChordSymbol = symbol.parse().map_err(|_| format!("{symbol} is no chord with a root position"))?;
+        let chord: ChordSymbol = symbol.parse().map_err(|_| format!("{symbol} has no root position"))?;
         let sounding = chord.moved(self.fretboard.rig().played_as().semitones(), None);
         Ok((symbol.clone(), plain_form(&sounding, manner)))
     }

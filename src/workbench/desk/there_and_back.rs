@@ -90,11 +90,11 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     };
     let at = from.column.spot();
     if from.column.name_there(lesson).as_ref() == Some(&name) {
-        let done = format!("{} stands over these notes in {} as before", quoted(&name), from.column.bar(lesson));
+        let done = format!("{} is over these notes in {} already", quoted(&name), from.column.bar(lesson));
         return Ok(NameForNotes { change: None, name: NameBrought { written: name, played }, done, at });
     }
     let edit = from.column.named(lesson, &name).ok_or("the notes there are gone: send others to the fretboard")?;
-    let done = format!("{} stands over these notes in {} now", quoted(&name), from.column.bar(lesson));
+    let done = format!("{} is written over these notes in {}", quoted(&name), from.column.bar(lesson));
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
     Ok(NameForNotes { change: Some(change), name: NameBrought { written: name, played }, done, at })
 }

@@ -50,7 +50,7 @@ pub struct ThemeFileError {
 /// The text is no colour.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "`{}` is no colour: expected # and six digits of 0-9 and a-f, two each for red, green and blue, as in `#f6bb6e`",
+    "`{}` is not a colour: expected # and six digits of 0-9 and a-f, two each for red, green and blue, as in `#f6bb6e`",
     quoted(.text)
 )]
 pub struct RgbError {
@@ -172,7 +172,7 @@ mod tests {
         assert_eq!(themes[0].palette().colour(Role::Good), None);
         assert_eq!(themes.len(), Theme::built_in().len() + 1);
         for (text, expected) in [
-            ("[(name: \"x\", colours: {Bad: \"red\"})]", "line 1, column 30: `red` is no colour"),
+            ("[(name: \"x\", colours: {Bad: \"red\"})]", "line 1, column 30: `red` is not a colour"),
             ("[\n(name: \"x\", colours: {Worse: \"#000000\"})]", "line 2, column 23: Unexpected variant named `Worse`"),
             ("[(name: \"x\")]", "line 1, column 12: Unexpected missing field"),
         ] {

@@ -298,7 +298,7 @@ impl Session {
 
     fn open_demo(&mut self, name: &str) -> Message {
         let Some(demo) = DEMOS.iter().find(|demo| demo.name == name) else {
-            return Message::Opened(Err(format!("there is no demo {name}")));
+            return Message::Opened(Err(format!("no demo is called {name}")));
         };
         let Some(folders) = &self.folders else {
             return Message::Opened(Err("there is no home folder to put a copy in; try `fingerpost demo`".to_owned()));
@@ -463,7 +463,7 @@ mod tests {
             };
         assert_eq!(read("porch-idea-of-a-test.txt").as_deref(), Ok("e|--3--|\n"));
         assert!(read("no-such-file.txt").unwrap_err().starts_with("no-such-file.txt cannot be read"));
-        assert!(read("/").unwrap_err().contains("is no file"));
+        assert!(read("/").unwrap_err().contains("is not a file"));
     }
 
     #[test]

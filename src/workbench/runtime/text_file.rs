@@ -16,7 +16,7 @@ pub(super) fn read_text(path: &Path, folder: Option<&Path>) -> Result<String, St
     let cannot = |error: std::io::Error| format!("{} cannot be read: {error}", shown(&path));
     // A pipe or a device could make the program wait for ever.
     if !fs::metadata(&path).map_err(cannot)?.is_file() {
-        return Err(format!("{} is no file; name a plain text file", shown(&path)));
+        return Err(format!("{} is not a file; name a plain text file", shown(&path)));
     }
     let mut bytes = Vec::new();
     let file = fs::File::open(&path).map_err(cannot)?;

@@ -340,7 +340,10 @@ fn way_to_messages(state: &State) -> String {
         return format!("{key}: all of it");
     }
     let below = state.pane_below();
-    state.keys.key_for(below, MESSAGES).map_or_else(String::new, |key| format!("after this box, {key}: all of it"))
+    state
+        .keys
+        .key_for(below, MESSAGES)
+        .map_or_else(String::new, |key| format!("{key}, once this box is closed: all of it"))
 }
 
 const MESSAGES: Action = Action::Program(ProgramAction::ShowMessages);

@@ -51,7 +51,7 @@ pub fn read_recorded(text: &str, now: Option<Recorded>) -> Result<Option<Recorde
     let wanted = match split_shift(&text) {
         Some((before, shift)) => {
             let before = if before.trim().is_empty() { now } else { Some(read_span(before, &shown)?) };
-            shift.of(before.ok_or_else(|| "nothing is recorded yet to shift".to_owned())?)?
+            shift.of(before.ok_or_else(|| "nothing is recorded yet that could be shifted".to_owned())?)?
         }
         None => read_span(&text, &shown)?,
     };

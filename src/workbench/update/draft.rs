@@ -250,7 +250,7 @@ pub fn failed(state: &mut State, why: String) -> PaneReply {
 /// Takes note that what is not in the lesson is kept again.
 pub fn mended(state: &mut State) -> PaneReply {
     state.draft.is_refused = false;
-    PaneReply::say(Notice::done("fingers and words in an open box would survive a crash again"))
+    PaneReply::say(Notice::done("fingers and words in an open box are safe from a crash again"))
 }
 
 /// Returns whether there are words or fingers that could not be kept: whoever leaves now loses them.

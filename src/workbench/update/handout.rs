@@ -91,7 +91,7 @@ pub fn take_width(state: &mut State, text: &str) -> Result<PaneReply, String> {
         "" => None,
         typed => Some(typed.parse().ok().and_then(Columns::new).ok_or_else(|| {
             let (least, most) = (Columns::RANGE.start(), Columns::RANGE.end());
-            format!("`{}` is no width: type a number from {least} to {most}", quoted(typed))
+            format!("`{}` is not a width: type a number from {least} to {most}", quoted(typed))
         })?),
     };
     state.chosen.handout.columns = columns;
@@ -132,8 +132,8 @@ pub fn ask_about(state: &mut State, path: &Path) -> PaneReply {
         state.laid_aside.extend(state.overlay.take());
     }
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
-        "There is a file already",
-        format!("{} lies beside the lesson and was written or changed outside the program.", name_of(path)),
+        "There is already a file of that name",
+        format!("{} lies beside the lesson and was written or changed by another program.", name_of(path)),
         vec![
             ("save as a new file".into(), Pick::Program(ProgramPick::WriteHandout(Existing::OtherName))),
             ("overwrite it".into(), Pick::Program(ProgramPick::WriteHandout(Existing::Replace))),

@@ -149,7 +149,7 @@ fn where_else(then: AfterSave, why: &str) -> Overlay {
         why,
         vec![
             ("save in another place...".into(), Pick::Program(ProgramPick::AskWhere(then))),
-            ("try once more".into(), Pick::Program(ProgramPick::SaveAnd(then))),
+            ("try again".into(), Pick::Program(ProgramPick::SaveAnd(then))),
             ("stay here".into(), Pick::Nothing),
         ],
     ))
@@ -161,7 +161,7 @@ pub fn ask_where(state: &State, then: AfterSave) -> PaneReply {
     PaneReply::ask(Overlay::Entry(EntryBox::new(
         ProgramQuestion::SaveWhere(then),
         "Save in another place",
-        "a folder on another disk or stick, with or without a file name; {Entry(Complete)} completes",
+        "a folder on another disk or USB stick, with or without a file name; {Entry(Complete)} completes",
         format!("~/{name}"),
     )))
 }
@@ -209,7 +209,7 @@ pub fn save(state: &mut State, to: SaveAs) -> PaneReply {
 pub fn ask_to_discard(then: AfterSave) -> PaneReply {
     PaneReply::ask(Overlay::Choice(ChoiceBox::new(
         "Delete the changes?",
-        "All that was changed since the lesson was saved last is lost for good.",
+        "Everything changed since the last save is lost for good.",
         vec![
             ("no, stay here".into(), Pick::Nothing),
             ("yes, delete the changes".into(), Pick::Program(ProgramPick::Discard(then))),

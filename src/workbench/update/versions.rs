@@ -52,7 +52,7 @@ fn paging(keys: &KeyTable) -> String {
     let key = |action| keys.key_for(Pane::Choice, Action::Choice(action));
     match (key(ChoiceAction::PageUp), key(ChoiceAction::PageDown)) {
         (Some(up), Some(down)) => format!("{up} and {down} show the rest"),
-        (Some(_), None) | (None, Some(_)) | (None, None) => "the rest has no room here".to_owned(),
+        (Some(_), None) | (None, Some(_)) | (None, None) => "there is no room for the rest".to_owned(),
     }
 }
 

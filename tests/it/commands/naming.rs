@@ -86,9 +86,9 @@ fn several_strings_may_be_in_doubt() {
 #[test]
 fn what_is_told_beside_the_shape_is_checked() {
     for (option, text, message) in [
-        ("--bass", "H", "the bass `H` is no note: expected a letter from A to G"),
-        ("--bass", "E2", "the bass `E2` is no note: expected a letter from A to G, sharps or flats, and no octave"),
-        ("--bass", "", "the bass `` is no note"),
+        ("--bass", "H", "the bass `H` is not a note: expected a letter from A to G"),
+        ("--bass", "E2", "the bass `E2` is not a note: expected a letter from A to G, sharps or flats, and no octave"),
+        ("--bass", "", "the bass `` is not a note"),
         ("--previous", "Cm7xyz", "`Cm7xyz` is not a chord symbol: Cm7 is read"),
         ("--previous", "", "nothing is written where a chord symbol was expected"),
         ("--next", "Cm7xyz", "`Cm7xyz` is not a chord symbol: Cm7 is read"),

@@ -158,7 +158,7 @@ impl Said {
             if text.contains("would not survive a crash") || text.contains("may come up again") {
                 self.is_draft_told = true;
             }
-            if text.contains("would survive a crash again") {
+            if text.contains("are safe from a crash again") {
                 self.is_draft_told = false;
             }
         }

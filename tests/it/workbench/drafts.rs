@@ -109,7 +109,7 @@ fn what_came_back_names_no_key_that_is_typed_into_the_box_and_the_sign_of_more_s
     assert!(bench.state.said.messages.iter().any(|said| said.text.starts_with(whole)));
     let mut bench = recovered(&format!("; {}", "the file holds comments written by hand ".repeat(3)));
     bench.send(Message::Drafted(Box::new(before.draft.clone())));
-    assert!(bench.screen().contains("after this box, M: all of it"), "{}", bench.screen());
+    assert!(bench.screen().contains("M, once this box is closed: all of it"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(bench.notice(), "", "it has been read");
 }
@@ -279,7 +279,7 @@ fn whoever_leaves_words_that_could_not_be_kept_is_asked_first() {
         bench.send(failed());
         if script != "Down" {
             bench.send(Message::DraftMended);
-            assert_eq!(bench.notice(), "fingers and words in an open box would survive a crash again");
+            assert_eq!(bench.notice(), "fingers and words in an open box are safe from a crash again");
         }
         bench.strike("Ctrl+C");
         assert_eq!(bench.wanted.pop(), quit, "{script}");

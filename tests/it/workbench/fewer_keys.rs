@@ -144,7 +144,7 @@ fn a_piece_and_its_segments_come_from_one_line_and_go_with_one_undo() {
     bench.strike("u");
     assert_eq!(bench.lesson(), &small_lesson());
     bench.strike("a \"Reel: performance, nonsense\" Enter");
-    assert!(bench.screen().contains("`nonsense` is no kind of segment"), "{}", bench.screen());
+    assert!(bench.screen().contains("`nonsense` is not a kind of segment"), "{}", bench.screen());
     bench.strike("Ctrl+U \"Two ways: thumb and pick\" Enter");
     assert!(bench.segments().contains("Two ways: thumb and pick"), "a title may have a colon");
 }

@@ -105,7 +105,7 @@ fn what_the_command_can_choose_can_be_chosen_in_the_preview() {
     bench.strike("Esc");
     assert_eq!(preview(&bench).options(), &options, "Esc leaves it as it was");
     bench.strike("S Ctrl+U Enter l Ctrl+U Enter t V l \"nine\" Enter");
-    assert!(bench.screen().contains("`nine` is no width: type a number from 40 to 200"), "{}", bench.screen());
+    assert!(bench.screen().contains("`nine` is not a width: type a number from 40 to 200"), "{}", bench.screen());
     bench.strike("Esc");
     assert_eq!(preview(&bench).options(), &HandoutOptions::default());
 }

@@ -496,7 +496,7 @@ fn a_chord_without_a_voicing_at_the_level_says_how_many_there_are() {
     let mut bench = with_shape("x32010");
     bench.strike("l n \"F#, G shape\" Enter");
     let shown = bench.screen();
-    assert!(shown.contains("beginner: none of ") && shown.contains("advanced behind a comma"), "{shown}");
+    assert!(shown.contains("beginner: none of ") && shown.contains("advanced after a comma"), "{shown}");
     bench.strike("\", advanced\" Enter");
     assert!(bench.desk().fretboard.ghosts().is_some(), "{}", bench.screen());
 }

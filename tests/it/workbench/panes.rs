@@ -1,7 +1,9 @@
 //! Each pane and each view as it is drawn on screens of three sizes, full and empty, with how it is styled. Read a
 //! changed snapshot before accepting it.
 
+use fingerpost::store::demos::DEMOS;
 use fingerpost::workbench::keys::action::Focus;
+use fingerpost::workbench::panes::start::pane::StartPane;
 use ratatui::style::Color;
 
 use super::bench::Bench;
@@ -168,5 +170,18 @@ fn start_screen() {
     for (width, height) in SIZES {
         let bench = Bench::start_screen((width, height));
         insta::assert_snapshot!(format!("start_{width}x{height}"), bench.styled_screen());
+    }
+}
+
+#[test]
+fn what_a_demo_is_about_is_read_to_its_end_on_the_start_screen() {
+    for demo in DEMOS {
+        let mut bench = Bench::start_screen((80, 24));
+        bench.state.start =
+            StartPane::new(Vec::new(), vec![[demo.name, "Three strings are plenty", demo.about].map(str::to_owned)]);
+        bench.state.settle();
+        let screen = bench.strike("Down Down Down").screen().replace('\u{2026}', " ");
+        let seen = screen.split_whitespace().collect::<Vec<&str>>().join(" ");
+        assert!(seen.contains(demo.about), "{}", bench.screen());
     }
 }

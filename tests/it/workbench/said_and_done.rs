@@ -133,7 +133,7 @@ fn an_error_in_a_box_goes_with_the_next_key() {
     for key in ["\"1\"", "Backspace", "Left", "Ctrl+U", "End"] {
         let mut bench = Bench::small((80, 24));
         bench.strike("Down : Ctrl+U \"+30\" Enter");
-        assert!(bench.screen().contains("nothing is recorded yet to shift"), "{}", bench.screen());
+        assert!(bench.screen().contains("nothing is recorded yet that could be shifted"), "{}", bench.screen());
         bench.strike(key);
         assert!(!bench.screen().contains("nothing is recorded yet"), "{key}: {}", bench.screen());
     }

@@ -148,7 +148,7 @@ fn segments_are_joined_as_they_were_recorded() {
     // What lies between two neighbours goes to both.
     let mut bench = recorded([(0, 60), (90, 150), (150, 200)]);
     bench.strike("Home j");
-    assert_eq!(bench.notice(), "joined with \"Two shapes\"; 1:00 to 1:30 between them belongs to it now; u undoes");
+    assert_eq!(bench.notice(), "joined with \"Two shapes\"; 1:00 to 1:30 between them is part of it now; u undoes");
     let joined = bench.lesson().segments[0].recorded;
     assert_eq!(joined, Some(Recorded { start: VideoTime::START, end: Some(VideoTime(150_000)) }));
     // In the video the second is the first, and runs longer.
@@ -436,12 +436,12 @@ fn the_lanes_zoom_in_on_the_selected_segment_and_out_to_the_whole() {
     let whole = Bench::small((80, 24)).strike("End").pane(Focus::Timeline);
     assert_eq!(bench.pane(Focus::Timeline), whole);
     bench.strike("Ctrl+Down");
-    assert_eq!(bench.notice(), "no further zoom");
+    assert_eq!(bench.notice(), "it does not zoom further");
     for _ in 0..40 {
         bench.strike("Ctrl+Up");
         bench.buffer();
     }
-    assert_eq!(bench.notice(), "no further zoom");
+    assert_eq!(bench.notice(), "it does not zoom further");
 }
 
 #[test]

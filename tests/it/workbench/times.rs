@@ -87,7 +87,7 @@ fn recorded_times_that_are_none_are_refused() {
     let mut bench = Bench::small((100, 30));
     for (text, expected) in [
         ("2:00-1:00", "it would end at 1:00, before it starts at 2:00"),
-        ("-5", "nothing is recorded yet to shift"),
+        ("-5", "nothing is recorded yet that could be shifted"),
         ("1:23-", "after the - comes the end, as in 1:23-2:40"),
     ] {
         bench.strike(&format!("Down : Ctrl+U \"{text}\" Enter"));

@@ -95,7 +95,7 @@ fn a_passage_is_played_and_slowed_down_by_something() {
             lesson.segments[1].passages[0].slow_percent = 0;
         },
         &[
-            "note: segment 1 \"hello\": passage \"verse\" is linked and played no times (say how often, or delete the link)",
+            "note: segment 1 \"hello\": passage \"verse\" is linked but never played (say how many times, or delete the link)",
             "warning: segment 2 \"slowly\": passage \"verse\" is slowed down to 0 per cent \
              (expected 1 to 100 per cent of the written tempo)",
         ],

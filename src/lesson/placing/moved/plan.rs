@@ -156,14 +156,11 @@ fn natural_harmonic(
     }
     let name = Pitch::usual(sounding);
     if new.places(sounding).is_empty() {
-        let several = "harmonics ring on no string any more, and there is no fret for them";
-        tell(
-            format!("the harmonic {name} rings on no string any more, and there is no fret for it"),
-            several.to_owned(),
-        );
+        let several = "harmonics are not on any string now, and there is no fret for them";
+        tell(format!("the harmonic {name} is not on any string now, and there is no fret for it"), several.to_owned());
     } else {
-        let several = "harmonics ring on no string any more: they are stopped instead";
-        tell(format!("the harmonic {name} rings on no string any more: it is stopped instead"), several.to_owned());
+        let several = "harmonics are not on any string now: they are fretted instead";
+        tell(format!("the harmonic {name} is not on any string now: it is fretted instead"), several.to_owned());
     }
     pitch(sounding, new, is_new, tell)
 }
@@ -409,8 +406,8 @@ fn thin_out(
         });
         if let (Some(plan), Some(listed)) = (planned.get_mut(gone), notes.get(gone)) {
             *plan = Plan::Nothing;
-            let text = format!("no hand can hold its chord any more: {name} is left out of it");
-            let several = "notes are left out of their chords, which no hand can hold any more";
+            let text = format!("its chord cannot be fretted any more: {name} is left out of it");
+            let several = "notes are left out of their chords, which cannot be fretted any more";
             remarks.push(Remark::of_a_note(listed.spot, text, several));
         }
     }

@@ -223,7 +223,7 @@ impl SearchStart<'_> {
         let all = if level == PlayerLevel::default() { left } else { search(&of_all)?.count() };
         let share = LevelShare { level, left, all };
         if left == 0 && all > 0 {
-            return Err(format!("{share} of {symbol}: type {} behind a comma for all of them", PlayerLevel::Advanced));
+            return Err(format!("{share} of {symbol}: type {} after a comma for all of them", PlayerLevel::Advanced));
         }
         if let Some(name) = from_shape.filter(|_| left == 0) {
             return Err(format!("no voicing of {symbol} comes from the {name} shape: leave it out, or type another"));

@@ -39,7 +39,7 @@ pub fn act(pane: &mut FretboardPane, action: NeckAction) -> PaneReply {
         NeckAction::NameChord => PaneReply::ask(Overlay::Entry(EntryBox::new(
             FretboardQuestion::ChordName,
             "Chord name: show its voicings",
-            "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape. Behind a comma: an open shape it comes from, \
+            "As in Am7, or F#m7b5, or C/E; with a capo, by the name of the shape. After a comma: an open shape it comes from, \
              as in F, E shape; who plays it, as in F, beginner; F, by shape sorts by open shape.",
             "",
         ))),

@@ -102,7 +102,7 @@ mod tests {
     #[test]
     fn what_is_neither_shape_nor_level_is_told() {
         let told = read("F, H shape").unwrap_err();
-        assert!(told.contains("`H` is no open shape"), "{told}");
+        assert!(told.contains("`H` is not an open shape"), "{told}");
         assert!(told.contains("`beginner`"), "{told}");
         assert!(read("F, E shape, A shape").unwrap_err().contains("two open shapes"));
         assert!(read("Hello").is_err() && read("").is_err() && read(",").is_err() && read("),(").is_err());

@@ -80,7 +80,7 @@ impl LibraryPane {
     pub fn join_duplicates(&mut self) -> PaneReply {
         let kept: Vec<LibraryVoicing> = self.kept().cloned().collect();
         let Some(change) = LibraryChange::joining_duplicates(&kept) else {
-            return PaneReply::say(Notice::note("no two voicings of the library have the same shape, capo and tuning"));
+            return PaneReply::say(Notice::note("no two voicings in the library have the same shape, capo and tuning"));
         };
         let text = format!("{} voicings became {}; {{Desk(Undo)}} undoes", change.out.len(), change.put.len());
         self.shelve(Shelved::Joined(change.clone()));
@@ -118,7 +118,7 @@ fn delete_or_ask(open: &mut EditedLesson, item: &LibraryItem) -> PaneReply {
         format!("It is shown in {}.", shown.join(", ")),
         vec![
             ("keep it".to_owned(), Pick::Nothing),
-            ("delete it, also from there".to_owned(), Pick::Library(LibraryPick::DeleteFromLesson(ids))),
+            ("delete it, and from there too".to_owned(), Pick::Library(LibraryPick::DeleteFromLesson(ids))),
         ],
     )))
 }

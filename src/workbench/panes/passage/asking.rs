@@ -73,7 +73,7 @@ pub(super) fn ask_words(here: &AtCursor<'_>) -> PaneReply {
 fn nothing_to_stand_over(here: &AtCursor<'_>) -> Option<PaneReply> {
     let slot = here.slot();
     let is_behind = here.event().is_none() && (slot.event > 0 || slot.bar >= here.passage.bars.len());
-    is_behind.then(|| PaneReply::note("nothing to stand over yet: write a note or rest first, or go back to the last"))
+    is_behind.then(|| PaneReply::note("no note or rest here to write it over: write one first, or go back to the last"))
 }
 
 /// Asks for the chord name, with the readings of what sounds there to choose from; where none stands there, the line begins with what

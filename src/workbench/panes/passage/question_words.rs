@@ -41,7 +41,7 @@ pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> Entry
             "Beats per minute, as in 92, or with the note that is counted, as in 1/4.=60; it holds up to the next bar that has another.",
         ),
         Q::Key => ("Key from this bar on", "As it sounds: A, F# minor, Bbm."),
-        Q::Times => ("How often is it played?", "2 is the usual repeat. 0 or empty: no repeat ends here."),
+        Q::Times => ("How many times is it played?", "2 is the usual repeat. 0 or empty: no repeat ends here."),
         Q::Endings => ("Endings this bar belongs to", "As in 1, or 1 2 for both. Leave empty: none."),
         Q::Semitones => (
             "Transpose by how many half steps?",

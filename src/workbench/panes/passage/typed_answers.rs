@@ -55,7 +55,7 @@ pub(super) fn finger(text: &str) -> Result<Option<Finger>, String> {
         "t" => Ok(Some(Finger::Thumb)),
         text => {
             let finger = text.parse().ok().and_then(Finger::from_char);
-            finger.map(Some).ok_or_else(|| format!("`{text}` is no finger"))
+            finger.map(Some).ok_or_else(|| format!("`{text}` is not a finger: 1 to 4, or T"))
         }
     }
 }

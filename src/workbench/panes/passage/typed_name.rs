@@ -72,7 +72,7 @@ impl TypedName {
                 Some(Notice::done(format!("the name is {chord}, and {words} stands there as words")))
             }
             Self::Chord(name) if over_rest => {
-                Some(Notice::done(format!("{} stands over a rest; a fret that is typed now replaces it", quoted(name))))
+                Some(Notice::done(format!("{} is over a rest; a fret typed now replaces the rest", quoted(name))))
             }
             Self::Chord(_) | Self::Nothing => None,
         }

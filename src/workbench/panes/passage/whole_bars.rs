@@ -42,7 +42,7 @@ pub(super) fn words_of_pickup(here: &AtCursor<'_>) -> Option<String> {
     Some(match (bar.pickup, first) {
         (true, true) => "the pickup is bar 1 now".to_owned(),
         (false, true) => "this bar is a pickup now, and the next one bar 1".to_owned(),
-        (true, false) => format!("{} is no pickup", here.bar_name()),
+        (true, false) => format!("{} is not a pickup", here.bar_name()),
         (false, false) => format!("{} is a pickup", here.bar_name()),
     })
 }

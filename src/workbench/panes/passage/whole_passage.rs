@@ -129,7 +129,7 @@ pub(super) fn delete_or_ask(open: &mut EditedLesson, passage: Option<PassageId>)
             format!("Segments {} and {last} play it.", first.join(", ")),
             vec![
                 ("keep it".to_owned(), Pick::Nothing),
-                ("delete it, also from these segments".to_owned(), Pick::Passage(PassagePick::DeleteEverywhere(id))),
+                ("delete it, and from these segments too".to_owned(), Pick::Passage(PassagePick::DeleteEverywhere(id))),
             ],
         ))),
     }

@@ -355,7 +355,7 @@ pub(super) fn over_place(here: &AtCursor<'_>, change: impl FnOnce(&mut Event)) -
     let mut rest = Event::rest(here.length);
     change(&mut rest);
     if rest == Event::rest(here.length) {
-        return Err(Notice::note("nothing stands here yet"));
+        return Err(Notice::note("nothing is written here yet"));
     }
     Ok(notes::append(here.passage, here.slot(), rest))
 }

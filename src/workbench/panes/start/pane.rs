@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use crate::text::fit::fit_end;
+use crate::text::width::width as columns;
 use crate::workbench::boxes::jump::{Jump, Jumped};
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
@@ -144,6 +145,7 @@ pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
         Focused::Yes,
     );
     let (glyphs, last) = (region.appearance().glyphs(), region.height().saturating_sub(1));
+    let mut whole = None;
     for (line, (place, entry)) in pane.lines.iter().enumerate().skip(pane.scroll.first()).take(height).enumerate() {
         let selected = place == pane.selected;
         let region = &mut region.list_line(TOP + line, last, unseen);
@@ -151,6 +153,9 @@ pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
         let (title, more) = words(entry);
         let x = region.text(3, 0, &title, if selected { Role::Strong } else { Role::Plain });
         let (more, room) = (region.appearance().shown(&more).into_owned(), region.width().saturating_sub(x + 3));
+        if selected && columns(&more) > room {
+            whole = Some(more.clone());
+        }
         let more = match entry {
             // The name of a file stands at the end of its path.
             StartLine::Recent { .. } => fit_end(&more, room, glyphs.more),
@@ -159,6 +164,14 @@ pub fn draw(pane: &StartPane, region: &mut Region<'_>) {
         region.text(x + 3, 0, &more, Role::Faint);
         if selected {
             region.paint(2, region.width(), 0, Role::Selected);
+        }
+    }
+    // What the selected line had no room for stands under the list, where lines are free.
+    let below = TOP + pane.lines.len() + 1;
+    let lines = region.appearance().wrapped(&whole.unwrap_or_default(), region.width().saturating_sub(4));
+    if below + lines.len() <= region.height() {
+        for (line, text) in lines.iter().enumerate() {
+            region.text(3, below + line, text, Role::Faint);
         }
     }
 }

@@ -374,7 +374,11 @@ impl TimelinePane {
         self.show = TimelineView::Lanes;
         let before = self.window;
         change(&mut self.window, lesson);
-        if before == self.window { PaneReply::say(Notice::note("no further zoom")) } else { PaneReply::nothing() }
+        if before == self.window {
+            PaneReply::say(Notice::note("it does not zoom further"))
+        } else {
+            PaneReply::nothing()
+        }
     }
 
     fn toggle_ripple(&mut self) -> PaneReply {
@@ -394,7 +398,7 @@ impl TimelinePane {
         let first = open.lesson().segments.get(place).map(|segment| segment.id);
         let stretch = first.and_then(|first| stretch_between(&open.lesson().segments, first, next.id));
         let too =
-            stretch.map_or_else(String::new, |(from, to)| format!("; {from} to {to} between them belongs to it now"));
+            stretch.map_or_else(String::new, |(from, to)| format!("; {from} to {to} between them is part of it now"));
         let done = format!("joined with \"{}\"{too}; {{Desk(Undo)}} undoes", next.title);
         PaneReply::to_change(join_with_next(open, place), done)
     }

@@ -32,7 +32,7 @@ impl<'a> PieceLine<'a> {
             None => Ok(Some(Self { title, kinds })),
             Some(unknown) => {
                 let known = SegmentKind::ALL.map(SegmentKind::word).join(", ");
-                Err(format!("`{}` is no kind of segment; known are {known}", quoted(unknown)))
+                Err(format!("`{}` is not a kind of segment; known are {known}", quoted(unknown)))
             }
         }
     }
@@ -97,7 +97,9 @@ mod tests {
             assert_eq!(kinds(title), Ok(None), "{title}");
         }
         assert!(
-            kinds("Reel: performance, wlk").unwrap_err().starts_with("`wlk` is no kind of segment; known are welcome")
+            kinds("Reel: performance, wlk")
+                .unwrap_err()
+                .starts_with("`wlk` is not a kind of segment; known are welcome")
         );
     }
 }

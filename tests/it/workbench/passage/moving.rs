@@ -93,7 +93,7 @@ fn music_is_transposed_and_put_on_other_strings() {
     assert_eq!(frets(passage(&bench), 0), "6/8 4/2 3/0 3/2");
     assert_eq!(bench.desk().passage.cursor(), (1, 1, 6), "the cursor goes along");
     bench.strike(")");
-    assert_eq!(bench.notice(), "there is no further string");
+    assert_eq!(bench.notice(), "there is no string beyond this one");
     bench.strike("u # \"far\" Enter");
     assert!(bench.screen().contains("`far` is not a number of half steps"));
     bench.strike("Ctrl+U \"99\" Enter");

@@ -78,7 +78,7 @@ fn a_name_that_went_back_to_the_tab_takes_the_place_of_the_one_that_was_kept() {
     assert_eq!(chords(&bench), [Some(names[1].as_str())]);
     assert_eq!(bench.desk().fretboard.names(), [names[1].as_str()], "the tab says otherwise now");
     bench.strike("F Ctrl+G");
-    assert!(bench.notice().ends_with("as before"), "{}", bench.notice());
+    assert!(bench.notice().ends_with("already"), "{}", bench.notice());
     bench.strike("u");
     assert_eq!((chords(&bench), bench.desk().fretboard.names()), (vec![None], &[names[0].clone()][..]));
 }
@@ -222,7 +222,7 @@ fn a_name_over_an_empty_bar_stands_over_a_rest_until_notes_come() {
     let mut bench = on_bars(vec![Bar::default()]);
     bench.strike("n \"Am\" Enter");
     assert_eq!(chords(&bench), [Some("Am")]);
-    assert!(bench.notice().starts_with("Am stands over a rest"), "{}", bench.notice());
+    assert!(bench.notice().starts_with("Am is over a rest"), "{}", bench.notice());
     bench.strike("5");
     assert_eq!((frets(passage(&bench), 0).as_str(), chords(&bench)), ("1/5", vec![Some("Am")]));
 }
@@ -296,7 +296,7 @@ fn whoever_goes_to_the_fretboard_and_back_changes_nothing() {
     for there_and_back in ["Ctrl+G Ctrl+G", "Ctrl+G R Ctrl+G"] {
         bench.strike(there_and_back);
         assert_eq!((chords(&bench), bench.desk().focus), (vec![Some("Am7")], Focus::Passage), "{there_and_back}");
-        assert_eq!(bench.notice(), "Am7 stands over these notes in bar 1 as before");
+        assert_eq!(bench.notice(), "Am7 is over these notes in bar 1 already");
     }
     assert_eq!(*bench.lesson(), before);
     bench.strike("Ctrl+G");
@@ -348,7 +348,7 @@ fn behind_the_last_note_nothing_can_be_named() {
     for key in ["n", "'"] {
         bench.strike(&format!("End Right {key}"));
         assert!(bench.state.overlay.is_none());
-        assert!(bench.notice().starts_with("nothing to stand over yet"), "{}", bench.notice());
+        assert!(bench.notice().starts_with("no note or rest here to write it over"), "{}", bench.notice());
     }
     assert_eq!(*bench.lesson(), before);
 }
