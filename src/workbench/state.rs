@@ -12,7 +12,7 @@ use crate::text::charset::Charset;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::boxes::view::note_measure;
-use crate::workbench::desk::layout::Layout;
+use crate::workbench::desk::layout::{Layout, readings_width};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::desk::room::{tab_screen, wants};
 use crate::workbench::desk::scores::show_heard;
@@ -244,7 +244,7 @@ impl State {
         let desk = self.desk()?;
         // Chord grids need the room of all panes.
         if desk.focus == Focus::Library && desk.library.arrangement() == Arrangement::Grids {
-            return Layout::of_one(self.size, desk.focus, desk.fretboard.strings());
+            return Layout::of_one(self.size, desk.focus, &wants(desk));
         }
         Layout::of(self.size, desk.focus, &wants(desk))
     }
@@ -264,14 +264,11 @@ impl State {
 
     /// Brings every pane up to date.
     pub fn settle(&mut self) {
-        let (size, charset) = (self.size, self.appearance.charset);
-        let screen = tab_screen(size, charset);
+        let charset = self.appearance.charset;
         if let View::Desk(desk) = &mut self.view {
-            let Desk { timeline, passage, lesson, focus, .. } = &mut **desk;
-            timeline.keep_selection(lesson.lesson());
-            passage.count_lines(lesson, timeline.selected(), (*focus, screen));
+            desk.name_keys(&self.keys);
         }
-        let layout = self.layout();
+        let layout = self.counted_layout();
         if let Some(overlay) = &mut self.overlay {
             note_measure(overlay, (usize::from(self.size.width), usize::from(self.size.height)), self.appearance);
         }
@@ -287,5 +284,25 @@ impl State {
                 self.chosen.neck = desk.fretboard.neck().settings();
             }
         }
+        // What is shown now may fill more or fewer lines than what was.
+        let settled = self.counted_layout();
+        if let View::Desk(desk) = &mut self.view
+            && settled != layout
+        {
+            desk.settle(settled.as_ref(), charset);
+        }
+    }
+
+    /// Counts what the panes have to show and returns where they stand for it.
+    fn counted_layout(&mut self) -> Option<Layout> {
+        let (size, appearance) = (self.size, self.appearance);
+        if let View::Desk(desk) = &mut self.view {
+            let Desk { timeline, passage, readings, lesson, focus, .. } = &mut **desk;
+            timeline.keep_selection(lesson.lesson());
+            timeline.count_row(lesson, usize::from(size.width), appearance);
+            passage.count_lines(lesson, timeline.selected(), (*focus, tab_screen(size, appearance.charset)));
+            readings.count_lines(readings_width(size));
+        }
+        self.layout()
     }
 }

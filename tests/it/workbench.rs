@@ -36,6 +36,7 @@ mod search;
 mod search_words;
 mod shelf;
 mod silent;
+mod spare_lines;
 mod standing_hints;
 mod steady;
 mod timeline;

@@ -59,19 +59,17 @@ impl Layout {
             Self::around(size, |middle| roomy(middle, focus, wants))
         } else {
             let place = readings_place(size.width);
-            Self::around(size, |middle| {
-                narrow(middle, wants.strings, stacked(usize::from(middle.height), focus, place, wants))
-            })
+            Self::around(size, |middle| narrow(middle, wants, stacked(usize::from(middle.height), focus, place, wants)))
         }
     }
 
     /// Returns where things stand when the pane in focus has all the room; `None` where there is none.
-    pub fn of_one(size: Size, focus: Focus, strings: usize) -> Option<Self> {
+    pub fn of_one(size: Size, focus: Focus, wants: &Wants) -> Option<Self> {
         let all = |middle: Rect| {
             let height = |row| if row == PaneRow::of(focus) { usize::from(middle.height).saturating_sub(3) } else { 1 };
             PaneRow::ALL.map(|row| (row, height(row)))
         };
-        Self::around(size, |middle| narrow(middle, strings, all(middle)))
+        Self::around(size, |middle| narrow(middle, wants, all(middle)))
     }
 
     fn around(size: Size, panes: impl FnOnce(Rect) -> [PlacedPane; 5]) -> Option<Self> {
@@ -122,7 +120,7 @@ fn roomy(middle: Rect, focus: Focus, wants: &Wants) -> [PlacedPane; 5] {
     let [timeline, passage, bottom] = heights(usize::from(middle.height), focus, wants).map(short);
     let above = timeline + passage;
     let fretboard = (middle.width * 46 / 100).min(short(wanted_width(FRETS)) + 1);
-    let readings = middle.width * 26 / 100;
+    let readings = beside_library(middle.width);
     // A free column stands between neighbours.
     let part = |x, y, width, height| Rect { x: middle.x + x, y: middle.y + y, width, height };
     let whole = |focus, area| PlacedPane { focus, area, extent: Extent::Whole };
@@ -135,7 +133,27 @@ fn roomy(middle: Rect, focus: Focus, wants: &Wants) -> [PlacedPane; 5] {
     ]
 }
 
-/// Lines that the readings need under a fretboard: the heading, four names, the reason of one.
+/// Returns how many columns the readings have between fretboard and library, with the free one.
+const fn beside_library(width: u16) -> u16 {
+    width * 26 / 100
+}
+
+/// Returns how many columns the readings have as soon as there is room.
+pub fn readings_width(size: Size) -> usize {
+    let width = match readings_place(size.width) {
+        _ if is_roomy(size) => beside_library(size.width) - 1,
+        ReadingsPlace::Beside => size.width - beside_readings(size.width),
+        ReadingsPlace::Below => size.width,
+    };
+    usize::from(width)
+}
+
+/// Returns how many columns the fretboard has beside the readings where the library stands elsewhere, with the free one.
+const fn beside_readings(width: u16) -> u16 {
+    width * 3 / 5
+}
+
+/// Lines that the readings need under a fretboard: the heading, four names, the reason of one; fewer where they fill fewer.
 const READINGS_BELOW: usize = 6;
 
 /// Returns where the readings stand on a screen of this width.
@@ -145,10 +163,10 @@ const fn readings_place(width: u16) -> ReadingsPlace {
 
 /// Lays out the rows of panes one above the other, those of one line as a line. Fretboard and readings go together, one above the other
 /// where both have room.
-fn narrow(middle: Rect, strings: usize, rows: [(PaneRow, usize); 4]) -> [PlacedPane; 5] {
+fn narrow(middle: Rect, wants: &Wants, rows: [(PaneRow, usize); 4]) -> [PlacedPane; 5] {
     let short = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-    let left = middle.width * 3 / 5;
-    let neck = wanted_height(strings);
+    let left = beside_readings(middle.width);
+    let below = wanted_height(wants.strings) + READINGS_BELOW.min(wants.readings);
     let mut y = middle.y;
     let mut panes = Vec::with_capacity(5);
     for (row, lines) in rows {
@@ -160,8 +178,8 @@ fn narrow(middle: Rect, strings: usize, rows: [(PaneRow, usize); 4]) -> [PlacedP
             PaneRow::Passage => panes.push(one(Focus::Passage)),
             PaneRow::Library => panes.push(one(Focus::Library)),
             PaneRow::Neck => {
-                let is_stacked = readings_place(middle.width) == ReadingsPlace::Below && lines >= neck + READINGS_BELOW;
-                let above = short(neck_share(lines, neck)).min(height);
+                let is_stacked = readings_place(middle.width) == ReadingsPlace::Below && lines >= below;
+                let above = short(neck_share(lines, wants)).min(height);
                 let parts = if is_stacked {
                     [Rect { height: above, ..area }, Rect { y: area.y + above, height: height - above, ..area }]
                 } else {
@@ -185,8 +203,9 @@ mod tests {
 
     /// Returns what a lesson wants with a timeline and a passage of so many lines.
     fn wants(strings: usize, timeline: usize, passage: usize) -> Wants {
-        let passage = TabHeights { system: 11.min(passage), tallest: passage, shown: passage, with_signs: passage };
-        Wants { strings, most_strings: strings, timeline, passage, library: 8 }
+        let passage = TabHeights { tallest: passage, shown: passage, with_signs: passage };
+        let names = Wants { labels: 4, readings: 16, ..Wants::default() };
+        Wants { strings, most_strings: strings, lanes: 2, timeline, passage, library: 8, ..names }
     }
 
     #[test]

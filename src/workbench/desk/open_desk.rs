@@ -28,13 +28,10 @@ use crate::workbench::panes::fretboard::pane::FretboardPane;
 use crate::workbench::panes::fretboard::view::capacity;
 use crate::workbench::panes::fretboard::voicings::lying;
 use crate::workbench::panes::library::pane::LibraryPane;
-use crate::workbench::panes::passage::{PassagePane, passage_shown};
+use crate::workbench::panes::passage::{PassagePane, TAB_EDGES, passage_shown};
 use crate::workbench::panes::readings::pane::{ChordsBeside, ReadingsPane};
 use crate::workbench::panes::recording::pane::{RecordingPane, Showing};
 use crate::workbench::panes::timeline::pane::TimelinePane;
-
-/// The columns beside the tab: one before it, for the cursor's mark, and one behind it.
-pub(super) const TAB_EDGES: usize = 2;
 
 /// An open lesson with its panes.
 #[derive(Debug, Clone)]
@@ -136,17 +133,14 @@ impl Desk {
     /// Tells panes that have nothing to show which keys of the person put something there.
     pub fn name_keys(&mut self, keys: &KeyTable) {
         let here = self.focus.pane();
-        self.passage.empty.clear();
-        if self.passage.whole_to_hear().is_none() {
-            let first = if self.lesson.lesson().passages.is_empty() {
-                "This lesson has no passages yet."
-            } else {
-                "This segment plays no passage."
-            };
-            let rest = "{Passage(NewPassage)} begins a new one; {Passage(ReadTab)} reads text tab from a file; \
-                        {Timeline(ChoosePassages)} chooses an existing one.";
-            self.passage.empty = format!("{first}\n{}", keys.name_keys_at(here, rest));
-        }
+        let first = if self.lesson.lesson().passages.is_empty() {
+            "This lesson has no passages yet."
+        } else {
+            "This segment plays no passage."
+        };
+        let rest = "{Passage(NewPassage)} begins a new one; {Passage(ReadTab)} reads text tab from a file; \
+                    {Timeline(ChoosePassages)} chooses an existing one.";
+        self.passage.empty = format!("{first}\n{}", keys.name_keys_at(here, rest));
         self.passage.flaws.name_keys(keys, here);
         self.timeline.name_keys(keys, here);
         self.library.name_keys(keys, here);

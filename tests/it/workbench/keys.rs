@@ -381,11 +381,13 @@ fn a_voicing_goes_from_the_library_to_the_fretboard_and_into_a_segment() {
 #[test]
 fn the_library_kept_on_one_line_counts_its_voicings() {
     let mut lesson = small_lesson();
-    let mut bench = Bench::on(lesson.clone(), (80, 24));
+    let mut bench = Bench::on(lesson.clone(), (80, 16));
+    bench.strike("F");
     assert!(bench.pane(Focus::Library).contains(" 3   "), "{}", bench.pane(Focus::Library));
     lesson.voicings.truncate(1);
     lesson.segments.iter_mut().for_each(|segment| segment.voicings.clear());
     bench.open(lesson);
+    bench.strike("F");
     assert!(bench.pane(Focus::Library).contains(" 1   "), "{}", bench.pane(Focus::Library));
 }
 

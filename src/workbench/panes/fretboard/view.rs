@@ -139,8 +139,15 @@ pub fn draw(pane: &FretboardPane, reading: Option<&Reading>, region: &mut Region
     draw_other_labels(pane, reading, below + 4, region);
 }
 
-/// Draws what the labels on the strings leave out of the shape, where lines are free: its notes, their degrees, the fingers.
+/// Draws what the labels on the strings leave out of the shape, where lines are free.
 fn draw_other_labels(pane: &FretboardPane, reading: Option<&Reading>, y: usize, region: &mut Region<'_>) {
+    for (line, text) in (y..region.height()).zip(other_labels(pane, reading)) {
+        region.text(1, line, text.trim_end(), Role::Plain);
+    }
+}
+
+/// Returns what the labels on the strings leave out of the shape: its notes, their degrees, the fingers, as far as there are any.
+fn other_labels(pane: &FretboardPane, reading: Option<&Reading>) -> Vec<String> {
     let strings =
         || (1..=pane.strings()).rev().filter_map(|string| u8::try_from(string).ok().and_then(StringNumber::new));
     let row = |(labels, word): (Labels, &str)| {
@@ -150,8 +157,14 @@ fn draw_other_labels(pane: &FretboardPane, reading: Option<&Reading>, y: usize, 
         is_said.then(|| format!("{} {}", pad(word, 8), texts.collect::<Vec<String>>().join(" ")))
     };
     let rows = [(Labels::Notes, "notes"), (Labels::Degrees, "degrees"), (Labels::Fingers, "fingers")];
-    for (line, text) in (y..region.height()).zip(rows.into_iter().filter_map(row)) {
-        region.text(1, line, text.trim_end(), Role::Plain);
+    rows.into_iter().filter_map(row).collect()
+}
+
+/// Returns how many lines what the labels leave out takes under the others, with a gap over it.
+pub fn label_lines(pane: &FretboardPane, reading: Option<&Reading>) -> usize {
+    match other_labels(pane, reading).len() {
+        0 => 0,
+        rows => 1 + rows,
     }
 }
 

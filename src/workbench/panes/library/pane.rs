@@ -311,7 +311,8 @@ impl LibraryPane {
         self.selected = self.selected.min(self.found.len().saturating_sub(1));
     }
 
-    fn list_top(&self) -> usize {
+    /// Returns the line of the pane where the list begins.
+    pub fn list_top(&self) -> usize {
         if self.is_searched() { 2 } else { 1 }
     }
 

@@ -50,7 +50,7 @@ mod written_next;
 
 pub use acting::Strike;
 pub use column::{TakenColumn, column_at};
-pub use heights::{CountedTab, TabHeights, TabScreen};
+pub use heights::{CountedTab, TAB_EDGES, TabHeights, TabScreen};
 pub use pane::PassagePane;
 pub use retuning::{passage_shown, rig_shown};
 pub use shown::plays_spot;

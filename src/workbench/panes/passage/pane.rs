@@ -93,8 +93,8 @@ impl PassagePane {
             if focused == Focused::Yes { heading::foot(&here, &self.flaws, self.page.width()) } else { String::new() };
     }
 
-    /// Counts the lines that decide how much room the pane has: those of the tallest tab of all while the timeline has the keys,
-    /// else those of the tab of the segment.
+    /// Counts the lines that decide how much room the pane has: those of the tab of the segment and, while the timeline has the keys,
+    /// of the tallest tab of all.
     pub fn count_lines(
         &mut self,
         open: &EditedLesson,
@@ -107,11 +107,14 @@ impl PassagePane {
         let lesson = open.lesson();
         if focus == Focus::Timeline {
             self.counted.follow(lesson, open.revision(), screen);
-            return;
         }
-        let shown = self.shown.find(lesson).map(|(used, passage)| (passage, bars_of(passage, &used)));
-        let shown = shown.as_ref().map(|(passage, bars)| (*passage, bars));
-        self.counted.show(&mut self.page.sheets, lesson, shown, (focus, screen));
+        match self.shown.find(lesson) {
+            None => self.counted.show_words(&self.empty, screen),
+            Some((used, passage)) => {
+                let bars = bars_of(passage, &used);
+                self.counted.show(&mut self.page.sheets, lesson, (passage, &bars), (focus, screen));
+            }
+        }
     }
 
     /// Shows the passage at a place of those that a segment plays, from its beginning.

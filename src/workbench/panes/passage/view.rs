@@ -5,6 +5,7 @@ use crate::tab::passage::{EventPlace, SystemMap};
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
 use crate::workbench::panes::passage::flaws::Flaw;
+use crate::workbench::panes::passage::heights::words_room;
 use crate::workbench::panes::passage::page::TITLE;
 use crate::workbench::panes::passage::pane::PassagePane;
 use crate::workbench::panes::passage::sheet::{Stand, TabLine};
@@ -16,8 +17,7 @@ const LEFT: usize = 1;
 pub fn draw(pane: &PassagePane, region: &mut Region<'_>, focused: Focused) {
     if pane.shown.part.is_none() {
         region.heading(TITLE, "", focused);
-        let room = region.width().saturating_sub(3);
-        for (line, text) in region.appearance().wrapped(&pane.empty, room).iter().enumerate() {
+        for (line, text) in region.appearance().wrapped(&pane.empty, words_room(region.width())).iter().enumerate() {
             region.text(2, 2 + line, text, Role::Plain);
         }
         return;

@@ -7,7 +7,7 @@ use crate::text::safe::printable;
 use crate::text::wrap::wrap;
 use crate::theory::degree_name;
 use crate::theory::key::Key;
-use crate::theory::reading::{Context, Doubt};
+use crate::theory::reading::{Context, Doubt, Reading};
 use crate::theory::symbol::ChordSymbol;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
@@ -36,6 +36,8 @@ pub struct ReadingsPane {
     decisions: Vec<String>,
     /// The width and the selected name that the reason was measured for, and its lines.
     measured: Option<((usize, usize), usize)>,
+    /// The width that the lines of all were counted for, and how many they are.
+    counted: Option<(usize, usize)>,
     /// What was read last, to know when to read again.
     read: Option<Seen>,
 }
@@ -84,6 +86,7 @@ impl ReadingsPane {
         self.list = name_all(&seen);
         self.decisions = decisions(&seen);
         self.measured = None;
+        self.counted = None;
         self.read = Some(seen);
         match selected {
             Some(symbol) => self.select_symbol(&symbol),
@@ -129,7 +132,7 @@ impl ReadingsPane {
             _ => self.reason(width).len(),
         };
         self.measured = Some((asked, lines));
-        let room = list_height(height, lines);
+        let room = list_height(height, lines, self.list.len());
         self.scroll.show(self.selected, self.list.len(), room);
     }
 
@@ -143,10 +146,33 @@ impl ReadingsPane {
         before.into_iter().chain(after).chain(bass).collect::<Vec<_>>().join(", ")
     }
 
+    /// Counts the lines that a pane of so many columns fills whichever name is selected.
+    pub fn count_lines(&mut self, width: usize) {
+        if self.counted.is_none_or(|(counted_for, _)| counted_for != width) {
+            let longest = self.list.iter().map(|named| self.reason_of(Some(named), width).len()).max().unwrap_or(0);
+            self.counted = Some((width, 1 + self.list.len().max(1) + longest));
+        }
+    }
+
+    /// Returns how many lines the pane fills: the heading, the names, and the longest of their reasons.
+    pub fn lines(&self) -> usize {
+        self.counted.map_or(0, |(_, lines)| lines)
+    }
+
+    /// Returns the likeliest of the names that were found.
+    pub fn likeliest(&self) -> Option<&Reading> {
+        let found = self.list.iter().find(|named| named.basis != NameBasis::KeptOnly);
+        found.or(self.list.first()).map(|named| &named.reading)
+    }
+
     /// Returns the selected name's reason, and what each doubt decides, in lines for a pane of `width`.
     fn reason(&self, width: usize) -> Vec<String> {
+        self.reason_of(self.selected(), width)
+    }
+
+    fn reason_of(&self, named: Option<&NamedReading>, width: usize) -> Vec<String> {
         let open = self.read.as_ref().and_then(|seen| seen.open_shape.as_ref());
-        let reason = self.selected().map_or(String::new(), |NamedReading { reading, .. }| {
+        let reason = named.map_or(String::new(), |NamedReading { reading, .. }| {
             let open = open.filter(|open| open.makes(reading, 0)).and_then(OpenShape::where_it_helps);
             std::iter::once(reading.reason.clone()).chain(open).collect::<Vec<_>>().join("; ")
         });
@@ -155,10 +181,11 @@ impl ReadingsPane {
     }
 }
 
-/// Returns how many lines of a pane of this height the list has: what the reason's lines leave, at least half.
-fn list_height(height: usize, reason: usize) -> usize {
+/// Returns how many lines of a pane of this height the list of so many names has: what the reason's lines leave, at least half, or all
+/// that it fills.
+fn list_height(height: usize, reason: usize, names: usize) -> usize {
     let room = height.saturating_sub(1);
-    room - reason.min(room / 2)
+    room - reason.min((room / 2).max(room.saturating_sub(names)))
 }
 
 /// Draws the whole pane.
@@ -171,7 +198,7 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
         _ => format!("{context}; {names}"),
     };
     let notes = [with("shape name (sounding name)"), with("(sounding)"), context.clone()];
-    let listed = list_height(region.height(), pane.reason(region.width()).len());
+    let listed = list_height(region.height(), pane.reason(region.width()).len(), pane.list.len());
     let unseen = Unseen::of(Counted::Readings, pane.scroll.first(), listed, pane.list.len());
     let unseen = region.heading_over("Readings", &notes.each_ref().map(String::as_str), unseen, focused);
     if pane.list.is_empty() {
@@ -225,7 +252,7 @@ pub fn draw_line(pane: &ReadingsPane, region: &mut Region<'_>) {
 
 fn draw_reason(pane: &ReadingsPane, region: &mut Region<'_>) {
     let lines = pane.reason(region.width());
-    let top = 1 + list_height(region.height(), pane.reason(region.width()).len());
+    let top = 1 + list_height(region.height(), pane.reason(region.width()).len(), pane.list.len());
     let room = region.height().saturating_sub(top);
     for (line, text) in lines.iter().take(room).enumerate() {
         let cut = lines.len() > room && line + 1 == room;

@@ -1,6 +1,8 @@
-//! What the timeline shows over and in its list, and where the list begins.
+//! What the timeline shows over and in its list, where the list begins, and how many lines are said under it.
 
 use crate::lesson::document::Lesson;
+use crate::lesson::id::SegmentId;
+use crate::text::charset::Charset;
 
 /// What the timeline shows over and in its list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -27,4 +29,12 @@ impl TimelineView {
 /// Returns whether anything is recorded, and so whether the second lane is drawn.
 pub(super) fn has_recorded(lesson: &Lesson) -> bool {
     lesson.segments.iter().any(|segment| segment.recorded.is_some())
+}
+
+/// How many lines take all that the selected row says, and what they were counted for.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct CountedRow {
+    /// The revision, the segment, what is wrong with it, the width and the characters.
+    pub(super) counted_for: Option<(u64, Option<SegmentId>, Option<String>, (usize, Charset))>,
+    pub(super) lines: usize,
 }

@@ -6,7 +6,8 @@
 //! [`mending`] mends it; `moving` moves segments and `deleting` deletes them; `chapter_list` copies the chapters;
 //! `asking` opens boxes. Over it, [`taking_answers`] takes what comes back from those (`piece`, `piece_list` and
 //! `tunings` do the longer of them), and [`view`] draws: `lanes`, and the list or, in `columns`, every time side by side,
-//! in rows by `row`, which say by `row_tuning` which tuning comes now, in columns by `row_widths`.
+//! in rows by `row`, which say by `row_tuning` which tuning comes now, in columns by `row_widths`; `list_rows` has what they say, and
+//! counts the lines that all of it takes.
 
 pub mod asking;
 mod chapter_list;
@@ -17,6 +18,7 @@ pub mod flaws;
 pub mod lane_scale;
 mod lanes;
 pub mod list_heading;
+mod list_rows;
 pub mod mending;
 mod moving;
 pub mod pane;

@@ -30,7 +30,7 @@ use crate::workbench::panes::timeline::deleting::delete_segment;
 use crate::workbench::panes::timeline::drag::{Drag, Dropped};
 use crate::workbench::panes::timeline::flaws::SegmentFlaws;
 use crate::workbench::panes::timeline::lane_scale::{LaneScale, LaneWindow, segment_at};
-use crate::workbench::panes::timeline::list_heading::TimelineView;
+use crate::workbench::panes::timeline::list_heading::{CountedRow, TimelineView};
 use crate::workbench::panes::timeline::mending::mend_gravest;
 use crate::workbench::panes::timeline::moving::move_segment;
 use crate::workbench::panes::timeline::piece;
@@ -54,6 +54,8 @@ pub struct TimelinePane {
     flaws: SegmentFlaws,
     /// What is said where there is no segment.
     empty: StandingSentence,
+    /// How many lines take all that the selected row says.
+    pub(super) counted_row: CountedRow,
 }
 
 impl TimelinePane {

@@ -1,10 +1,8 @@
 //! Drawing the timeline: the list under the lanes, or alone with columns.
 
-use crate::lesson::bar_numbers::BarNumbers;
-use crate::lesson::cut_video::CutVideo;
-use crate::lesson::document::{Lesson, Segment};
-use crate::lesson::time::{VideoLength, VideoTime};
-use crate::plan::schedule::{Balance, Totals, uncut_lengths};
+use crate::lesson::document::Lesson;
+use crate::lesson::time::VideoLength;
+use crate::plan::schedule::{Balance, Totals};
 use crate::text::width::width as columns;
 use crate::workbench::drawing::region::{Focused, Region};
 use crate::workbench::drawing::role::Role;
@@ -15,11 +13,10 @@ use crate::workbench::editing::segment_changes::Ripple;
 use crate::workbench::panes::timeline::columns;
 use crate::workbench::panes::timeline::lanes;
 use crate::workbench::panes::timeline::list_heading::{TimelineView, has_recorded};
+use crate::workbench::panes::timeline::list_rows::{ListRows, whole_lines};
 use crate::workbench::panes::timeline::pane::TimelinePane;
 use crate::workbench::panes::timeline::row::{RowSelection, begin_row, end_row};
-use crate::workbench::panes::timeline::row_tuning::{RowTuning, row_tunings};
-use crate::workbench::panes::timeline::row_widths::{GAP, KIND, RowWidths, RowWords, TimeWidths};
-use crate::workbench::typing::time::write_cuts;
+use crate::workbench::panes::timeline::row_widths::KIND;
 
 /// Draws the whole pane.
 pub fn draw(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'_>, focused: Focused) {
@@ -103,51 +100,37 @@ pub fn draw_line(pane: &TimelinePane, open: &EditedLesson, region: &mut Region<'
 fn draw_list(pane: &TimelinePane, lesson: &Lesson, unseen: Unseen, region: &mut Region<'_>, focused: Focused) {
     let top = pane.show().list_top(lesson);
     let (height, last) = (pane.show().list_height(lesson, region.height()), region.height().saturating_sub(1));
-    let tunings = row_tunings(lesson);
-    let starts = lesson.planned_starts().collect::<Vec<VideoTime>>();
-    let recorded = recorded_texts(lesson);
-    let recorded_room = recorded.iter().map(|text| columns(text)).max().unwrap_or(0);
-    let selected = pane.place(lesson);
-    let times = TimeWidths::of(lesson, &starts, region.width());
-    let title = times.all() + KIND + if has_recorded(lesson) { recorded_room + GAP } else { 0 };
-    let widths = RowWidths::of(lesson, &tunings, region.width(), region.width().saturating_sub(title));
+    let (rows, selected) = (ListRows::of(lesson, region.width()), pane.place(lesson));
+    let (title, widths) = (rows.title, rows.widths);
     for (line, place) in (pane.scroll().first()..lesson.segments.len()).take(height).enumerate() {
-        let (Some(segment), Some(start)) = (lesson.segments.get(place), starts.get(place)) else { continue };
+        let (Some(segment), Some(start)) = (lesson.segments.get(place), rows.starts.get(place)) else { continue };
         let row = &mut region.list_line(top + line, last, unseen);
         let mark = pane.flaws().mark(segment.id);
         let role = begin_row(mark, RowSelection::of(place, selected), row);
-        row.text(2, 0, &times.text(place + 1, *start, &segment.planned.to_string()), role);
+        row.text(2, 0, &rows.times.text(place + 1, *start, &segment.planned.to_string()), role);
         if has_recorded(lesson) {
-            row.text(times.all(), 0, recorded.get(place).map_or("", String::as_str), Role::Recorded);
+            row.text(rows.times.all(), 0, rows.recorded.get(place).map_or("", String::as_str), Role::Recorded);
         }
         row.text(title - KIND, 0, segment.kind.word(), Role::Plain);
-        let flaw = if place == selected { pane.flaws().words(segment.id) } else { None };
-        let tuning = tunings.get(place).copied().unwrap_or(RowTuning::Unsaid);
-        let words = RowWords { title: &segment.title, tuning, flaw, about: about(lesson, segment) };
+        let words = rows.words(pane, lesson, (place, segment));
         row.cut(title, 0, widths.title_room(&words), words.title, role);
         let (at, beside) = widths.beside(&words, row.appearance().glyphs().more);
         // A sign that something is left out stands in the last column that there is.
         let edge = row.width().saturating_sub(1);
         row.text(if columns(&beside) == 1 { edge.min(title + at) } else { title + at }, 0, &beside, Role::Plain);
         end_row(mark, RowSelection::of(place, selected), row, focused);
-        if place == selected && widths.cuts(&words) {
-            draw_whole(&words, top + lesson.segments.len(), region);
+        if place == selected {
+            draw_whole(
+                &whole_lines(&rows, &words, (region.width(), region.appearance())),
+                top + lesson.segments.len(),
+                region,
+            );
         }
     }
 }
 
 /// Draws all that a row says of its segment, where the list leaves lines free: from line `y` on, or after a gap where that leaves enough.
-fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
-    let width = region.width().saturating_sub(4);
-    // Wrapped lines leave no room for the gaps between facts.
-    let about = words.about.replace("   ", ", ");
-    let tuning = words.tuning.words();
-    let beside: Vec<&str> = [tuning.as_str(), &about].into_iter().filter(|text| !text.is_empty()).collect();
-    let flaw = words.flaw.as_deref().unwrap_or("");
-    let texts = [(words.title, Role::Strong), (&beside.join(", "), Role::Plain), (flaw, Role::Caution)];
-    let lines = texts.map(|(text, role)| (region.appearance().wrapped(text, width), role));
-    let lines = lines.iter().flat_map(|(lines, role)| lines.iter().map(move |line| (line, *role)));
-    let lines: Vec<(&String, Role)> = lines.filter(|(text, _)| !text.is_empty()).collect();
+fn draw_whole(lines: &[(String, Role)], y: usize, region: &mut Region<'_>) {
     let room = region.height().saturating_sub(y);
     let gap = usize::from(room > lines.len());
     let (y, room) = (y + gap, room - gap);
@@ -158,49 +141,4 @@ fn draw_whole(words: &RowWords<'_>, y: usize, region: &mut Region<'_>) {
             region.text(end, y + line, more, *role);
         }
     }
-}
-
-/// Returns when each segment was recorded, in whole seconds: `rec 1:23-2:40`. Without an end of its
-/// own it ends where the next one starts. Where something is cut out, the times are those of the uncut video and say so:
-/// `uncut 1:23-2:40`.
-fn recorded_texts(lesson: &Lesson) -> Vec<String> {
-    let whole = |VideoTime(milliseconds)| VideoTime(milliseconds - milliseconds % 1000);
-    let label = if CutVideo::of(&lesson.segments).is_cut() { "uncut" } else { "rec" };
-    let text = |(segment, length): (&Segment, Option<VideoLength>)| match (segment.recorded, length) {
-        (Some(recorded), Some(length)) => {
-            format!("{label} {}-{}", whole(recorded.start), whole(recorded.start + length))
-        }
-        (Some(recorded), None) => format!("{label} {}", whole(recorded.start)),
-        (None, _) => String::new(),
-    };
-    lesson.segments.iter().zip(uncut_lengths(&lesson.segments)).map(text).collect()
-}
-
-/// Returns what else there is to know about a segment beside its tuning: music, first talking point.
-fn about(lesson: &Lesson, segment: &Segment) -> String {
-    let mut facts = Vec::new();
-    if !segment.progress.is_unsaid() {
-        facts.push(segment.progress.word().to_owned());
-    }
-    if !segment.cuts.is_empty() {
-        facts.push(format!("cut out {}", write_cuts(&segment.cuts)));
-    }
-    for used in &segment.passages {
-        if let Some(passage) = lesson.passage(used.passage) {
-            let bars = used.bars.map_or(String::new(), |bars| format!(", {}", BarNumbers::of(passage).range(bars)));
-            facts.push(format!("{}{bars}", passage.title));
-        }
-    }
-    match segment.voicings.len() {
-        0 => {}
-        1 => facts.push("1 voicing".into()),
-        count => facts.push(format!("{count} voicings")),
-    }
-    for piece in segment.pieces.iter().filter_map(|id| lesson.piece(*id)) {
-        facts.push(format!("of {}", piece.title));
-    }
-    if let Some(point) = segment.talking_points.first() {
-        facts.push(format!("point: {point}"));
-    }
-    facts.join("   ")
 }
