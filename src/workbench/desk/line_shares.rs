@@ -300,7 +300,7 @@ mod tests {
         // A few segments and voicings, and some tab.
         let few = Wants { library: 3, ..wants(6, 6, 12) };
         assert_eq!(stacked_of(24, Focus::Timeline, &few), [7, 12, 1, 1]);
-        assert_eq!(stacked_of(24, Focus::Library, &few), [6, 10, 1, 4]);
+        assert_eq!(stacked_of(24, Focus::Library, &few), [6, 11, 1, 3]);
         assert_eq!(stacked_of(60, Focus::Library, &few), [6, 12, 30, 9]);
         // Few names leave lines to what stands under them, so that the strings stay where they are.
         let silent = Wants { labels: 0, readings: 2, ..many };

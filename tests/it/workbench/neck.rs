@@ -365,6 +365,8 @@ fn a_ghost_is_drawn_with_a_sign_of_its_own() {
     ~  14   13  .12   11   10  .9    8   .7    6   .5    4   .3    2    1
      x 3 2 0 1 0   reach 67 mm, ease 60/100 (medium hand)
      ( ) 1 of 60: 3 2 0 0 0 3  reach 32 mm, ease 57/100, fingers 21---3
+
+     degrees  -   1   3   5   1   3
     ");
 }
 

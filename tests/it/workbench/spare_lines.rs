@@ -131,7 +131,8 @@ pub fn fault(bench: &Bench) -> Option<String> {
         let others = rows.iter().filter(|(other, _)| *other != place).flat_map(|(_, others)| others);
         let lacking = |pane: &&Looked| match pane.extent {
             Extent::Whole => pane.is_cut,
-            Extent::Line => blank + 1 >= least(pane.focus),
+            // It is not owed the lines that a pane may keep.
+            Extent::Line => blank.saturating_sub(kept) + 1 >= least(pane.focus),
         };
         let lacking = others.filter(lacking).map(|pane| pane.focus).collect::<Vec<Focus>>();
         if blank > kept && !lacking.is_empty() {
