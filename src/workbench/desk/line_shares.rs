@@ -45,8 +45,8 @@ const LEAST_UPPER: usize = 13;
 const READINGS: usize = 16;
 /// The least lines of a library that stands alone: the heading and two voicings.
 const LEAST_LIBRARY: usize = 3;
-/// The lines of a library without voicings: the heading, and which keys save one.
-pub(super) const EMPTY_LIBRARY: usize = 4;
+/// The lines of a library without voicings: the heading, and which keys save one, on two lines where there is little width.
+pub(super) const EMPTY_LIBRARY: usize = 3;
 /// The lines of the passage beside its strings where it has little room: the heading, the count, and what is under the cursor.
 const AROUND_STRINGS: usize = 3;
 
