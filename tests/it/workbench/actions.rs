@@ -26,7 +26,7 @@ const SCRIPTS: [&str; 25] = [
     "Tab Shift+Tab T P F R L u U Ctrl+S Ctrl+E Ctrl+T Esc ? \"x\" Backspace Down Up PageDown PageUp Enter Ctrl+U Esc",
     "W Ctrl+Up Ctrl+Down | | X \"0:10\" Enter j c > ' \"close\" Ctrl+S ; Esc v Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space r : Esc Down Up u U Esc V ? Esc M Esc",
-    "w Down Up PageDown PageUp W Enter w Esc",
+    "w Down Up PageDown PageUp Home End W Enter w Esc",
     "H Down Up PageDown PageUp Right Left End Home Shift+Right Shift+Left Tab z p t V S Esc l Esc Ctrl+E Esc H H",
     "Down F s \"x32010\" Enter F5 Shift+F5 F6 F7 Shift+F7 A B F8 F3 F4 _ Shift+F12 F9 Esc Ctrl+P",
     "Home Down P F5 { } % Esc @ F6 F5",
