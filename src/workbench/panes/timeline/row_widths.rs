@@ -142,6 +142,12 @@ impl RowWidths {
         } else {
             [flaw.to_owned(), tuning, words.about.clone()]
         };
+        let [first, second, about] = parts;
+        let said = [&first, &second].into_iter().filter(|part| !part.is_empty());
+        let room = rest.saturating_sub(said.map(|part| columns(part) + BEHIND_TUNING).sum());
+        // A stub of a word says less than the sign that there is more.
+        let about = if room < LEAST_ABOUT && columns(&about) > room { more.to_owned() } else { about };
+        let parts = [first, second, about];
         let parts: Vec<&str> = parts.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
         (title + GAP, parts.join("   ").trim_end().to_owned())
     }
@@ -151,7 +157,8 @@ impl RowWidths {
         let title = self.title_room(words);
         let (at, beside) = self.beside(words, "-");
         let left_out = self.goes_on(words) && !beside.is_empty();
-        columns(words.title) > title || left_out || at + columns(&beside) > self.all
+        let hides_about = !beside.ends_with(&words.about);
+        columns(words.title) > title || left_out || hides_about || at + columns(&beside) > self.all
     }
 }
 
@@ -176,6 +183,20 @@ mod tests {
         // Where the strings are retuned, that is what is read.
         let words = words(&"m".repeat(20), RowTuning::To("standard"), "");
         assert_eq!((widths.title_room(&words), widths.beside(&words, "~")), (10, (12, "to standard".to_owned())));
+    }
+
+    #[test]
+    fn no_stub_of_a_word_stands_behind_the_tuning() {
+        let about = "point: hello";
+        for all in 30..60 {
+            let widths = RowWidths { all, title: 10, tuning: 8, long: LongTitle::Cut };
+            let words = words("m", RowTuning::In("standard"), about);
+            let (at, beside) = widths.beside(&words, "~");
+            let room = all - at - 8 - BEHIND_TUNING;
+            let is_whole = room >= about.len();
+            assert_eq!(beside.ends_with(about), is_whole || room >= LEAST_ABOUT, "{all}: {beside}");
+            assert_eq!((beside.ends_with('~'), widths.cuts(&words)), (!is_whole, !is_whole), "{all}: {beside}");
+        }
     }
 
     #[test]
