@@ -262,7 +262,7 @@ impl Finder {
     }
 
     fn found(&self, symbol: &ChordSymbol) -> Result<Found> {
-        let mut search = self.board.search(symbol, &self.request)?;
+        let mut search = self.board.search(symbol, &self.request)?.with_incomplete();
         if let Some(name) = &self.from_shape {
             search.retain(|shape| self.open_shapes.of(shape).is_some_and(|open| open.is_called(name)));
         }

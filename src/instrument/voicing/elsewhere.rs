@@ -261,6 +261,7 @@ impl FirstShape {
                 root: self.sound().bass().map_or(PitchClass::of(0), MidiNote::pitch_class),
                 bass: None,
                 foreign_bass: false,
+                bass_strings: (0, 1),
                 named: None,
                 is_dominant: false,
                 third: None,

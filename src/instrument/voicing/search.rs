@@ -5,6 +5,8 @@
 //! chord any more, or needs more fingers than there are, is given up at once, so that the list is complete and
 //! still found while a key is struck.
 //!
+//! What is no whole voicing and yet called by the name of the chord first is a list of its own (`incomplete`), behind the others.
+//!
 //! A full thirteenth on twelve strings has tens of millions of voicings. Past a million, the 10,000 best are found
 //! instead (a progression has a lower bound, since it looks at few anyway): what cannot become one of them is given
 //! up while strings are still left, so that the wait is seconds and the memory some 40 MB. The answer says what is
@@ -238,22 +240,6 @@ impl Search<'_> {
         }
     }
 
-    /// Keeps at most so many voicings, the best: those over the root, and others as long as there are fewer than the
-    /// first number.
-    fn keep_few(&mut self, (fewest, most): (usize, usize)) {
-        self.sort(usize::MAX);
-        let (mut few, others): (Vec<Hit>, Vec<Hit>) = self.list.iter().partition(|hit| self.is_over_root(&hit.held));
-        few.truncate(most);
-        few.extend(others.into_iter().take(fewest.saturating_sub(few.len())));
-        self.list = few;
-    }
-
-    /// Returns whether the lowest note of `held` is the root, or the bass that was asked for.
-    fn is_over_root(&self, held: &Held) -> bool {
-        let notes = held.iter().enumerate().filter_map(|(index, wire)| self.board.note(index, *wire));
-        notes.min().is_some_and(|bass| self.bass_tone(bass) == BassTone::Proper)
-    }
-
     /// Returns the price above which a voicing is not wanted where the lowest finger is at `lowest`.
     fn ceiling_at(&self, lowest: i8) -> u32 {
         let sieve = self.sieve.as_ref().map_or(u32::MAX, |sieve| sieve.ceiling(lowest));
@@ -407,7 +393,7 @@ impl Search<'_> {
         u32::from(again) * self.prices.unison + u32::from(apart) * self.prices.high_open
     }
 
-    /// Returns the state after one more string sounds; `None` where no hand holds that, or a foreign bass comes twice.
+    /// Returns the state after one more string sounds; `None` where no hand holds that, or a foreign bass comes too often.
     fn sounding(&self, state: StringsSoFar, note: u8, wire: i8, lowest: i8, index: usize) -> Option<StringsSoFar> {
         if state.wants_a_finger() && wire == OPEN {
             return None;
@@ -417,7 +403,8 @@ impl Search<'_> {
         let mut next = state.sounded(note, wire, fingers);
         if self.tones.foreign_bass && self.tones.bass.is_some_and(|bass| bass.number() == note % 12) {
             next.foreign += 1;
-            if next.foreign > 1 {
+            let (_, most) = self.tones.bass_strings;
+            if next.foreign > most {
                 return None;
             }
         }
@@ -426,6 +413,10 @@ impl Search<'_> {
 
     /// Keeps what is held up to the string at `last` if a hand can hold it and its outermost notes are right.
     fn keep(&mut self, last: usize, state: StringsSoFar, (lowest, known): (i8, Option<TaughtAs>), held: &Held) {
+        let (fewest, _) = self.tones.bass_strings;
+        if state.foreign < fewest {
+            return;
+        }
         // What each string sounds; 0 where it is silent, as the lowest MIDI note sounds nowhere.
         let mut notes = [0; STRINGS];
         for index in 0..=last {
@@ -611,6 +602,8 @@ impl Search<'_> {
     }
 }
 
+mod few;
+mod incomplete;
 mod state;
 
 #[cfg(test)]

@@ -6,9 +6,10 @@
 
 use crate::theory::degree::Degree;
 use crate::theory::formula::Formula;
-use crate::theory::pitch::PitchClass;
+use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::quality::qualities;
+use crate::theory::reading::{BareName, Context, Lowest, Reading, bare_names, readings_limited};
 use crate::theory::symbol::ChordSymbol;
 
 /// The tones of a chord, sorted by how much a voicing needs them. Sets count from C.
@@ -28,8 +29,10 @@ pub struct ChordTones {
     pub(super) root: PitchClass,
     /// The tone that the symbol puts lowest.
     pub(super) bass: Option<PitchClass>,
-    /// Whether the bass is no tone of the chord: it then sounds as the lowest note only.
+    /// Whether the bass is no tone of the chord.
     pub(super) foreign_bass: bool,
+    /// On how many strings such a bass sounds, at least and at most: in a voicing as the lowest note only.
+    pub(super) bass_strings: (u32, u32),
     /// The whole chord, where it is one that readings name.
     pub(super) named: Option<Formula>,
     /// Whether it has a major third under a minor seventh.
@@ -106,6 +109,7 @@ impl ChordTones {
             root,
             bass,
             foreign_bass,
+            bass_strings: (0, 1),
             named: quality.map(|quality| quality.formula),
             is_dominant: !formula.common(degree(3, 0)).is_empty() && !formula.common(degree(7, -1)).is_empty(),
             third: one_of(formula, &[3, 4, 2], root),
@@ -126,6 +130,59 @@ impl ChordTones {
             && self.required.minus(sounding).is_empty()
             && self.optional.minus(sounding).len() <= self.at_most
             && sounding.len() >= self.fewest()
+    }
+
+    /// Returns the sets of tones, which must then sound whole, that can be called by the name of the chord before any other although
+    /// they are none of its voicings, or have its foreign bass on several strings. `lowest` says whether anybody hears a bass.
+    pub(super) fn called_so(&self, lowest: Lowest) -> Vec<PitchSet> {
+        if self.named.is_none() {
+            return Vec::new();
+        }
+        let tones: Vec<u8> = self.allowed.classes().collect();
+        let subsets = (1u32..1 << tones.len()).map(|chosen| {
+            let sounding = tones.iter().enumerate().filter(|(place, _)| chosen >> place & 1 == 1);
+            sounding.fold(PitchSet::EMPTY, |set, (_, tone)| set.with_class(*tone))
+        });
+        let is_passed_over = |set: &PitchSet| self.foreign_bass || !self.are_voiced_by(*set);
+        let is_called_so = |set: &PitchSet| {
+            let basses = set.classes().map(|tone| PitchClass::of(i32::from(tone)));
+            let mut basses =
+                basses.filter(|tone| lowest == Lowest::AnyTone || self.bass.is_none_or(|bass| bass == *tone));
+            basses.any(|bass| self.can_be_called_so(*set, bass, lowest))
+        };
+        subsets.filter(|set| set.len() > 1 && is_passed_over(set) && is_called_so(set)).collect()
+    }
+
+    /// Returns whether the tones of `set` over `bass` can be called by the name of the chord before any other.
+    fn can_be_called_so(&self, set: PitchSet, bass: PitchClass, lowest: Lowest) -> bool {
+        let named = |name: BareName| name.root == self.root && Some(name.quality.formula) == self.named;
+        if !bare_names(set, bass).any(named) {
+            return false;
+        }
+        // Which of two relatives is named over another bass depends on the octaves; who holds the notes decides that.
+        if self.foreign_bass {
+            return true;
+        }
+        // The bass alone below, then all of them twice: a third is called a chord only on many strings.
+        let above = [48, 60].into_iter().flat_map(|octave| set.classes().map(move |tone| octave + tone));
+        let notes: Vec<_> = [36 + bass.number()].into_iter().chain(above).map(MidiNote::new).collect();
+        let first = readings_limited(&notes, &Context { lowest, ..Context::default() }, 1);
+        first.first().is_some_and(|first| self.is_name_of(first))
+    }
+
+    /// Returns whether `reading` names this chord, over whatever bass.
+    pub(super) fn is_name_of(&self, reading: &Reading) -> bool {
+        let formula = self.named.map(Formula::to_vec);
+        reading.root.is_some_and(|root| root.pitch_class() == self.root) && formula.as_ref() == Some(&reading.formula)
+    }
+
+    /// Returns the same chord where exactly the tones of `set` are wanted, and a foreign bass on more strings than in a voicing.
+    pub(super) fn exactly(&self, set: PitchSet) -> Self {
+        let none = PitchSet::EMPTY;
+        let (allowed, required, optional, unmissed, clashing) = (set, set, none, none, none);
+        // What lacks a tone is no voicing either where the bass sounds once.
+        let bass_strings = if self.are_voiced_by(set) { (2, u32::MAX) } else { (0, u32::MAX) };
+        Self { allowed, required, optional, unmissed, clashing, at_most: 0, bass_strings, ..*self }
     }
 
     /// Returns the fewest different tones that make a chord of this name: three, or two where it has no more.
@@ -244,6 +301,19 @@ mod tests {
         assert!(!alt.are_voiced_by(set(&[0, 4, 10, 1, 8, 2])), "a tone of another chord");
         assert!(!alt.are_voiced_by(set(&[0, 10, 1, 3, 8])), "no third");
         assert!(tones("C5", 6).are_voiced_by(set(&[0, 7])));
+    }
+
+    #[test]
+    fn a_triad_is_called_so_without_its_fifth_and_a_foreign_bass_on_several_strings() {
+        let of = |text: &str| tones(text, 6).called_so(Lowest::Bass);
+        assert_eq!((of("C"), of("Cm")), (vec![set(&[0, 4])], vec![set(&[0, 3])]));
+        assert_eq!(of("C/E"), [set(&[0, 4])]);
+        // Without a fifth these are other names, or a seventh chord that may lack it anyway.
+        assert!(["Csus4", "Cdim", "C5", "C7", "Cm9"].into_iter().all(|text| of(text).is_empty()));
+        let over_seventh = of("C/Bb");
+        assert!(over_seventh.contains(&set(&[0, 4, 7, 10])) && over_seventh.contains(&set(&[0, 4, 10])));
+        let doubled = |sounding| tones("C/Bb", 6).exactly(set(sounding)).bass_strings;
+        assert_eq!((doubled(&[0, 4, 7, 10]), doubled(&[0, 4, 10])), ((2, u32::MAX), (0, u32::MAX)));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod brute;
 mod clutter;
+mod enumerated;
 mod named;
 mod places;
 

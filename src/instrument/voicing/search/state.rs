@@ -15,7 +15,7 @@ pub(super) struct StringsSoFar {
     /// The lowest note so far.
     pub(super) lowest_note: u8,
     /// Times a foreign bass sounds.
-    pub(super) foreign: u8,
+    pub(super) foreign: u32,
     /// The wire of the string before; muted and open ones too.
     pub(super) before: i8,
     pub(super) mutes: MutesSoFar,

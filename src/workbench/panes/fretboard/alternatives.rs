@@ -212,7 +212,8 @@ impl SearchStart<'_> {
         let (board, request, of_all) =
             (ChordBoard::of(self.rig), Request { level, ..self.request() }, self.request_of_all());
         let search = |request| -> Result<Search<'_>, String> {
-            let mut found = board.search(&sounding, request).map_err(|error| error.to_string())?;
+            let found = board.search(&sounding, request).map_err(|error| error.to_string())?;
+            let mut found = found.with_incomplete();
             if let Some(name) = &from_shape {
                 found.retain(|shape| open_shapes.of(shape).is_some_and(|open| open.is_called(name)));
             }
