@@ -2,11 +2,15 @@
 //!
 //! A note that rings on stays where it is, so that most pairs do not fit together. States are bundled by the places
 //! of the notes that ring across the step: one look tells whether two bundles fit and what is let go between
-//! them, and only pairs of fitting bundles are tried. Nothing is lost by it.
+//! them, and only pairs of fitting bundles are tried. The states of a bundle at one place, a hand position and the
+//! strings that are struck, have a bound in common, and only those that stay below the best way so far are weighed.
+//! Nothing is lost by it: of several ways that cost the same, the first in the order of the bundles is taken.
+
+use std::ops::Range;
 
 use super::candidates::HandState;
 use super::layers::{LayerLink, LayerNote};
-use super::moves::{Hurry, MoveCosts};
+use super::moves::{Hurry, MoveCosts, Whence};
 
 /// A step from the states of one layer to those of the next.
 pub(super) struct LayerStep<'a> {
@@ -29,33 +33,91 @@ pub(super) struct ReachedStates {
     pub(super) came_from: Vec<u16>,
 }
 
-/// States from which a step may begin, by where the hand is, the place that is cheapest to get to first.
-struct Bundle {
+/// The states from which a step may begin.
+struct Starts<'a> {
+    /// What it costs to get to each of them, and the state with its number; by their places, the cheapest first.
+    states: Vec<(u64, u16, &'a HandState)>,
+    /// By their bundles, the one that is cheapest to get to first.
     places: Vec<FromPlace>,
+    bundles: Vec<Bundle>,
 }
 
-/// The states of one hand position that strike the same strings in the middle: each with what it costs to get there and
-/// its number, the cheapest first.
+/// The states of a bundle with one hand position, that strike the same strings in the middle.
 struct FromPlace {
-    position: u8,
-    middle: u8,
-    states: Vec<(u64, u16)>,
+    whence: Whence,
+    /// What it costs to get to its cheapest state, and the number of that.
+    first: (u64, u16),
+    /// Where its states stand.
+    states: Range<usize>,
 }
 
-impl FromPlace {
-    /// Returns the cheapest state.
-    fn first(&self) -> (u64, u16) {
-        self.states.first().copied().unwrap_or((u64::MAX, 0))
-    }
+/// States that have all notes which ring on at the same places.
+struct Bundle {
+    held: HeldSpots,
+    /// What it costs to get to its cheapest state.
+    least: u64,
+    /// Where its places stand.
+    places: Range<usize>,
 }
 
 /// A bundle that fits the states to go to.
 struct Fitting<'b> {
-    bundle: &'b Bundle,
+    places: &'b [FromPlace],
     /// What every way from the bundle pays for the notes that are let go.
     let_go: u64,
     /// What the cheapest way from the bundle costs at least.
     least: u64,
+}
+
+/// The best way to a state so far.
+struct Best {
+    sum: u64,
+    /// How late its place comes: of equal ways the first is taken.
+    rank: (usize, usize),
+    number: u16,
+}
+
+impl Best {
+    /// Returns whether a way of at least `sum` from the place with this rank may be the better one.
+    fn may_yield_to(&self, sum: u64, rank: (usize, usize)) -> bool {
+        (sum, rank) <= (self.sum, self.rank)
+    }
+}
+
+/// Where the notes lie that ring across a step: ten bits for each, of which none is set for a silent one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+struct HeldSpots(u128);
+
+impl HeldSpots {
+    /// A bit for each note.
+    const EACH: u128 = {
+        let (mut each, mut note) = (0, 0);
+        while note < 12 {
+            each |= 1 << (10 * note);
+            note += 1;
+        }
+        each
+    };
+
+    /// Returns where `state` has the items at `places`.
+    fn of(state: &HandState, places: &[usize]) -> Self {
+        // Four bits for a string and six for a fret: twelve of them fit.
+        let spots = places.iter().filter_map(|place| state.spots.get(*place));
+        let held = |held, fret: u8, string: u8| held << 10 | u128::from(string & 15) << 6 | u128::from(fret & 63);
+        Self(spots.fold(0, |all, spot| held(all, spot.fret, spot.string)))
+    }
+
+    /// Returns the bit of every note that sounds.
+    const fn sounding(self) -> u128 {
+        // A string has a number from 1 on.
+        (self.0 >> 6 | self.0 >> 7 | self.0 >> 8 | self.0 >> 9) & Self::EACH
+    }
+
+    /// Returns how many notes are let go on the way to `later`; `None` where one would have to move or to sound again.
+    const fn let_go(self, later: Self) -> Option<u32> {
+        let stays = later.sounding() * 0x3ff;
+        if (self.0 ^ later.0) & stays == 0 { Some((self.sounding() & !later.sounding()).count_ones()) } else { None }
+    }
 }
 
 impl LayerStep<'_> {
@@ -66,95 +128,151 @@ impl LayerStep<'_> {
             || self.items.iter().enumerate().filter(|(_, item)| matches!(item.link, Some((_, LayerLink::Held))));
         let places_before: Vec<usize> = ringing().filter_map(|(_, item)| item.link).map(|(place, _)| place).collect();
         let places: Vec<usize> = ringing().map(|(place, _)| place).collect();
-        let bundles: Vec<Bundle> =
-            bundled(self.before, &places_before).into_iter().map(|bundle| self.cheapest_first(&bundle)).collect();
-        for alike in bundled(states, &places) {
-            let Some(first) = alike.first().and_then(|place| states.get(usize::from(*place))) else { continue };
-            let fitting = self.fitting(&bundles, first);
-            for place in alike.into_iter().map(usize::from) {
-                let Some(state) = states.get(place) else { continue };
-                let ends = (reached.sums.get_mut(place), reached.came_from.get_mut(place));
-                if let (Some(sum), Some(came_from)) = ends {
-                    (*sum, *came_from) = self.cheapest(&fitting, state);
-                    *sum = sum.saturating_add(u64::from(state.cost));
+        let starts = self.starts(&places_before);
+        let mut ends: Vec<(HeldSpots, Goal, u16)> = states
+            .iter()
+            .zip(0..)
+            .map(|(state, number)| (HeldSpots::of(state, &places), Goal::of(state), number))
+            .collect();
+        ends.sort_unstable();
+        let mut bounds = Vec::new();
+        for alike in ends.chunk_by(|one, other| one.0 == other.0) {
+            let Some((held, ..)) = alike.first() else { continue };
+            let fitting = self.fitting(&starts, *held);
+            for alike in alike.chunk_by(|one, other| one.1 == other.1) {
+                let to = |number: u16| states.get(usize::from(number));
+                let Some(any) = alike.first().and_then(|(.., number)| to(*number)) else { continue };
+                self.bounds(&fitting, any, &mut bounds);
+                for number in alike.iter().map(|(.., number)| *number) {
+                    let ends =
+                        (reached.sums.get_mut(usize::from(number)), reached.came_from.get_mut(usize::from(number)));
+                    if let (Some(sum), Some(came_from), Some(state)) = (ends.0, ends.1, to(number)) {
+                        (*sum, *came_from) = self.cheapest(&starts, &fitting, &bounds, state);
+                        *sum = sum.saturating_add(u64::from(state.cost));
+                    }
                 }
             }
         }
         reached
     }
 
-    /// Sorts the states with these numbers by where the hand is and by what it costs to get to them.
-    fn cheapest_first(&self, bundle: &[u16]) -> Bundle {
-        let sum = |place: u16| self.sums.get(usize::from(place)).copied().unwrap_or(u64::MAX);
-        let at =
-            |place: u16| self.before.get(usize::from(place)).map_or((0, 0), |state| (state.position, state.middle));
-        let mut states: Vec<((u8, u8), (u64, u16))> =
-            bundle.iter().map(|place| (at(*place), (sum(*place), *place))).collect();
-        states.sort_unstable();
-        let from = |states: &[((u8, u8), (u64, u16))]| {
-            let (position, middle) = states.first().map_or((0, 0), |(at, _)| *at);
-            FromPlace { position, middle, states: states.iter().map(|(_, state)| *state).collect() }
+    /// Sorts the states that the step may begin in by what rings on, by where the hand is and by what it costs to get to
+    /// them. `ringing` are the places of the items that ring on.
+    fn starts(&self, ringing: &[usize]) -> Starts<'_> {
+        let reached = self.before.iter().zip(self.sums).zip(0u16..).filter(|((_, sum), _)| **sum < u64::MAX);
+        let mut sorted: Vec<(HeldSpots, (u8, u8), u64, u16, &HandState)> = Vec::with_capacity(self.before.len());
+        sorted.extend(reached.map(|((state, sum), number)| {
+            (HeldSpots::of(state, ringing), (state.position, state.middle), *sum, number, state)
+        }));
+        sorted.sort_unstable_by_key(|(held, at, sum, number, _)| (*held, *at, *sum, *number));
+        let mut starts = Starts {
+            states: sorted.iter().map(|(_, _, sum, number, state)| (*sum, *number, *state)).collect(),
+            places: Vec::new(),
+            bundles: Vec::new(),
         };
-        let mut places: Vec<FromPlace> = states.chunk_by(|one, other| one.0 == other.0).map(from).collect();
-        places.sort_by_key(FromPlace::first);
-        Bundle { places }
+        let mut from = 0;
+        for bundle in sorted.chunk_by(|one, other| one.0 == other.0) {
+            let first_place = starts.places.len();
+            for place in bundle.chunk_by(|one, other| one.1 == other.1) {
+                let Some((_, _, sum, number, first)) = place.first() else { continue };
+                let whence = place.iter().fold(Whence::of(first), |whence, (.., state)| whence.with(state));
+                starts.places.push(FromPlace { whence, first: (*sum, *number), states: from..from + place.len() });
+                from += place.len();
+            }
+            let end = starts.places.len();
+            let Some(places) = starts.places.get_mut(first_place..end) else { continue };
+            places.sort_unstable_by_key(|place| place.first);
+            if let (Some((held, ..)), Some(place)) = (bundle.first(), places.first()) {
+                starts.bundles.push(Bundle { held: *held, least: place.first.0, places: first_place..end });
+            }
+        }
+        starts
     }
 
-    /// Returns the bundles from which a step leads to `to` and to the states bundled with it, the most promising first.
-    fn fitting<'b>(&self, bundles: &'b [Bundle], to: &HandState) -> Vec<Fitting<'b>> {
+    /// Returns the bundles from which a step leads to states where the notes that ring on are `held`, the most promising
+    /// first.
+    fn fitting<'b>(&self, starts: &'b Starts<'_>, held: HeldSpots) -> Vec<Fitting<'b>> {
         let fits = |bundle: &'b Bundle| {
-            let (sum, place) = bundle.places.first()?.first();
-            let let_go = self.moves.let_go(self.before.get(usize::from(place))?, to, self.items)?;
-            Some(Fitting { bundle, let_go, least: sum.saturating_add(let_go) })
+            let let_go = self.moves.letting_go(bundle.held.let_go(held)?);
+            let places = starts.places.get(bundle.places.clone())?;
+            Some(Fitting { places, let_go, least: bundle.least.saturating_add(let_go) })
         };
-        let mut fitting: Vec<Fitting<'b>> = bundles.iter().filter_map(fits).collect();
+        let mut fitting: Vec<Fitting<'b>> = starts.bundles.iter().filter_map(fits).collect();
         fitting.sort_by_key(|fitting| fitting.least);
         fitting
     }
 
+    /// Works out what the way to `to`, or another state like it, costs at least from each place of the first bundle.
+    fn bounds(&self, fitting: &[Fitting<'_>], to: &HandState, bounds: &mut Vec<u64>) {
+        bounds.clear();
+        if let Some(Fitting { places, let_go, .. }) = fitting.first() {
+            bounds.extend(places.iter().map(|place| self.bound(place, *let_go, to)));
+        }
+    }
+
+    /// Returns what the way to `to` costs at least from a place.
+    fn bound(&self, from: &FromPlace, let_go: u64, to: &HandState) -> u64 {
+        from.first.0.saturating_add(let_go).saturating_add(self.moves.least_way(from.whence, to, self.hurry))
+    }
+
     /// Returns what it costs to get to `to`, without its own cost, and the number of the state that the cheapest way
-    /// comes from.
-    fn cheapest(&self, fitting: &[Fitting<'_>], to: &HandState) -> (u64, u16) {
-        let mut best = (u64::MAX, 0);
-        for Fitting { bundle, let_go, least } in fitting {
-            if *least >= best.0 {
+    /// comes from. `bounds` are those of the places of the first bundle.
+    fn cheapest(&self, starts: &Starts<'_>, fitting: &[Fitting<'_>], bounds: &[u64], to: &HandState) -> (u64, u16) {
+        let mut best = Best { sum: u64::MAX, rank: (usize::MAX, usize::MAX), number: 0 };
+        // A good way at once leaves few others to look at.
+        let promising = bounds.iter().zip(0..).min_by_key(|(bound, _)| **bound).map_or(0, |(_, place)| place);
+        for (nth, Fitting { places, let_go, least }) in fitting.iter().enumerate() {
+            if !best.may_yield_to(*least, (nth, 0)) {
                 break;
             }
-            for from in &bundle.places {
-                let (least, _) = from.first();
-                if least.saturating_add(*let_go) >= best.0 {
-                    break;
+            let mut look = |place: usize| {
+                let Some(from) = places.get(place) else { return };
+                let known = bounds.get(place).filter(|_| nth == 0).copied();
+                let bound = known.unwrap_or_else(|| self.bound(from, *let_go, to));
+                if best.may_yield_to(bound, (nth, place)) {
+                    self.look(starts, from, (*let_go, bound), (nth, place), to, &mut best);
                 }
-                // No step costs less than what is let go and the way of the hand.
-                let way = let_go.saturating_add(self.moves.least_way((from.position, from.middle), to, self.hurry));
-                for &(sum, place) in &from.states {
-                    if sum.saturating_add(way) >= best.0 {
-                        break;
-                    }
-                    let from = self.before.get(usize::from(place));
-                    let step = from.and_then(|from| self.moves.step(from, to, self.hurry, self.items));
-                    if let Some(sum) = step.map(|step| sum.saturating_add(step)).filter(|sum| *sum < best.0) {
-                        best = (sum, place);
-                    }
-                }
+            };
+            if nth == 0 {
+                look(promising);
+            }
+            (0..places.len()).filter(|place| nth > 0 || *place != promising).for_each(look);
+        }
+        (best.sum, best.number)
+    }
+
+    /// Looks for a better way to `to` from the states of a place, of which the ways cost `bound` at least.
+    fn look(
+        &self,
+        starts: &Starts<'_>,
+        from: &FromPlace,
+        (let_go, bound): (u64, u64),
+        rank: (usize, usize),
+        to: &HandState,
+        best: &mut Best,
+    ) {
+        let least = bound - from.first.0;
+        for (sum, number, state) in starts.states.get(from.states.clone()).unwrap_or_default() {
+            if !best.may_yield_to(sum.saturating_add(least), rank) {
+                break;
+            }
+            let way = self.moves.way(state, to, self.hurry, self.items);
+            let sum = sum.saturating_add(let_go).saturating_add(way);
+            if (sum, rank) < (best.sum, best.rank) {
+                *best = Best { sum, rank, number: *number };
             }
         }
-        best
     }
 }
 
-/// Returns the states, by their numbers, in bundles that have the items at `places` on the same strings and frets.
-fn bundled(states: &[HandState], places: &[usize]) -> Vec<Vec<u16>> {
-    if places.is_empty() {
-        return vec![(0..).take(states.len()).collect()];
+/// What the bound of a way follows from, besides where it comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Goal(u32);
+
+impl Goal {
+    fn of(state: &HandState) -> Self {
+        let flags = [state.free, state.is_open, state.is_chord, state.frame.count() > 1];
+        let flags = flags.iter().fold(0, |all, flag| all << 1 | u32::from(*flag));
+        Self(u32::from(state.position) << 16 | u32::from(state.middle) << 8 | flags)
     }
-    // Four bits for a string and six for a fret: twelve of them fit.
-    let held = |state: &HandState| {
-        let spots = places.iter().filter_map(|place| state.spots.get(*place));
-        spots.fold(0u128, |held, spot| held << 10 | u128::from(spot.string & 15) << 6 | u128::from(spot.fret & 63))
-    };
-    let mut by_held: Vec<(u128, u16)> = states.iter().zip(0..).map(|(state, number)| (held(state), number)).collect();
-    by_held.sort_unstable();
-    let bundle = |alike: &[(u128, u16)]| alike.iter().map(|(_, number)| *number).collect();
-    by_held.chunk_by(|one, other| one.0 == other.0).map(bundle).collect()
 }

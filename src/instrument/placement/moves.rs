@@ -89,6 +89,42 @@ impl Hurry {
     }
 }
 
+/// What the states at one place have in common: one hand position and one middle of the strings that are struck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Whence {
+    position: u8,
+    middle: u8,
+    /// Whether no finger holds anything; `None` where that differs.
+    is_free: Option<bool>,
+    /// Whether nothing but open strings is struck; `None` where that differs.
+    is_open: Option<bool>,
+    /// Whether several notes sound in any of them.
+    some_chord: bool,
+}
+
+impl Whence {
+    /// Returns the place of one state.
+    pub(super) const fn of(state: &HandState) -> Self {
+        Self {
+            position: state.position,
+            middle: state.middle,
+            is_free: Some(state.free),
+            is_open: Some(state.is_open),
+            some_chord: state.is_chord,
+        }
+    }
+
+    /// Returns what a place has in common with another state there.
+    pub(super) fn with(self, state: &HandState) -> Self {
+        Self {
+            is_free: self.is_free.filter(|free| *free == state.free),
+            is_open: self.is_open.filter(|open| *open == state.is_open),
+            some_chord: self.some_chord || state.is_chord,
+            ..self
+        }
+    }
+}
+
 impl MoveCosts {
     /// Works out the costs of all moves on `board`.
     pub(super) fn new(board: &LineBoard<'_>) -> Self {
@@ -132,8 +168,15 @@ impl MoveCosts {
 
     /// Returns what the step from `from` to `to` costs, in thousandths; `None` where the two do not fit together.
     /// `items` are those of the later layer.
+    #[cfg(test)]
     pub(super) fn step(&self, from: &HandState, to: &HandState, hurry: Hurry, items: &[LayerNote]) -> Option<u64> {
-        let linked = self.links(from, to, items)?;
+        Some(self.let_go(from, to, items)? + self.way(from, to, hurry, items))
+    }
+
+    /// Returns what the step from `from` to `to` costs besides letting go of notes that ring, in thousandths, where the
+    /// two fit together. `items` are those of the later layer.
+    pub(super) fn way(&self, from: &HandState, to: &HandState, hurry: Hurry, items: &[LayerNote]) -> u64 {
+        let linked = self.links(from, to, items);
         let across = self.across(from.middle, to.middle);
         let pressed = u64::from(self.along(from.position, to.position)) + self.same_fingers(from, to);
         let regripped = self.regripped(from, to);
@@ -157,15 +200,35 @@ impl MoveCosts {
         let low = if several || to.is_open { 0 } else { self.low(to.position) * hurry.run / ONE };
         let hurry = if from.free { hurry.free } else { hurry.holding };
         let frame = if series { self.other_frame(from.frame, to.frame, moved) } else { 0 };
-        Some(linked + u64::from(across) + pressed * hurry / ONE + frame + opened + low)
+        linked + u64::from(across) + pressed * hurry / ONE + frame + opened + low
     }
 
-    /// Returns what a step to `to` costs at the least, from a hand position and the middle of the strings that are struck
-    /// there.
-    pub(super) fn least_way(&self, (position, middle): (u8, u8), to: &HandState, hurry: Hurry) -> u64 {
-        let least = self.guided.min(self.framed).min(ONE);
-        let along = u64::from(self.along(position, to.position)) * least / ONE;
-        u64::from(self.across(middle, to.middle)) + along * hurry.free.min(hurry.holding) / ONE
+    /// Returns what [`way`](Self::way) comes to at the least, from any of the states at one place.
+    pub(super) fn least_way(&self, from: Whence, to: &HandState, hurry: Hurry) -> u64 {
+        let guided = if to.free { ONE } else { self.guided.min(ONE) };
+        let least = if to.frame.count() > 1 { guided.min(self.framed) } else { guided };
+        let pressed = u64::from(self.along(from.position, to.position)) * least / ONE;
+        let several = from.some_chord || to.is_chord;
+        let short = from.middle == 0 || to.middle == 0;
+        // A hand that holds nothing differs from every hand that holds something.
+        let other_hold = from.is_free.is_some_and(|free| free != to.free);
+        let opened = if several || short || !other_hold || from.is_open.is_none_or(|open| open == to.is_open) {
+            0
+        } else {
+            u64::from(self.runs.open) * hurry.run / ONE
+        };
+        let low = if several || to.is_open { 0 } else { self.low(to.position) * hurry.run / ONE };
+        let hurry = match from.is_free {
+            Some(true) => hurry.free,
+            Some(false) => hurry.holding,
+            None => hurry.free.min(hurry.holding),
+        };
+        u64::from(self.across(from.middle, to.middle)) + pressed * hurry / ONE + opened + low
+    }
+
+    /// Returns what it costs to let go of so many notes that ring.
+    pub(super) fn letting_go(&self, notes: u32) -> u64 {
+        u64::from(notes) * u64::from(self.let_go)
     }
 
     /// Returns what a move along the neck costs.
@@ -226,7 +289,8 @@ impl MoveCosts {
     }
 
     /// Returns what it costs to let go of notes that ring; `None` where one would have to move or to sound again.
-    pub(super) fn let_go(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
+    #[cfg(test)]
+    fn let_go(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
         let mut cost = 0;
         for (item, after) in items.iter().zip(&to.spots) {
             let Some((place, LayerLink::Held)) = item.link else { continue };
@@ -240,9 +304,9 @@ impl MoveCosts {
         Some(cost)
     }
 
-    /// Returns what it costs that notes ring on or are joined; `None` where one would have to move or to sound again.
-    fn links(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> Option<u64> {
-        let mut cost = self.let_go(from, to, items)?;
+    /// Returns what it costs that notes ring on under another finger, are joined, or sound again elsewhere.
+    fn links(&self, from: &HandState, to: &HandState, items: &[LayerNote]) -> u64 {
+        let mut cost = 0;
         for (item, after) in items.iter().zip(&to.spots) {
             let Some((place, link)) = item.link else { continue };
             let Some(before) = from.spots.get(place) else { continue };
@@ -264,7 +328,7 @@ impl MoveCosts {
                 }
             }
         }
-        Some(cost)
+        cost
     }
 }
 
