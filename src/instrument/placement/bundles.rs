@@ -19,9 +19,41 @@ pub(super) struct LayerStep<'a> {
     /// The items of the next layer.
     pub(super) items: &'a [LayerNote],
     /// The states of the layer that the step begins in.
-    pub(super) before: &'a [HandState],
+    pub(super) before: &'a StateList,
     /// What it costs to get to each of them, in thousandths; `u64::MAX` where no way leads.
     pub(super) sums: &'a [u64],
+}
+
+/// The states of a layer, with the orders in which the steps need them.
+pub(super) struct StateList {
+    states: Vec<HandState>,
+    /// Their numbers by hand position and by the middle of the strings that are struck.
+    by_place: Vec<u16>,
+    /// Their numbers by what the bounds of the ways to them follow from.
+    by_goal: Vec<(Goal, u16)>,
+}
+
+impl StateList {
+    /// Puts states, of which there are no more than two bytes count, in order.
+    pub(super) fn new(states: Vec<HandState>) -> Self {
+        let mut by_place: Vec<(u8, u8, u16)> =
+            states.iter().zip(0..).map(|(state, number)| (state.position, state.middle, number)).collect();
+        by_place.sort_unstable();
+        let by_place = by_place.into_iter().map(|(.., number)| number).collect();
+        let mut by_goal: Vec<(Goal, u16)> =
+            states.iter().zip(0..).map(|(state, number)| (Goal::of(state), number)).collect();
+        by_goal.sort_unstable();
+        Self { states, by_place, by_goal }
+    }
+
+    /// Returns the states, in the order of their numbers.
+    pub(super) fn states(&self) -> &[HandState] {
+        &self.states
+    }
+
+    fn get(&self, number: u16) -> Option<&HandState> {
+        self.states.get(usize::from(number))
+    }
 }
 
 /// The states that a step leads to, with the cheapest way to each.
@@ -121,32 +153,31 @@ impl HeldSpots {
 }
 
 impl LayerStep<'_> {
-    /// Returns the cheapest way to each of `states`.
-    pub(super) fn reach(&self, states: &[HandState]) -> ReachedStates {
-        let mut reached = ReachedStates { sums: vec![u64::MAX; states.len()], came_from: vec![0; states.len()] };
+    /// Returns the cheapest way to each state of `list`.
+    pub(super) fn reach(&self, list: &StateList) -> ReachedStates {
+        let count = list.states.len();
+        let mut reached = ReachedStates { sums: vec![u64::MAX; count], came_from: vec![0; count] };
         let ringing =
             || self.items.iter().enumerate().filter(|(_, item)| matches!(item.link, Some((_, LayerLink::Held))));
         let places_before: Vec<usize> = ringing().filter_map(|(_, item)| item.link).map(|(place, _)| place).collect();
         let places: Vec<usize> = ringing().map(|(place, _)| place).collect();
         let starts = self.starts(&places_before);
-        let mut ends: Vec<(HeldSpots, Goal, u16)> = states
-            .iter()
-            .zip(0..)
-            .map(|(state, number)| (HeldSpots::of(state, &places), Goal::of(state), number))
-            .collect();
-        ends.sort_unstable();
+        let end = |(goal, number): &(Goal, u16)| Some((HeldSpots::of(list.get(*number)?, &places), *goal, *number));
+        let mut ends: Vec<(HeldSpots, Goal, u16)> = list.by_goal.iter().filter_map(end).collect();
+        if !places.is_empty() {
+            ends.sort_by_key(|(held, ..)| *held);
+        }
         let mut bounds = Vec::new();
         for alike in ends.chunk_by(|one, other| one.0 == other.0) {
             let Some((held, ..)) = alike.first() else { continue };
             let fitting = self.fitting(&starts, *held);
             for alike in alike.chunk_by(|one, other| one.1 == other.1) {
-                let to = |number: u16| states.get(usize::from(number));
-                let Some(any) = alike.first().and_then(|(.., number)| to(*number)) else { continue };
+                let Some(any) = alike.first().and_then(|(.., number)| list.get(*number)) else { continue };
                 self.bounds(&fitting, any, &mut bounds);
                 for number in alike.iter().map(|(.., number)| *number) {
                     let ends =
                         (reached.sums.get_mut(usize::from(number)), reached.came_from.get_mut(usize::from(number)));
-                    if let (Some(sum), Some(came_from), Some(state)) = (ends.0, ends.1, to(number)) {
+                    if let (Some(sum), Some(came_from), Some(state)) = (ends.0, ends.1, list.get(number)) {
                         (*sum, *came_from) = self.cheapest(&starts, &fitting, &bounds, state);
                         *sum = sum.saturating_add(u64::from(state.cost));
                     }
@@ -159,12 +190,21 @@ impl LayerStep<'_> {
     /// Sorts the states that the step may begin in by what rings on, by where the hand is and by what it costs to get to
     /// them. `ringing` are the places of the items that ring on.
     fn starts(&self, ringing: &[usize]) -> Starts<'_> {
-        let reached = self.before.iter().zip(self.sums).zip(0u16..).filter(|((_, sum), _)| **sum < u64::MAX);
-        let mut sorted: Vec<(HeldSpots, (u8, u8), u64, u16, &HandState)> = Vec::with_capacity(self.before.len());
-        sorted.extend(reached.map(|((state, sum), number)| {
-            (HeldSpots::of(state, ringing), (state.position, state.middle), *sum, number, state)
-        }));
-        sorted.sort_unstable_by_key(|(held, at, sum, number, _)| (*held, *at, *sum, *number));
+        let start = |number: &u16| {
+            let sum = self.sums.get(usize::from(*number)).copied().filter(|sum| *sum < u64::MAX)?;
+            let state = self.before.get(*number)?;
+            Some((HeldSpots::of(state, ringing), (state.position, state.middle), sum, *number, state))
+        };
+        let mut sorted: Vec<(HeldSpots, (u8, u8), u64, u16, &HandState)> =
+            Vec::with_capacity(self.before.by_place.len());
+        sorted.extend(self.before.by_place.iter().filter_map(start));
+        if !ringing.is_empty() {
+            sorted.sort_by_key(|(held, ..)| *held);
+        }
+        // In each bundle the states at one place stand together now; the cheapest of them comes first.
+        for place in sorted.chunk_by_mut(|one, other| (one.0, one.1) == (other.0, other.1)) {
+            place.sort_unstable_by_key(|(_, _, sum, number, _)| (*sum, *number));
+        }
         let mut starts = Starts {
             states: sorted.iter().map(|(_, _, sum, number, state)| (*sum, *number, *state)).collect(),
             places: Vec::new(),
@@ -221,22 +261,35 @@ impl LayerStep<'_> {
         let mut best = Best { sum: u64::MAX, rank: (usize::MAX, usize::MAX), number: 0 };
         // A good way at once leaves few others to look at.
         let promising = bounds.iter().zip(0..).min_by_key(|(bound, _)| **bound).map_or(0, |(_, place)| place);
-        for (nth, Fitting { places, let_go, least }) in fitting.iter().enumerate() {
-            if !best.may_yield_to(*least, (nth, 0)) {
+        let Some((first, others)) = fitting.split_first() else { return (best.sum, best.number) };
+        let mut look = |nth: usize, place: usize, from: &FromPlace, (let_go, bound): (u64, u64)| {
+            self.look(starts, from, (let_go, bound), (nth, place), to, &mut best);
+            best.sum
+        };
+        let mut sum = first
+            .places
+            .get(promising)
+            .zip(bounds.get(promising))
+            .map_or(u64::MAX, |(from, bound)| look(0, promising, from, (first.let_go, *bound)));
+        for (place, bound) in bounds.iter().enumerate() {
+            if *bound <= sum && place != promising {
+                let Some(from) = first.places.get(place) else { continue };
+                sum = look(0, place, from, (first.let_go, *bound));
+            }
+        }
+        for (nth, Fitting { places, let_go, least }) in others.iter().enumerate() {
+            if *least >= sum {
                 break;
             }
-            let mut look = |place: usize| {
-                let Some(from) = places.get(place) else { return };
-                let known = bounds.get(place).filter(|_| nth == 0).copied();
-                let bound = known.unwrap_or_else(|| self.bound(from, *let_go, to));
-                if best.may_yield_to(bound, (nth, place)) {
-                    self.look(starts, from, (*let_go, bound), (nth, place), to, &mut best);
+            for (place, from) in places.iter().enumerate() {
+                if from.first.0.saturating_add(*let_go) >= sum {
+                    break;
                 }
-            };
-            if nth == 0 {
-                look(promising);
+                let bound = self.bound(from, *let_go, to);
+                if bound < sum {
+                    sum = look(nth + 1, place, from, (*let_go, bound));
+                }
             }
-            (0..places.len()).filter(|place| nth > 0 || *place != promising).for_each(look);
         }
         (best.sum, best.number)
     }

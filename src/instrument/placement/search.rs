@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::board::{LineBoard, StringSpot, string_of};
 use super::broken::BrokenChords;
-use super::bundles::LayerStep;
+use super::bundles::{LayerStep, StateList};
 use super::candidates::{HandState, Onset, candidates};
 use super::error::PlacementError;
 use super::hints::Hints;
@@ -119,7 +119,7 @@ type ItemKey = (NoteTarget, Pin, Touch, Kind, Option<usize>);
 
 /// The candidates of all layers. Layers that want the same share them.
 pub(super) struct Pool {
-    lists: Vec<Vec<HandState>>,
+    lists: Vec<StateList>,
     of_layer: Vec<usize>,
 }
 
@@ -152,7 +152,7 @@ impl Pool {
                         broken.add_states(board, chord, &layer.items, &mut states);
                     }
                     runs.add_states(board, index, &mut states);
-                    pool.lists.push(states);
+                    pool.lists.push(StateList::new(states));
                     known.insert(key, pool.lists.len() - 1);
                     pool.lists.len() - 1
                 }
@@ -163,9 +163,13 @@ impl Pool {
     }
 
     /// Returns the candidates of a layer.
-    pub(super) fn states(&self, layer: usize) -> &[HandState] {
-        let list = self.of_layer.get(layer).and_then(|place| self.lists.get(*place));
-        list.map(Vec::as_slice).unwrap_or_default()
+    fn list(&self, layer: usize) -> Option<&StateList> {
+        self.of_layer.get(layer).and_then(|place| self.lists.get(*place))
+    }
+
+    /// Returns the candidates of a layer, in the order of their numbers.
+    fn states(&self, layer: usize) -> &[HandState] {
+        self.list(layer).map(StateList::states).unwrap_or_default()
     }
 }
 
@@ -180,9 +184,10 @@ fn shortest<'p>(
     let mut back: Vec<Vec<u16>> = Vec::with_capacity(layers.len());
     for (index, pair) in layers.windows(2).enumerate() {
         let [layer, next] = pair else { continue };
-        let (hurry, before) = (Hurry::after(layer, board), pool.states(index));
+        let hurry = Hurry::after(layer, board);
+        let (Some(before), Some(list)) = (pool.list(index), pool.list(index + 1)) else { continue };
         let step = LayerStep { moves, hurry, items: &next.items, before, sums: &sums };
-        let reached = step.reach(pool.states(index + 1));
+        let reached = step.reach(list);
         sums = reached.sums;
         back.push(reached.came_from);
     }
