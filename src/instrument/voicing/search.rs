@@ -12,6 +12,7 @@
 //! up while strings are still left, so that the wait is seconds and the memory some 40 MB. The answer says what is
 //! missing.
 
+use self::position::Position;
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
 use super::found_voicing::Hit;
@@ -137,22 +138,6 @@ pub struct Search<'a> {
 /// The fret above which a whole shape stands behind the others.
 const HIGH: i8 = 12;
 
-/// For each string the tones within reach that it and those after it can add.
-type Ahead = [PitchSet; STRINGS + 1];
-
-/// For each string the lowest note that it and those after it can add.
-type Deepest = [u8; STRINGS + 1];
-
-/// A place for the hand.
-struct Position {
-    /// The wire of the lowest finger; [`OPEN`] where none is down.
-    lowest: i8,
-    /// The wires within reach, bit 1 for the first.
-    window: u64,
-    ahead: Ahead,
-    deepest: Deepest,
-}
-
 impl Search<'_> {
     /// Returns at most `limit` of the voicings that were found, best first.
     pub fn found(mut self, limit: usize) -> Vec<FoundVoicing> {
@@ -238,6 +223,22 @@ impl Search<'_> {
         if let Some(forms) = self.level.and_then(LevelLimits::forms).filter(|_| self.sieve.is_none()) {
             self.keep_few(forms);
         }
+    }
+
+    /// Keeps at most so many voicings, the best: those over the root, and others as long as there are fewer than the
+    /// first number.
+    fn keep_few(&mut self, (fewest, most): (usize, usize)) {
+        self.sort(usize::MAX);
+        let (mut few, others): (Vec<Hit>, Vec<Hit>) = self.list.iter().partition(|hit| self.is_over_root(&hit.held));
+        few.truncate(most);
+        few.extend(others.into_iter().take(fewest.saturating_sub(few.len())));
+        self.list = few;
+    }
+
+    /// Returns whether the lowest note of `held` is the root, or the bass that was asked for.
+    fn is_over_root(&self, held: &Held) -> bool {
+        let notes = held.iter().enumerate().filter_map(|(index, wire)| self.board.note(index, *wire));
+        notes.min().is_some_and(|bass| self.bass_tone(bass) == BassTone::Proper)
     }
 
     /// Returns the price above which a voicing is not wanted where the lowest finger is at `lowest`.
@@ -602,8 +603,8 @@ impl Search<'_> {
     }
 }
 
-mod few;
 mod incomplete;
+mod position;
 mod state;
 
 #[cfg(test)]
