@@ -14,6 +14,7 @@ use super::time::{Tempo, VideoLength};
 use crate::instrument::body::Instrument;
 use crate::instrument::hand::{Barre, Finger};
 use crate::instrument::neck::{Shape, StringNumber};
+use crate::instrument::rig::Rig;
 use crate::instrument::tuning::{Capo, Tuning};
 use crate::theory::key::Key;
 use crate::theory::pitch::Hertz;
@@ -72,7 +73,7 @@ pub struct Header {
     /// The rights note, printed on the handout.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub rights: String,
-    /// Whether chord names follow the shape or the sound, where a capo or lowered tuning parts them.
+    /// Whether chord names over the tab, and on the handout, follow the shape or the sound, where a capo or lowered tuning parts them.
     #[serde(default)]
     pub chord_names: ChordNames,
     /// The length the video should have.
@@ -80,7 +81,8 @@ pub struct Header {
     pub target: Option<VideoLength>,
 }
 
-/// Which names a handout uses where a capo or a lowered tuning parts the two.
+/// Which names stand over the tab and on the handout where a capo or a lowered tuning parts the two. Voicings are named by the shape in
+/// either case.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
 pub enum ChordNames {
     /// Named by the shape, as if there were no capo.
@@ -88,6 +90,24 @@ pub enum ChordNames {
     PlayedAs,
     /// Named by what sounds.
     SoundsAs,
+}
+
+impl ChordNames {
+    /// Returns how many semitones a name over the tab lies above the name of its shape on `rig`.
+    pub const fn above_the_shape(self, rig: &Rig) -> i32 {
+        match self {
+            Self::PlayedAs => 0,
+            Self::SoundsAs => rig.played_as().semitones(),
+        }
+    }
+
+    /// Returns how many semitones a name over the tab lies below what sounds on `rig`.
+    pub const fn below_the_sound(self, rig: &Rig) -> i32 {
+        match self {
+            Self::PlayedAs => rig.played_as().semitones(),
+            Self::SoundsAs => 0,
+        }
+    }
 }
 
 /// An instrument of this lesson.

@@ -4,7 +4,7 @@ use super::finding::{Finding, FindingKind};
 use crate::instrument::neck::StringNumber;
 use crate::instrument::rig::Rig;
 use crate::lesson::bar_numbers::BarNumbers;
-use crate::lesson::document::{Lesson, Voicing};
+use crate::lesson::document::{ChordNames, Lesson, Voicing};
 use crate::lesson::harmony::judgement::{ContradictedName, NameStands, contradicted_names};
 use crate::lesson::music::{Event, Passage};
 use crate::lesson::phrase::Slot;
@@ -43,10 +43,16 @@ fn finding(passage: &Passage, name: &ContradictedName) -> Finding {
     let (one_of, written, tones) = (better.join(" or "), quoted(written), listed(tones));
     let place = LessonPlace::Passage(passage.id, spot_of(*slot));
     match stands {
-        NameStands::BySound => Finding::note(
+        NameStands::ByTheOther(ChordNames::SoundsAs) => Finding::note(
             FindingKind::ContradictedName,
             place,
             format!("the name {written} is what sounds over the capo, but names here are those of the shapes"),
+            format!("call it {one_of}"),
+        ),
+        NameStands::ByTheOther(ChordNames::PlayedAs) => Finding::note(
+            FindingKind::ContradictedName,
+            place,
+            format!("the name {written} is that of the shape, but names here are those that sound over the capo"),
             format!("call it {one_of}"),
         ),
         NameStands::Here => Finding::warning(
@@ -74,13 +80,13 @@ fn spot_of(slot: Slot) -> Spot {
 /// Returns whether the notes are a voicing that somebody has kept under this very name: what is wrong with it is found there.
 fn is_said_of_voicing(lesson: &Lesson, passage: &Passage, name: &ContradictedName) -> bool {
     let stands_here = match name.stands {
-        NameStands::Here | NameStands::BySound => true,
+        NameStands::Here | NameStands::ByTheOther(_) => true,
         NameStands::Before(_) => false,
     };
     let Some(event) = name.slot.read(passage).filter(|_| stands_here) else { return false };
     let voicing = event.voicing.and_then(|id| lesson.voicing(id));
-    voicing
-        .is_some_and(|voicing| voicing.name().is_some_and(|kept| kept.trim() == name.written) && holds(voicing, event))
+    let is_called = |kept: &str| kept.trim() == name.written && lesson.header.chord_names == ChordNames::PlayedAs;
+    voicing.is_some_and(|voicing| voicing.name().is_some_and(is_called) && holds(voicing, event))
 }
 
 /// Returns whether an event plays the shape of a voicing, and nothing else.

@@ -11,8 +11,8 @@ use super::words;
 use crate::instrument::neck::{Fret, Shape, StringNumber};
 use crate::instrument::rig::{Rig, ShapeError};
 use crate::instrument::tuning::Capo;
-use crate::lesson::document::{ChordNames, Lesson, Voicing};
-use crate::lesson::harmony::named_rightly::{NO_BASS_HEARD, name_of_shape};
+use crate::lesson::document::{Lesson, Voicing};
+use crate::lesson::harmony::named_rightly::{NO_BASS_HEARD, is_name_of, name_moved, name_of_shape};
 use crate::lesson::music::Passage;
 use crate::lesson::place::LessonPlace;
 use crate::text::quote::{quoted, written_out};
@@ -43,12 +43,11 @@ pub(super) fn check_chord_names(lesson: &Lesson, rig: Option<&Rig>, passage: &Pa
                 let remedy = format!("call it {better}, or write it as words over the note or rest");
                 findings.push(unheard_bass(place, trimmed, remedy));
             }
-            // A handout of sounding names has its own name for the same shape.
-            Ok(symbol) if lesson.header.chord_names == ChordNames::PlayedAs => {
+            Ok(_) => {
                 let voicing = step.played.voicing.and_then(|id| lesson.voicing(id));
-                findings.extend(voicing.and_then(|voicing| other_name(symbol, trimmed, voicing, place)));
+                let above = rig.map_or(0, |rig| lesson.header.chord_names.above_the_shape(rig));
+                findings.extend(voicing.and_then(|voicing| other_name(above, trimmed, voicing, place)));
             }
-            Ok(_) => {}
         }
     }
 }
@@ -59,16 +58,14 @@ fn unheard_bass(place: LessonPlace, written: &str, remedy: String) -> Finding {
     Finding::warning(FindingKind::UnheardBass, place, reason, remedy)
 }
 
-fn other_name(symbol: &ChordSymbol, written: &str, voicing: &Voicing, place: LessonPlace) -> Option<Finding> {
-    let kept = voicing.name()?;
-    let agrees = |reading: &String| {
-        reading.trim() == written || reading.trim().parse().is_ok_and(|read: ChordSymbol| read == *symbol)
-    };
-    (!voicing.readings.iter().any(agrees)).then(|| {
+/// Says that a voicing has another name than stands over the tab; names there lie so many semitones `above` those of the shapes.
+fn other_name(above: i32, written: &str, voicing: &Voicing, place: LessonPlace) -> Option<Finding> {
+    let kept = name_moved(voicing.name()?, above);
+    (!voicing.readings.iter().any(|reading| is_name_of(reading, written, above))).then(|| {
         Finding::warning(
             FindingKind::NamesDiffer,
             place,
-            format!("{} is written here, and its voicing has the name {}", quoted(written), quoted(kept)),
+            format!("{} is written here, and its voicing has the name {}", quoted(written), quoted(&kept)),
             "use one name in both places, or keep both names",
         )
     })

@@ -10,8 +10,8 @@
 //!    strings is no suspension, and need only last so in the first bar.
 //! 3. One other name fits three quarters of the chords of that bar and is contradicted by none. Where the harmony moves on
 //!    without names, there is no such name, but for that of a chord on its own root right under the name.
-//! 4. Where a capo parts the two, it holds for the name as it is played and as it sounds. In a lesson whose names are those of the shapes a
-//!    name that is right by the sound alone is told too, as one of those ([`NameStands::BySound`]).
+//! 4. Where a capo parts the two, it holds for the name as it is played and as it sounds. A name that is right by the sound alone in a
+//!    lesson whose names are those of the shapes is told too, as one of those, and the other way round ([`NameStands::ByTheOther`]).
 //!
 //! Bars behind the first are harmony that nobody has named. The first of them that is another chord throughout is told as the place where
 //! a name is missing: such chords take half of it and three fifths of what sounds in it at least, nothing bears the name out, one other name fits as above,
@@ -55,8 +55,8 @@ pub struct ContradictedName {
 pub enum NameStands {
     /// Over the notes.
     Here,
-    /// Over the notes, and it is what they sound over a capo; but the names of the lesson are those of the shapes.
-    BySound,
+    /// Over the notes, and it is right over a capo by these names; but the lesson goes by the other ones.
+    ByTheOther(ChordNames),
     /// Over a bar before them, with this index: another name is missing.
     Before(usize),
 }
@@ -78,10 +78,7 @@ pub struct ChordNaming {
 impl ChordNaming {
     /// Returns how chords of `rig` are named in a lesson, in a key that is given as it sounds.
     pub fn of(rig: &Rig, names: ChordNames, key: Option<Key>) -> Self {
-        let named_below = match names {
-            ChordNames::PlayedAs => rig.played_as().semitones(),
-            ChordNames::SoundsAs => 0,
-        };
+        let named_below = names.below_the_sound(rig);
         let key = key.map(|key| if named_below == 0 { key } else { key.moved(-named_below) });
         Self { named_below, key, lowest: rig.lowest_is() }
     }
@@ -114,9 +111,14 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         let naming = ChordNaming::of(rig, names, keys.at(slot.bar));
         let named = NamedChord::new(&symbol, naming.named_below);
         let [by_sound, by_shape] = shifts.map(|up| stretch.contradicts(&NamedChord::new(&symbol, up)));
-        let is_of_sound = by_shape && !by_sound && names == ChordNames::PlayedAs;
-        let stands = if is_of_sound { NameStands::BySound } else { NameStands::Here };
-        let by_chords = is_of_sound || by_sound && by_shape;
+        let right_by = match (by_sound, by_shape) {
+            (false, true) => Some(ChordNames::SoundsAs),
+            (true, false) => Some(ChordNames::PlayedAs),
+            (true, true) | (false, false) => None,
+        };
+        let right_by = right_by.filter(|right_by| *right_by != names);
+        let stands = right_by.map_or(NameStands::Here, NameStands::ByTheOther);
+        let by_chords = right_by.is_some() || by_sound && by_shape;
         let by_chords = by_chords.then(|| stretch.better_names(&named, naming)).flatten();
         let is_foreign = || shifts.iter().all(|up| is_foreign(&stretch.stretch.heard, &NamedChord::new(&symbol, *up)));
         let by_notes = || {
@@ -141,6 +143,33 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
         }
     }
     found
+}
+
+/// Returns by which names those over `passage` really go, in a lesson that goes by `names`: the other ones where the notes under some
+/// say so, and under no others the contrary.
+pub fn names_that_stand(passage: &Passage, rig: &Rig, names: ChordNames) -> ChordNames {
+    let up = rig.played_as().semitones();
+    if up % 12 == 0 {
+        return names;
+    }
+    let list = stretches(passage, rig, 0..passage.bars.len());
+    let (mut of_shape, mut of_sound) = (0_usize, 0_usize);
+    for (place, stretch) in list.iter().enumerate() {
+        let symbol = stretch.name.and_then(|(_, written)| written.trim().parse::<ChordSymbol>().ok());
+        let Some(symbol) = symbol else { continue };
+        let beside = [place.checked_sub(1), place.checked_add(1)].map(|place| place.and_then(|place| list.get(place)));
+        let stretch = UnderName { stretch, beside, rig };
+        match [0, up].map(|up| stretch.contradicts(&NamedChord::new(&symbol, up))) {
+            [true, false] => of_shape += 1,
+            [false, true] => of_sound += 1,
+            [true, true] | [false, false] => {}
+        }
+    }
+    match (of_shape, of_sound) {
+        (1.., 0) => ChordNames::PlayedAs,
+        (0, 1..) => ChordNames::SoundsAs,
+        (0, 0) | (1.., 1..) => names,
+    }
 }
 
 /// The key of a bar, for bars that are asked for in their order.

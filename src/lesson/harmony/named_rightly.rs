@@ -22,6 +22,24 @@ pub fn name_rightly(passage: &mut Passage, lowest: Lowest) -> Vec<(String, Strin
     changed
 }
 
+/// Returns a chord name so many semitones further up; what is no chord stays as it is.
+pub fn name_moved(name: &str, up: i32) -> String {
+    let chord = name.trim().parse::<ChordSymbol>().ok().filter(|_| up != 0);
+    chord.map_or_else(|| name.to_owned(), |chord| chord.moved(up, None).to_string())
+}
+
+/// Returns whether a name over the tab is that of a voicing. Names over the tab lie so many semitones `above` those of the shapes; where they
+/// do, the spelling is no matter.
+pub fn is_name_of(voicing: &str, over_tab: &str, above: i32) -> bool {
+    let [voicing, over_tab] = [voicing.trim(), over_tab.trim()];
+    let symbols = || Some((voicing.parse::<ChordSymbol>().ok()?, over_tab.parse::<ChordSymbol>().ok()?));
+    match symbols() {
+        Some((shape, written)) if above == 0 => shape == written,
+        Some((shape, written)) => shape.moved(above, None) == written.moved(0, None),
+        None => voicing == over_tab,
+    }
+}
+
 /// Returns the names of `shape` on `rig` as players of its strings write them, each once. A name over a bass that is none of the chord's
 /// own notes and sounds gives way to one that has all the notes: on the ukulele F/D, with a D, is Dm7.
 pub fn names_of_shape(names: &[String], shape: &Shape, rig: &Rig) -> Vec<String> {

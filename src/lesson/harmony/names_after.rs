@@ -26,7 +26,7 @@ pub fn rename_after(passage: &mut Passage, old: &Rig, new: &Rig, names: ChordNam
     if named.is_empty() || old == new {
         return Vec::new();
     }
-    // What is right by the sound is not wrong enough to be changed unasked.
+    // What is right by the sound, or by the shape, is not wrong enough to be changed unasked.
     let before: Vec<ContradictedName> = wrong_both_ways(passage, old, names);
     let is_new = |found: &ContradictedName| {
         found.stands == NameStands::Here && before.iter().all(|known| known.slot != found.slot)
@@ -62,7 +62,7 @@ pub fn rename_after(passage: &mut Passage, old: &Rig, new: &Rig, names: ChordNam
 /// Returns the names that the notes contradict as they are played and as they sound.
 fn wrong_both_ways(passage: &Passage, rig: &Rig, names: ChordNames) -> Vec<ContradictedName> {
     let mut found = contradicted_names(passage, rig, names);
-    found.retain(|name| name.stands != NameStands::BySound);
+    found.retain(|name| !matches!(name.stands, NameStands::ByTheOther(_)));
     found
 }
 

@@ -1,4 +1,7 @@
 //! Chord names as the handout shall read: by the shape or by what sounds.
+//!
+//! Voicings are always named by their shapes. Names over the tab are those that the lesson goes by, so they are printed as they are
+//! written, unless the notes say that those of a passage are names of the shapes after all.
 
 use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
@@ -12,10 +15,10 @@ use crate::theory::pitch::{Letter, NoteName, PitchClass};
 use crate::theory::reading::Lowest;
 use crate::theory::symbol::ChordSymbol;
 
-/// Turns names as the teacher wrote them, by the shape, into those of the handout.
+/// Turns names of shapes into those of the handout.
 #[derive(Debug, Clone)]
 pub(super) struct Names {
-    /// Semitones from the name written to the name printed.
+    /// Semitones from the name of a shape to the name printed.
     shift: i32,
     /// The key as it sounds.
     key: Option<Key>,
@@ -23,6 +26,8 @@ pub(super) struct Names {
     /// What the lowest pitch is to the ear on these strings.
     lowest: Lowest,
     known: HashMap<String, String>,
+    /// Names over the tab that are printed as they are.
+    sounding: Vec<ChordSymbol>,
 }
 
 impl Names {
@@ -32,7 +37,15 @@ impl Names {
             ChordNames::SoundsAs => setup.map_or(0, |setup| raised_by(lesson, setup)),
         };
         let lowest = setup.map_or(Lowest::Bass, |setup| setup.tuning.lowest_is());
-        Self { shift, key, charset, lowest, known: HashMap::new() }
+        Self { shift, key, charset, lowest, known: HashMap::new(), sounding: Vec::new() }
+    }
+
+    /// Takes note of names over the tab that are printed as they are; those that move beside them are spelled as they are.
+    pub(super) fn beside<'a>(mut self, names: impl IntoIterator<Item = &'a str>) -> Self {
+        if self.shift != 0 {
+            self.sounding.extend(names.into_iter().filter_map(|name| name.trim().parse().ok()));
+        }
+        self
     }
 
     /// Takes note of names that stand on the handout together, so that those that move are spelled alike: without a key, all
@@ -46,36 +59,53 @@ impl Names {
         let read = |name: &'a str| Some((name, self.lowest.named(&name.trim().parse().ok()?)));
         let (names, symbols): (Vec<&str>, Vec<ChordSymbol>) = names.filter_map(read).unzip();
         let moved = ChordSymbol::moved_together(&symbols, self.shift, self.key);
-        let printed = moved.iter().map(|symbol| with_signs(&symbol.to_string(), self.charset));
+        let spelled = moved.iter().map(|symbol| self.spelled_beside(symbol));
+        let printed: Vec<String> = spelled.map(|symbol| with_signs(&symbol.to_string(), self.charset)).collect();
         self.known.extend(names.into_iter().map(str::to_owned).zip(printed));
         self
     }
 
-    /// Returns `name` as it is printed. What is no chord symbol stays as it was typed.
+    /// Returns a moved name as it is spelled over the tab, if it stands there.
+    fn spelled_beside<'a>(&'a self, moved: &'a ChordSymbol) -> &'a ChordSymbol {
+        let plain = moved.moved(0, None);
+        self.sounding.iter().find(|symbol| symbol.moved(0, None) == plain).unwrap_or(moved)
+    }
+
+    /// Returns the name of a shape as it is printed. What is no chord symbol stays as it was typed.
     pub(super) fn printed(&mut self, name: &str) -> String {
         if let Some(known) = self.known.get(name) {
             return known.clone();
         }
-        let better = self.lowest.better_name(name);
-        let name_here = better.as_deref().unwrap_or(name).trim();
-        let printed = match name_here.parse::<ChordSymbol>() {
-            Ok(symbol) if self.shift != 0 => with_signs(&symbol.moved(self.shift, self.key).to_string(), self.charset),
-            Ok(symbol) if self.charset == Charset::Ascii && !name.is_ascii() => symbol.to_string(),
-            Ok(_) => with_signs(&clean(name_here, self.charset), self.charset),
-            Err(_) => clean(name_here, self.charset).into_owned(),
-        };
+        let printed = self.moved(name, self.shift);
         self.known.insert(name.to_owned(), printed.clone());
         printed
     }
 
-    /// Returns `passage` with its chord names as they are printed.
-    pub(super) fn in_passage<'a>(&mut self, passage: &'a Passage) -> Cow<'a, Passage> {
+    fn moved(&self, name: &str, shift: i32) -> String {
+        let better = self.lowest.better_name(name);
+        let name_here = better.as_deref().unwrap_or(name).trim();
+        match name_here.parse::<ChordSymbol>() {
+            Ok(symbol) if shift != 0 => {
+                let moved = symbol.moved(shift, self.key);
+                with_signs(&self.spelled_beside(&moved).to_string(), self.charset)
+            }
+            Ok(symbol) if self.charset == Charset::Ascii && !name.is_ascii() => symbol.to_string(),
+            Ok(_) => with_signs(&clean(name_here, self.charset), self.charset),
+            Err(_) => clean(name_here, self.charset).into_owned(),
+        }
+    }
+
+    /// Returns `passage`, whose chord names go by `names`, with them as they are printed.
+    pub(super) fn in_passage<'a>(&mut self, passage: &'a Passage, names: ChordNames) -> Cow<'a, Passage> {
         let mut changed = Cow::Borrowed(passage);
         for (place, bar) in passage.bars.iter().enumerate() {
             for (line, voice) in bar.voices.iter().enumerate() {
                 for (at, event) in voice.0.iter().enumerate() {
                     let Some(written) = &event.chord else { continue };
-                    let printed = self.printed(written);
+                    let printed = match names {
+                        ChordNames::PlayedAs => self.printed(written),
+                        ChordNames::SoundsAs => self.moved(written, 0),
+                    };
                     if printed == *written {
                         continue;
                     }
@@ -131,7 +161,7 @@ mod tests {
 
     fn names(shift: i32, key: Option<&str>, charset: Charset) -> Names {
         let key = key.map(|key| key.parse().unwrap());
-        Names { shift, key, charset, lowest: Lowest::Bass, known: HashMap::new() }
+        Names { shift, key, charset, lowest: Lowest::Bass, known: HashMap::new(), sounding: Vec::new() }
     }
 
     #[test]

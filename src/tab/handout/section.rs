@@ -5,7 +5,8 @@ use std::collections::{HashMap, HashSet};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::lesson::bar_numbers::BarNumbers;
-use crate::lesson::document::{Lesson, Piece, Setup};
+use crate::lesson::document::{ChordNames, Lesson, Piece, Setup};
+use crate::lesson::harmony::judgement::names_that_stand;
 use crate::lesson::harmony::named_rightly::names_of_shape;
 use crate::lesson::id::{InstrumentId, SetupId, VoicingId};
 use crate::lesson::music::Passage;
@@ -199,9 +200,24 @@ fn names(lesson: &Lesson, section: &Section<'_>, group: &SetupMusic<'_>, key: Op
     let of_piece = section.piece().and_then(|piece| piece.key);
     let grids = group.voicings.iter().filter(|_| key == of_piece).flat_map(|voicing| &voicing.readings);
     let passages = group.passages.iter().filter(|passage| passage.key.or(of_piece) == key);
-    let voices = passages.flat_map(|passage| &passage.bars).flat_map(|bar| &bar.voices);
-    let over_tab = voices.flat_map(|voice| &voice.0).filter_map(|event| event.chord.as_ref());
-    Names::new(lesson, group.setup, key, look.charset).standing_with(grids.chain(over_tab).map(String::as_str))
+    let (of_shape, of_sound): (Vec<&Passage>, Vec<&Passage>) =
+        passages.copied().partition(|passage| names_over(lesson, group.setup, passage) == ChordNames::PlayedAs);
+    let over = |passages: Vec<&'_ Passage>| -> Vec<String> {
+        let voices = passages.into_iter().flat_map(|passage| &passage.bars).flat_map(|bar| &bar.voices);
+        voices.flat_map(|voice| &voice.0).filter_map(|event| event.chord.clone()).collect()
+    };
+    let (of_shape, of_sound) = (over(of_shape), over(of_sound));
+    Names::new(lesson, group.setup, key, look.charset)
+        .beside(of_sound.iter().map(String::as_str))
+        .standing_with(grids.chain(&of_shape).map(String::as_str))
+}
+
+/// Returns by which names those over a passage go. Names of a lesson that goes by the sound are those of the shapes where its notes say so.
+fn names_over(lesson: &Lesson, setup: Option<&Setup>, passage: &Passage) -> ChordNames {
+    match (lesson.header.chord_names, setup.and_then(|setup| lesson.rig(setup).ok())) {
+        (ChordNames::SoundsAs, Some(rig)) => names_that_stand(passage, &rig, ChordNames::SoundsAs),
+        (names, _) => names,
+    }
 }
 
 /// Returns whether a name says which note is lowest.
@@ -241,7 +257,8 @@ fn passage_blocks(
     let key = passage.key.or(section.piece().and_then(|piece| piece.key));
     let mut names = names(lesson, section, group, key, look);
     let labels = group.setup.map_or_else(|| numbered_strings(passage), |setup| string_labels(&setup.tuning));
-    let mut tab = lay_out(&names.in_passage(passage), &labels, &look.tab_style());
+    let mut tab =
+        lay_out(&names.in_passage(passage, names_over(lesson, group.setup, passage)), &labels, &look.tab_style());
     printed.tab_signs.add(tab.signs);
     if let Some(first) = tab.text.systems.first_mut() {
         let header = header_in_words(passage, look.charset);

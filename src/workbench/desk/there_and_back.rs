@@ -2,13 +2,11 @@
 
 use std::sync::Arc;
 
-use crate::instrument::rig::Rig;
-use crate::lesson::document::ChordNames;
+use crate::lesson::harmony::named_rightly::name_moved;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::PassageId;
 use crate::lesson::place::Spot;
 use crate::text::quote::quoted;
-use crate::theory::symbol::ChordSymbol;
 use crate::workbench::desk::from_tab::{FromTab, NameBrought};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::Focus;
@@ -35,7 +33,7 @@ pub(super) fn take_to_fretboard(desk: &mut Desk) -> PaneReply {
     desk.fretboard.tune(column.rig().clone(), None);
     // Who looks at a chord and comes back without choosing anything leaves its name as it was.
     let stood = column.name_there(desk.lesson.lesson()).map(|written| {
-        let played = moved(&written, -named_above(desk.lesson.lesson().header.chord_names, &rig));
+        let played = name_moved(&written, -desk.lesson.lesson().header.chord_names.above_the_shape(&rig));
         let played = rig.lowest_is().rightly(&played);
         NameBrought { written, played }
     });
@@ -86,7 +84,9 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     }
     let name = match stood.filter(|stood| stood.played == played) {
         Some(stood) => stood.written.clone(),
-        None => from.rig.lowest_is().rightly(&moved(&played, named_above(lesson.header.chord_names, &from.rig))),
+        None => {
+            from.rig.lowest_is().rightly(&name_moved(&played, lesson.header.chord_names.above_the_shape(&from.rig)))
+        }
     };
     let at = from.column.spot();
     if from.column.name_there(lesson).as_ref() == Some(&name) {
@@ -97,18 +97,4 @@ pub(super) fn name_for_notes(desk: &Desk) -> Result<NameForNotes, &'static str> 
     let done = format!("{} is written over these notes in {}", quoted(&name), from.column.bar(lesson));
     let change = Transaction::one(Reason::NameChord, edit).at(from.column.place());
     Ok(NameForNotes { change: Some(change), name: NameBrought { written: name, played }, done, at })
-}
-
-/// Returns how many semitones the names of a lesson lie above what the hand plays.
-fn named_above(names: ChordNames, rig: &Rig) -> i32 {
-    match names {
-        ChordNames::SoundsAs => rig.played_as().semitones(),
-        ChordNames::PlayedAs => 0,
-    }
-}
-
-/// Returns a chord name so many semitones further up; what is no chord stays as it is.
-fn moved(name: &str, up: i32) -> String {
-    let chord = name.parse::<ChordSymbol>().ok().filter(|_| up != 0);
-    chord.map_or_else(|| name.to_owned(), |chord| chord.moved(up, None).to_string())
 }

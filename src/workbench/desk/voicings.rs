@@ -1,6 +1,7 @@
 //! Voicings on their way between fretboard, segment and library.
 
 use crate::lesson::document::Voicing;
+use crate::lesson::harmony::named_rightly::name_moved;
 use crate::lesson::history::{Reason, Transaction};
 use crate::lesson::id::{SegmentId, VoicingId};
 use crate::workbench::desk::open_desk::{Desk, rig_of};
@@ -156,9 +157,12 @@ pub(super) fn insert_as_chord(
     let replaced = if passage.holds_notes(open) { "; {Desk(Undo)} undoes" } else { "" };
     let strings = rig_shown(passage, open.lesson());
     let strings = strings.as_ref().unwrap_or_else(|| fretboard.rig());
+    // A voicing is named by its shape; over the tab stand the names that the lesson goes by.
+    let above = open.lesson().header.chord_names.above_the_shape(strings);
+    let name = voicings::names_here(strings, item).into_iter().next();
     let chord = Chord {
         shape: &item.voicing.shape,
-        name: voicings::names_here(strings, item).into_iter().next(),
+        name: name.map(|name| strings.lowest_is().rightly(&name_moved(&name, above))),
         voicing: linked.voicing,
     };
     let reply = passage.put_chord(open, chord, edits);

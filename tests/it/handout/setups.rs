@@ -1,9 +1,10 @@
 //! How the handout tells setups and keys, and which music stands under which.
 
-use fingerpost::instrument::neck::Fret;
+use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::instrument::tuning::Capo;
 use fingerpost::lesson::document::{ChordNames, Lesson, PassageUse, Piece, SegmentKind};
 use fingerpost::lesson::id::{InstrumentId, PassageId, PieceId, SetupId, VoicingId};
+use fingerpost::lesson::music::{Note, Passage};
 use fingerpost::tab::handout::options::{Columns, HandoutOptions};
 use fingerpost::text::charset::Charset;
 use fingerpost::theory::pitch::Hertz;
@@ -74,6 +75,7 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
     check_order(&played, &["sounds in B♭ major, played as G major", "Chord names  by shape: G sounds as B♭"]);
     assert!(played.contains("D/F♯") && !played.contains("E♭"), "{played}");
     lesson.header.chord_names = ChordNames::SoundsAs;
+    rename(&mut lesson.passages[1], &["Bb", "Eb", "F/A", "slap"]);
     let sounding = text(&lesson, &HandoutOptions::default());
     check_order(
         &sounding,
@@ -92,6 +94,59 @@ fn chords_are_called_by_the_shape_or_by_the_sound() {
     check_order(&sounding, &["── wash riff ──", "D5", "G"]);
 }
 
+/// Gives the bars of a passage these names.
+fn rename(passage: &mut Passage, names: &[&str]) {
+    for (bar, name) in passage.bars.iter_mut().zip(names) {
+        bar.voices[0].0[0].chord = Some((*name).to_owned());
+    }
+}
+
+/// A lesson of one passage, a D shape under `name` with the capo at fret 2, beside its grid.
+fn a_shape_of_d_under(name: &str, names: ChordNames) -> Lesson {
+    let mut lesson = lesson();
+    lesson.header.chord_names = names;
+    lesson.setups[1] = setup(2, "capo 2", "E2 A2 D3 G3 B3 E4", Some(2));
+    lesson.pieces[1].key = None;
+    lesson.voicings[0] = voicing(1, "D", "x x 0 2 3 2");
+    lesson.voicings[0].setup = Some(SetupId(2));
+    lesson.passages[1] = passage(2, "lamp riff", Some(2), &[name]);
+    let frets = [(4, 0), (3, 2), (2, 3), (1, 2)];
+    let note = |(string, fret)| Note::plain(StringNumber::new(string).unwrap(), Fret::new(fret).unwrap());
+    lesson.passages[1].bars[0].voices[0].0[0].notes = frets.into_iter().map(note).collect();
+    lesson
+}
+
+#[test]
+fn a_capo_counts_once_in_the_names_over_the_tab() {
+    // A D shape sounds E with the capo at fret 2: common practice. Names of the shapes in a lesson that goes by the sound are understood.
+    for (typed, names, printed) in
+        [("E", ChordNames::SoundsAs, "E"), ("D", ChordNames::SoundsAs, "E"), ("D", ChordNames::PlayedAs, "D")]
+    {
+        let text = text(&a_shape_of_d_under(typed, names), &HandoutOptions::default());
+        let (_, riff) = text.split_once("── lamp riff").unwrap();
+        let over = riff.lines().find(|line| line.split_whitespace().any(|word| ["D", "E", "F♯", "G♭"].contains(&word)));
+        assert_eq!(over.map(str::trim), Some(printed), "{typed} {names:?}\n{text}");
+        let (_, grids) = text.split_once("── Chords ──").unwrap();
+        let grid = grids.lines().skip(1).map(str::trim).find(|line| !line.is_empty());
+        assert_eq!(grid, Some(printed), "{typed} {names:?}\n{text}");
+    }
+}
+
+#[test]
+fn a_grid_is_spelled_as_its_name_over_the_tab() {
+    let mut lesson = lesson();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    lesson.pieces[1].key = None;
+    lesson.setups[1] = setup(2, "capo 1", "E2 A2 D3 G3 B3 E4", Some(1));
+    lesson.voicings[0] = voicing(1, "F", "1 3 3 2 1 1");
+    for written in ["F#", "Gb"] {
+        lesson.passages[1] = passage(2, "lamp riff", Some(2), &[written]);
+        let printed = text(&lesson, &HandoutOptions { charset: Charset::Ascii, ..HandoutOptions::default() });
+        let (_, grids) = printed.split_once("Chords").unwrap();
+        assert_eq!(grids.lines().skip(1).map(str::trim).find(|line| !line.is_empty()), Some(written), "{printed}");
+    }
+}
+
 #[test]
 fn names_as_they_sound_without_a_key_are_spelled_alike_over_the_whole_piece() {
     let mut lesson = lesson();
@@ -99,9 +154,8 @@ fn names_as_they_sound_without_a_key_are_spelled_alike_over_the_whole_piece() {
     lesson.pieces[1].key = None;
     lesson.setups[1] = setup(2, "capo 1", "E2 A2 D3 G3 B3 E4", Some(1));
     // A half step higher, C5 alone is C#5 and G7sus4 alone is Ab7sus4.
-    lesson.passages = vec![passage(2, "Verse", Some(2), &["C5"]), passage(3, "Chorus", Some(2), &["G7sus4"])];
-    lesson.segments[1].passages = [2, 3].map(|id| PassageUse::whole(PassageId(id))).to_vec();
-    lesson.segments[2].passages.clear();
+    lesson.voicings = vec![voicing(1, "C5", "x 3 5 x x x"), voicing(2, "G7sus4", "3 5 3 5 3 3")];
+    lesson.segments[1].voicings = vec![VoicingId(1), VoicingId(2)];
     let printed = text(&lesson, &HandoutOptions { charset: Charset::Ascii, ..HandoutOptions::default() });
     let sharps = printed.contains("C#5") && printed.contains("G#7sus4");
     let flats = printed.contains("Db5") && printed.contains("Ab7sus4");

@@ -8,7 +8,7 @@ use fingerpost::instrument::rig::Rig;
 use fingerpost::instrument::tuning::Tuning;
 use fingerpost::lesson::check::Severity;
 use fingerpost::lesson::check::check;
-use fingerpost::lesson::document::{Lesson, OwnedInstrument, Setup, Voicing};
+use fingerpost::lesson::document::{ChordNames, Lesson, OwnedInstrument, Setup, Voicing};
 use fingerpost::lesson::id::{InstrumentId, PassageId, SetupId, VoicingId};
 use fingerpost::lesson::linked_shapes::delete_unfitting;
 use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
@@ -146,6 +146,17 @@ fn chord_names_follow_the_capo() {
     let moved = moved(&Lesson::default(), &tab, &old, &new).unwrap();
     assert_eq!(moved.passage.bars[0].voices[0].0[0].chord.as_deref(), Some("C"));
     assert_eq!(shown(&moved.passage).split(' ').count(), 4);
+}
+
+#[test]
+fn chord_names_by_the_sound_stay_where_the_sound_does() {
+    let (old, new) = (rig("guitar", None, None), rig("guitar", None, Some("2")));
+    let mut tab = passage("e|-2-|\nB|-3-|\nG|-2-|\nD|-0-|\nA|---|\nE|---|\n");
+    tab.bars[0].voices[0].0[0].chord = Some("D".into());
+    let mut lesson = Lesson::default();
+    lesson.header.chord_names = ChordNames::SoundsAs;
+    let moved = moved(&lesson, &tab, &old, &new).unwrap();
+    assert_eq!(moved.passage.bars[0].voices[0].0[0].chord.as_deref(), Some("D"));
 }
 
 /// What an event sounds on a rig, lowest first; dead notes are left out.

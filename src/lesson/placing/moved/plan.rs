@@ -303,7 +303,8 @@ fn in_shape(slice: &Slice, members: &[usize], shaped: &HeldPlaces, new: &Rig) ->
 }
 
 /// Returns the chords named over the passage, as they sound, each with the slice from which on it holds.
-pub(super) fn chords(passage: &Passage, line: &PlannedLine, notes: &[Listed<'_>], old: &Rig) -> Vec<ChordOver> {
+/// The names lie so many semitones below what sounds.
+pub(super) fn chords(passage: &Passage, line: &PlannedLine, notes: &[Listed<'_>], below: i32) -> Vec<ChordOver> {
     let starts: Vec<Option<Ticks>> =
         line.members.iter().map(|members| Some(notes.get(*members.first()?)?.start)).collect();
     let mut chords: Vec<ChordOver> = Vec::new();
@@ -316,8 +317,8 @@ pub(super) fn chords(passage: &Passage, line: &PlannedLine, notes: &[Listed<'_>]
             let Some(Ok(symbol)) = event.chord.as_deref().map(str::parse::<ChordSymbol>) else { continue };
             let at = bar_start + start;
             let slice = starts.partition_point(|start| start.is_none_or(|start| start < at));
-            // Names are those of the shapes, which a capo or a lowered tuning parts from the sound.
-            chords.push(ChordOver { slice, symbol: symbol.moved(old.played_as().semitones(), None) });
+            // Names of the shapes are parted from the sound by a capo or a lowered tuning.
+            chords.push(ChordOver { slice, symbol: symbol.moved(below, None) });
         }
         bar_start += bar_length(longest, meter);
     }

@@ -213,12 +213,13 @@ impl Work<'_> {
 
     /// Names the chords as they are now played, where a capo or a lowered tuning parts that from the sound.
     fn rename(&self, passage: &mut Passage, remarks: &mut Vec<Remark>) {
-        let below = self.new.played_as().semitones();
-        let up = self.old.played_as().semitones() - below;
+        let names = self.lesson.header.chord_names;
+        let below = names.below_the_sound(self.new);
+        let up = names.below_the_sound(self.old) - below;
         if up == 0 {
             return;
         }
-        // Keys are those that sound, names those of the shapes.
+        // Keys are those that sound, names those that the lesson goes by.
         let as_played = |key: Key| key.moved(-below);
         let of_piece = passage.piece.and_then(|piece| self.lesson.piece(piece)).and_then(|piece| piece.key);
         let mut key = passage.key.or(of_piece).map(as_played);

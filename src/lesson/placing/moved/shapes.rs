@@ -12,6 +12,7 @@ use crate::instrument::hand::Finger;
 use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::{Lesson, Voicing};
+use crate::lesson::harmony::named_rightly::is_name_of;
 use crate::lesson::id::VoicingId;
 use crate::lesson::moved_voicing::{called, with_sound};
 use crate::lesson::music::{Event, Passage};
@@ -19,7 +20,6 @@ use crate::lesson::place::Spot;
 use crate::lesson::time::Ticks;
 use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, Pitch};
-use crate::theory::symbol::ChordSymbol;
 
 /// The fewest notes at once that are the chord of a name, where no link says so and they lie elsewhere than its shape.
 const CHORD: usize = 3;
@@ -74,7 +74,9 @@ impl<'l> ChordShapes<'l> {
                 None if event.notes.len() < 2 => continue,
                 None => {
                     let Some(name) = names.at(start) else { continue };
-                    shown.iter().copied().filter(|voicing| is_called(voicing, name)).collect()
+                    // Voicings are named by their shapes.
+                    let above = lesson.header.chord_names.above_the_shape(old);
+                    shown.iter().copied().filter(|voicing| is_called(voicing, name, above)).collect()
                 }
             };
             let Some(notes) = of_events.remove(&spot).filter(|_| !voicings.is_empty()) else { continue };
@@ -211,13 +213,8 @@ fn shown_beside<'l>(lesson: &'l Lesson, passage: &Passage) -> Vec<&'l Voicing> {
     shown
 }
 
-fn is_called(voicing: &Voicing, name: &str) -> bool {
-    let symbol = name.parse::<ChordSymbol>();
-    voicing
-        .readings
-        .iter()
-        .map(|reading| reading.trim())
-        .any(|reading| reading == name || symbol.as_ref().is_ok_and(|symbol| reading.parse().as_ref() == Ok(symbol)))
+fn is_called(voicing: &Voicing, name: &str, above: i32) -> bool {
+    voicing.readings.iter().any(|reading| is_name_of(reading, name, above))
 }
 
 /// Returns whether the fingers of a shape hold all notes of an event.

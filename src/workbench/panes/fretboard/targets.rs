@@ -48,15 +48,15 @@ impl Targets {
     }
 }
 
-/// Returns the chords of a segment's music in order, with their names as written, which follow the shapes on `rig`, as
-/// they sound. A name that stands again stands for the same chord; one that is no chord is left out.
+/// Returns the chords of a segment's music in order, with their names as written, and as they sound
+/// on `rig`. A name that stands again stands for the same chord; one that is no chord is left out.
 pub(super) fn chords(open: &EditedLesson, segment: Option<SegmentId>, rig: &Rig) -> Vec<(String, ChordSymbol)> {
     let lesson = open.lesson();
     let segment = segment.and_then(|id| open.segment(id));
     let used = segment.into_iter().flat_map(|segment| &segment.passages);
     let passages = used.filter_map(|used| lesson.passage(used.passage));
     let events = passages.flat_map(|passage| &passage.bars).flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0);
-    let shift = rig.played_as().semitones();
+    let shift = lesson.header.chord_names.below_the_sound(rig);
     let mut chords: Vec<(String, ChordSymbol)> = Vec::new();
     for name in events.filter_map(|event| event.chord.as_ref()) {
         let Ok(symbol) = name.parse::<ChordSymbol>() else { continue };
