@@ -70,6 +70,7 @@ fn opened_with(lesson: Lesson, library: Vec<LibraryItem>) -> State {
         apart: Vec::new(),
         undoable_behind: Vec::new(),
         undoable: Vec::new(),
+        left_at: None,
         notice: None,
     };
     update(&mut state, Message::Opened(Ok(Box::new(opened))));

@@ -4,7 +4,9 @@ use std::borrow::Cow;
 
 use ron::error::Error as RonError;
 
-use super::formats::{LESSON_FORMAT, LIBRARY_FORMAT, PRINTED_FORMAT, SETTINGS_FORMAT, is_older_word, word_of_today};
+use super::formats::{
+    LAST_PLACES_FORMAT, LESSON_FORMAT, LIBRARY_FORMAT, PRINTED_FORMAT, SETTINGS_FORMAT, is_older_word, word_of_today,
+};
 
 const COMPLETE: &str =
     "the file does not end in `)` and seems cut off: complete it in a text editor, or open an older copy";
@@ -85,6 +87,7 @@ fn of_the_format(error: &RonError) -> Option<(String, Cow<'static, str>)> {
                 Some("Document") => add(LESSON_FORMAT),
                 Some("Library") => add(LIBRARY_FORMAT),
                 Some("PrintedHandouts") => add(PRINTED_FORMAT),
+                Some("LastPlaces") => add(LAST_PLACES_FORMAT),
                 Some(_) | None => add(SETTINGS_FORMAT),
             };
             Some(("the file version is missing".to_owned(), hint))

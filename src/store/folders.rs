@@ -82,6 +82,11 @@ impl Folders {
         self.library.join("handouts.ron")
     }
 
+    /// Returns the list of the segments at which lessons were left.
+    pub fn last_places(&self) -> PathBuf {
+        self.library.join("places.ron")
+    }
+
     /// Returns the user's own key bindings.
     pub fn keys(&self) -> PathBuf {
         self.settings.join("keys.ron")

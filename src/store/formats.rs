@@ -12,6 +12,9 @@ pub const SETTINGS_FORMAT: u32 = 1;
 /// The format of the list of handouts that were written.
 pub const PRINTED_FORMAT: u32 = 1;
 
+/// The format of the list of segments at which lessons were left.
+pub const LAST_PLACES_FORMAT: u32 = 1;
+
 /// Words of lesson files and of the voicing library that are read and written no longer, each with the word of today. Messages of what is expected leave
 /// the older ones out.
 pub const RENAMED_WORDS: &[(&str, &str)] = &[

@@ -11,6 +11,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::history::{Change, Transaction};
 use crate::store::draft::Draft;
+use crate::store::last_places::LastPlace;
 use crate::store::library::{LibraryChange, LibraryVoicing};
 use crate::store::settings::{HandoutChoice, ListeningSettings, NeckSettings};
 use crate::tab::handout::options::HandoutOptions;
@@ -81,8 +82,8 @@ pub enum FileEffect {
     New(NewLesson),
     /// Open a copy of a demo lesson.
     OpenDemo(String),
-    /// Close the open lesson.
-    Close,
+    /// Close the open lesson, and remember where it was left.
+    Close(Option<LastPlace>),
     /// Write the handout.
     WriteHandout(Box<Lesson>, HandoutOptions, Existing),
     /// Lay out the pages of the handout for the preview.
@@ -173,7 +174,7 @@ impl FileEffect {
             | Self::OpenForWriting(_)
             | Self::New(_)
             | Self::OpenDemo(_)
-            | Self::Close
+            | Self::Close(_)
             | Self::LayOut(..)
             | Self::ReadTab(_)
             | Self::CompletePath(..)

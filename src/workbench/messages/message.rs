@@ -10,6 +10,7 @@ use crate::lesson::document::Lesson;
 use crate::lesson::edit::Edit;
 use crate::lesson::fresh::Seed;
 use crate::lesson::history::Change;
+use crate::lesson::id::SegmentId;
 use crate::lesson::seconds::Seconds;
 use crate::store::draft::Draft;
 use crate::store::open_lesson::{Access, FormatRenewal, SavedState};
@@ -192,6 +193,8 @@ pub struct OpenedLesson {
     pub undoable_behind: Vec<Change>,
     /// The changes that were brought back, in order: undo goes on behind them.
     pub undoable: Vec<Change>,
+    /// The segment at which it was left; `None` where that is the first one or not known.
+    pub left_at: Option<SegmentId>,
     /// What the person should know first, above all what was recovered.
     pub notice: Option<Notice>,
 }

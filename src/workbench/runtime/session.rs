@@ -12,6 +12,7 @@ use crate::store::fault::shown;
 use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
 use crate::store::journal::{FileSince, Refuge};
+use crate::store::last_places::{LastPlace, LastPlaces};
 use crate::store::lesson_file::EXTENSION;
 use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
 use crate::store::random;
@@ -215,7 +216,18 @@ impl Session {
                 let opened = self.open_demo(&name);
                 self.with_its_library(opened, jobs).into_iter().chain(told).collect()
             }
-            FileEffect::Close => self.let_go(jobs),
+            FileEffect::Close(left) => {
+                self.remember_place(left);
+                self.let_go(jobs)
+            }
+        }
+    }
+
+    /// Remembers where the open lesson is left. It is no harm where that cannot be written: the lesson opens at another segment.
+    pub(super) fn remember_place(&self, left: Option<LastPlace>) {
+        let writes = self.file.as_ref().is_some_and(|file| matches!(file.access(), open_lesson::Access::Full));
+        if let Some((folders, left)) = self.folders.as_ref().zip(left).filter(|_| writes) {
+            let _remembered = LastPlaces::remember(folders, left);
         }
     }
 
@@ -252,6 +264,8 @@ impl Session {
         self.draft = DraftFile::default();
         let apart = file.apart().to_vec();
         let (undoable_behind, undoable) = self.undoable(&file, &lesson);
+        let left_at = self.folders.as_ref().zip(lesson.id);
+        let left_at = left_at.and_then(|(folders, lesson)| LastPlaces::segment_of(folders, lesson));
         self.file = Some(file);
         // The library is read next; see `with_its_library`.
         let library = Shelf::default();
@@ -266,6 +280,7 @@ impl Session {
             apart,
             undoable_behind,
             undoable,
+            left_at,
             notice,
         })))
     }
@@ -373,6 +388,7 @@ mod tests {
     use crate::lesson::document::Header;
     use crate::lesson::edit::Edit;
     use crate::lesson::history::{Reason, Transaction};
+    use crate::lesson::id::SegmentId;
     use crate::store::draft::{self, Draft};
     use crate::store::lesson_file::{self, Replace};
     use crate::store::open_lesson::FormatRenewal;
@@ -530,11 +546,31 @@ mod tests {
         for _ in 0..2 {
             let told = session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
             assert!(told.iter().any(|message| matches!(message, Message::Drafted(draft) if **draft == written)));
-            session.perform(FileEffect::Close, &mut Jobs::at_once());
+            session.perform(FileEffect::Close(None), &mut Jobs::at_once());
         }
         session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once());
         session.perform(FileEffect::Discard, &mut Jobs::at_once());
         assert_eq!(draft::left(&path), None, "whoever throws the changes away wants none of it");
+    }
+
+    #[test]
+    fn a_lesson_opens_at_the_segment_where_it_was_closed() {
+        let [folder, home] = [tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap()];
+        let (session, path) = changed_lesson(folder.path());
+        drop(session);
+        let mut session = Session::new(Some(Folders::under(home.path())));
+        let left = |lesson: &Lesson, segment| Some(LastPlace { lesson: lesson.id?, segment });
+        for segment in [None, Some(SegmentId(7)), Some(SegmentId(3)), None] {
+            let back = opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once()));
+            session.perform(FileEffect::Close(left(&back.lesson, segment)), &mut Jobs::at_once());
+            // Under another name it is the same lesson.
+            let moved = folder.path().join("moved.lesson.ron");
+            fs::rename(&path, &moved).unwrap();
+            let back = opened(session.perform(FileEffect::Open(moved.clone()), &mut Jobs::at_once()));
+            assert_eq!(back.left_at, segment);
+            session.perform(FileEffect::Close(left(&back.lesson, segment)), &mut Jobs::at_once());
+            fs::rename(&moved, &path).unwrap();
+        }
     }
 
     #[test]

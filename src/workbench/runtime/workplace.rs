@@ -16,6 +16,7 @@ use crate::workbench::runtime::session::Session;
 use crate::workbench::runtime::sync_times::{NextTry, QuietKeys, Tried};
 use crate::workbench::state::State;
 use crate::workbench::update::routing::update;
+use crate::workbench::update::taking_over::Whereabouts;
 
 /// The state of the workbench and everything outside that it works with.
 pub struct Workplace<O> {
@@ -133,6 +134,7 @@ impl<O: Outside> Workplace<O> {
         let _ = session.retry(&mut jobs);
         // A draft that was handed over last of all was told to nobody.
         let lost_draft = session.lost_draft();
+        session.remember_place(state.desk().and_then(Whereabouts::left_at));
         let unconfirmed = session.sync(&mut jobs);
         drop(outside);
         jobs.finish();

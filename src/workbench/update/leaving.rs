@@ -15,6 +15,7 @@ use crate::workbench::questions::program::{AfterSave, ProgramPick, ProgramQuesti
 use crate::workbench::state::{State, View};
 use crate::workbench::update::draft;
 use crate::workbench::update::file_names::name_of;
+use crate::workbench::update::taking_over::Whereabouts;
 
 /// What there is to say in a question of somebody who leaves, where words or fingers could not be kept.
 const AT_RISK: &str = "What is in an open box or on the fretboard could not be kept: it is lost.";
@@ -81,11 +82,12 @@ pub fn leave_now(state: &mut State, then: AfterSave) -> PaneReply {
                 let path = desk.lesson.path().to_owned();
                 state.start.remember(&title, &path);
             }
+            let left = state.desk().and_then(Whereabouts::left_at);
             state.view = View::Start;
             state.playback.playing = None;
             state.overlay = None;
             state.laid_aside.clear();
-            PaneReply::want(FileEffect::Close)
+            PaneReply::want(FileEffect::Close(left))
         }
         AfterSave::Stay => PaneReply::nothing(),
     }

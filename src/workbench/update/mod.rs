@@ -18,5 +18,5 @@ mod mouse;
 mod program;
 pub mod routing;
 pub(in crate::workbench) mod sound_keys;
-mod taking_over;
+pub mod taking_over;
 mod versions;

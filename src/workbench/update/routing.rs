@@ -303,9 +303,11 @@ fn open(state: &mut State, opened: OpenedLesson) -> PaneReply {
     let whereabouts = Whereabouts::at(state, &opened.path);
     let notice = opened.notice.clone();
     let apart = opened.apart.clone();
+    let left_at = opened.left_at;
     let mut desk = Desk::new(opened);
     *desk.lesson.undecided_mut() = Undecided::new(apart);
     desk.fretboard.show_neck(state.chosen.neck);
+    let whereabouts = whereabouts.or_else(|| Whereabouts::left_before(&desk, left_at));
     whereabouts.iter().for_each(|whereabouts| whereabouts.go_on(&mut desk));
     state.view = View::Desk(std::boxed::Box::new(desk));
     state.overlay = None;
@@ -354,6 +356,7 @@ mod tests {
             apart: Vec::new(),
             undoable_behind: Vec::new(),
             undoable: Vec::new(),
+            left_at: None,
             notice: None,
         };
         assert_eq!(update(&mut state, Message::Opened(Ok(Box::new(opened)))), []);

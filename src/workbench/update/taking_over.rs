@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::lesson::id::SegmentId;
+use crate::store::last_places::LastPlace;
 use crate::store::open_lesson::{Access, ReadOnly};
 use crate::workbench::desk::open_desk::Desk;
 use crate::workbench::keys::action::{Action, Focus, Pane, ProgramAction};
@@ -41,6 +42,19 @@ impl Whereabouts {
     pub fn at(state: &State, path: &Path) -> Option<Self> {
         let desk = state.desk().filter(|desk| desk.lesson.path() == path)?;
         Some(Self { focus: desk.focus, segment: desk.timeline.selected() })
+    }
+
+    /// Returns where one would leave the lesson of a desk; `None` for one without an identity.
+    pub fn left_at(desk: &Desk) -> Option<LastPlace> {
+        let lesson = desk.lesson.lesson();
+        let first = lesson.segments.first().map(|segment| segment.id);
+        Some(LastPlace { lesson: lesson.id?, segment: desk.timeline.selected().filter(|at| Some(*at) != first) })
+    }
+
+    /// Returns where one left the lesson of a desk that is opened again, if that is still there.
+    pub fn left_before(desk: &Desk, segment: Option<SegmentId>) -> Option<Self> {
+        let segment = segment.filter(|id| desk.lesson.segment(*id).is_some())?;
+        Some(Self { focus: desk.focus, segment: Some(segment) })
     }
 
     /// Goes to the same place.

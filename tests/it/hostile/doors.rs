@@ -32,6 +32,7 @@ use fingerpost::store::fingerprint::Fingerprint;
 use fingerpost::store::folders::Folders;
 use fingerpost::store::journal::WhyKept;
 use fingerpost::store::journal::lines::{Lines, Trouble};
+use fingerpost::store::last_places::LastPlaces;
 use fingerpost::store::library::Library;
 use fingerpost::store::printed::PrintedHandouts;
 use fingerpost::store::settings::Settings;
@@ -93,6 +94,7 @@ pub fn doors() -> Vec<Door> {
         files("library", 3, Place::Line, &["corpus"], "library.ron", 10_000, user_file::<Library>),
         files("settings", 3, Place::Line, &["corpus"], "settings.ron", 10_000, user_file::<Settings>),
         texts("handouts", 1, Place::Line, &[PRINTED], user_file::<PrintedHandouts>),
+        texts("last places", 1, Place::Line, &[LEFT], user_file::<LastPlaces>),
         files("themes", 3, Place::Line, &["corpus"], "themes.ron", 10_000, |input| text(input, Theme::with_own)),
         texts("own keys", 3, Place::Line, KEYS, own_keys),
         texts("text tab", 8, Place::Line, TABS, |input| {
@@ -122,6 +124,13 @@ const PRINTED: &str = "(
   format: 1,
   printed: [
     (lesson: \"7k3m-q2xf-9dwb-r8tz\", content: \"ba7816bf\"),
+  ],
+)";
+
+const LEFT: &str = "(
+  format: 1,
+  places: [
+    (lesson: \"7k3m-q2xf-9dwb-r8tz\", segment: Some(3)),
   ],
 )";
 

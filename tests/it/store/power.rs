@@ -266,7 +266,7 @@ fn a_session_brings_the_journal_to_the_disk_behind_the_keys_and_before_it_lets_g
     assert_eq!(session.sync(&mut Jobs::at_once()), None);
     power.promise(2);
     change(&mut session, "three");
-    session.perform(FileEffect::Close, &mut Jobs::at_once());
+    session.perform(FileEffect::Close(None), &mut Jobs::at_once());
     power.promise(3);
     check_cuts(&power, &states);
 }

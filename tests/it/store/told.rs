@@ -307,7 +307,7 @@ fn a_lesson_that_is_gone_is_forgotten_among_the_last_ones() {
     let (mut session, path, folders, _kept) = session(&Disk::real());
     let mut jobs = Jobs::at_once();
     assert_eq!(Settings::load(&folders).0.recent, std::slice::from_ref(&path));
-    session.perform(FileEffect::Close, &mut jobs);
+    session.perform(FileEffect::Close(None), &mut jobs);
     fs::remove_file(&path).unwrap();
     let opened = session.perform(FileEffect::Open(path), &mut jobs);
     assert!(matches!(opened[..], [Message::Opened(Err(_))]), "{opened:?}");

@@ -159,6 +159,7 @@ fn measure(home: &Path, given: &GivenBack) -> Bench {
         apart: Vec::new(),
         undoable_behind: given.undoable_behind.clone(),
         undoable: given.undoable.clone(),
+        left_at: None,
         notice: None,
     }))));
     if let Some(draft) = draft::left(&home.join(LESSON)) {

@@ -109,6 +109,7 @@ impl Bench {
             apart: Vec::new(),
             undoable_behind: Vec::new(),
             undoable: Vec::new(),
+            left_at: None,
             notice: None,
         };
         self.send(Message::Opened(Ok(Box::new(opened))));
@@ -126,6 +127,7 @@ impl Bench {
             apart: Vec::new(),
             undoable_behind: Vec::new(),
             undoable: Vec::new(),
+            left_at: None,
             notice: None,
         }
     }

@@ -151,6 +151,7 @@ fn words_wait_under_a_box_that_has_to_be_answered_first() {
         apart: vec![Edit::Segments(ListEdit::Replace(other))],
         undoable_behind: Vec::new(),
         undoable: Vec::new(),
+        left_at: None,
         notice: None,
     }))));
     bench.send(Message::Drafted(Box::new(before.draft.clone())));

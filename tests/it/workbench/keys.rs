@@ -1,14 +1,16 @@
 //! What keys come to, told as scripts: keys in, the state as text out.
 
+use fingerpost::lesson::id::SegmentId;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
 use fingerpost::workbench::messages::effect::{Effect, FileEffect, SoundEffect, TerminalEffect};
-use fingerpost::workbench::messages::message::Message;
+use fingerpost::workbench::messages::message::{Message, OpenedLesson};
 use fingerpost::workbench::messages::notice::Weight;
 use fingerpost::workbench::questions::program::Existing;
 use fingerpost::workbench::questions::question::SoughtFile;
 use fingerpost::workbench::questions::start::NewLesson;
 use fingerpost::workbench::update::routing::update;
+use fingerpost::workbench::update::taking_over::Whereabouts;
 
 use fingerpost::workbench::panes::readings::naming::NameBasis;
 
@@ -621,9 +623,36 @@ fn nothing_is_said_to_be_in_the_library_before_it_is() {
 #[test]
 fn what_plays_ends_with_the_lesson_that_is_closed() {
     let mut bench = Bench::small((100, 30));
+    let ends = [Effect::Sound(SoundEffect::Stop), Effect::Files(FileEffect::Close(Whereabouts::left_at(bench.desk())))];
     bench.strike("Ctrl+O");
-    let ends = [Effect::Sound(SoundEffect::Stop), Effect::Files(FileEffect::Close)];
     assert_eq!(bench.wanted, ends);
+}
+
+#[test]
+fn a_lesson_opens_at_the_segment_where_it_was_left() {
+    let mut bench = Bench::small((100, 30));
+    let first = bench.desk().timeline.selected();
+    assert_eq!(
+        Whereabouts::left_at(bench.desk()).map(|left| left.segment),
+        Some(None),
+        "at the first one it opens anyway"
+    );
+    bench.strike("Down");
+    let there = bench.desk().timeline.selected();
+    assert_ne!(there, first);
+    let left = Whereabouts::left_at(bench.desk()).unwrap();
+    assert_eq!((Some(left.lesson), left.segment), (bench.lesson().id, there));
+    for (left_at, opens_at) in [(left.segment, there), (Some(SegmentId(999)), first), (None, first)] {
+        let opened = OpenedLesson { left_at, ..bench.opened() };
+        let mut bench = Bench::small((100, 30));
+        bench.strike("Ctrl+O");
+        bench.send(Message::Opened(Ok(Box::new(opened))));
+        assert_eq!(bench.desk().timeline.selected(), opens_at);
+        // The fretboard is that of the segment.
+        let rig = bench.desk().lesson.rig_at(opens_at).0;
+        assert_eq!(*bench.desk().fretboard.rig(), rig.into());
+        assert!(bench.desk().lesson.is_saved());
+    }
 }
 
 #[test]
