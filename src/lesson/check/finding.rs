@@ -150,6 +150,8 @@ pub enum FindingKind {
     NothingStruck,
     /// A chord that no hand can hold.
     NotHeld,
+    /// A chord that is played otherwise than the grid of its name shows.
+    OtherShape,
     /// A chord name that is no chord symbol.
     ChordName,
     /// A chord name that the notes under it contradict.

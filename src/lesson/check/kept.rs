@@ -7,6 +7,7 @@ use std::collections::HashMap;
 
 use super::finding::{Finding, FindingKind};
 use super::links::KnownLinks;
+use super::other_shape::{self, ShownBeside};
 use super::rigs::Rigs;
 use super::{
     assumed, bars, chapters, elsewhere, gaps, held, joins, links, names, neck, numbers, repeats, retuning,
@@ -40,7 +41,9 @@ struct OfPassage {
     id: PassageId,
     /// The setup that it was taken to be in; segments can change that.
     setup: Option<SetupId>,
-    /// The voicings that its events link to.
+    /// The voicings that the segments show which play it.
+    shown: Vec<VoicingId>,
+    /// Those, and the voicings that its events link to.
     voicings: Vec<VoicingId>,
     findings: Vec<Finding>,
 }
@@ -145,9 +148,14 @@ impl Checked {
             !all && !touched.passages.has(&kept.id) && !kept.voicings.iter().any(|id| touched.voicings.has(id))
         };
         let mut kept = still_standing(std::mem::take(&mut self.passages), |kept| kept.id, stands);
+        let beside = ShownBeside::of(lesson);
         let found = |passage: &Passage| match kept.remove(&passage.id) {
-            Some(kept) if kept.setup == rigs.setup_of_passage(lesson, passage) => kept,
-            Some(_) | None => look_at_passage(lesson, passage, known, rigs),
+            Some(kept)
+                if kept.setup == rigs.setup_of_passage(lesson, passage) && kept.shown == beside.passage(passage.id) =>
+            {
+                kept
+            }
+            Some(_) | None => look_at_passage(lesson, passage, beside.passage(passage.id), known, rigs),
         };
         self.passages = lesson.passages.iter().map(found).collect();
     }
@@ -172,7 +180,13 @@ impl Checked {
     }
 }
 
-fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs: &Rigs) -> OfPassage {
+fn look_at_passage(
+    lesson: &Lesson,
+    passage: &Passage,
+    shown: &[VoicingId],
+    known: &KnownLinks,
+    rigs: &Rigs,
+) -> OfPassage {
     let mut findings = Vec::new();
     known.check_one(LessonPlace::of(passage.id), passage, &mut findings);
     text::check_passage(passage, &mut findings);
@@ -187,7 +201,8 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs:
     names::check(lesson, rig, passage, &mut findings);
     neck::check(rig, passage, &mut findings);
     held::check(rig, passage, &mut findings);
-    let mut voicings = Vec::new();
+    other_shape::check(lesson, rig, passage, shown, &mut findings);
+    let mut voicings = shown.to_vec();
     passage.links(&mut |_, to| {
         if let ItemId::Voicing(id) = to {
             voicings.push(id);
@@ -195,7 +210,8 @@ fn look_at_passage(lesson: &Lesson, passage: &Passage, known: &KnownLinks, rigs:
     });
     voicings.sort_unstable();
     voicings.dedup();
-    OfPassage { id: passage.id, setup: rigs.setup_of_passage(lesson, passage), voicings, findings }
+    let (id, setup, shown) = (passage.id, rigs.setup_of_passage(lesson, passage), shown.to_vec());
+    OfPassage { id, setup, shown, voicings, findings }
 }
 
 fn look_at_voicing(lesson: &Lesson, voicing: &Voicing, known: &KnownLinks, rigs: &Rigs) -> OfVoicing {

@@ -5,7 +5,7 @@
 //! - identities and links: `links`;
 //! - the sums of bars, tuplets and repeats: `bars`, `tuplets`, `repeats`;
 //! - notes on the neck: `neck`, `strings`, by what each setup makes of its instrument (`rigs`) and where a string rings when it is touched (`nodes`);
-//! - joins and techniques: `joins`, `techniques`; chords that no hand can hold: `held`;
+//! - joins and techniques: `joins`, `techniques`; chords that no hand can hold: `held`; that lie elsewhere than their grid: `other_shape`;
 //! - chord names, voicings and doubts: `voicings`; names that the notes contradict: `names`;
 //! - segments, setups and chapters, what no segment has, what is used nowhere, in another tuning or in one that nobody stated: `segments`, `retuning`, `chapters`, `gaps`, `unused`,
 //!   `elsewhere`, `shown_elsewhere`, `assumed`; titles of retunings, shapes without a name: `retuning_titles`, `unnamed`;
@@ -31,6 +31,7 @@ mod neck;
 mod nodes;
 mod numbers;
 mod one_tuning;
+mod other_shape;
 mod remedy;
 mod repeats;
 mod retuning;

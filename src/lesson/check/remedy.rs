@@ -5,6 +5,7 @@ use super::gaps::{WayOut, gaps};
 use super::mending::{Remedy, changed, only};
 use super::names::better_names;
 use super::one_tuning::{ways_to_lead, ways_to_one_tuning, ways_to_one_tuning_of_shapes, ways_to_state};
+use super::other_shape::as_the_grid_shows;
 use super::retuning::{Mending, too_soon};
 use super::retuning_titles::rename;
 use super::unnamed::ways_to_name;
@@ -57,6 +58,7 @@ pub fn remedy(lesson: &Lesson, finding: &Finding, ids: &mut IdSource) -> Option<
         return match finding.kind {
             FindingKind::NoTitle => passage_title(lesson, id),
             FindingKind::ShortBar => filled(only(&lesson.passages, id)?, spot, finding),
+            FindingKind::OtherShape => as_the_grid_shows(lesson, only(&lesson.passages, id)?, slot_of(spot)?),
             _ => None,
         };
     }
@@ -385,6 +387,7 @@ fn segment_remedy(lesson: &Lesson, segment: &Segment, finding: &Finding, ids: &m
         | FindingKind::Harmonic
         | FindingKind::NothingStruck
         | FindingKind::NotHeld
+        | FindingKind::OtherShape
         | FindingKind::ChordName
         // There are several ways: see `choices`.
         | FindingKind::UnheardBass
