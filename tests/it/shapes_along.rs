@@ -8,7 +8,7 @@ use fingerpost::instrument::neck::{Fret, StringNumber};
 use fingerpost::lesson::document::{Lesson, Setup, Voicing};
 use fingerpost::lesson::fresh::{IdSource, Seed};
 use fingerpost::lesson::id::{PassageId, SetupId, VoicingId};
-use fingerpost::lesson::music::{Bar, Event, Note, Voice};
+use fingerpost::lesson::music::{Bar, Event, Note, Technique, Voice};
 use fingerpost::lesson::tunings::{FretsOrSound, Retuned, passages_to};
 use fingerpost::lesson::tunings_along::SegmentsAlong;
 use fingerpost::lesson::voicings_along::{VoicingsThere, take_along};
@@ -184,4 +184,74 @@ proptest! {
             chords.into_iter().map(|(shape, struck, is_linked)| Chord { shape, struck, is_linked }).collect();
         held_together(&chords, tuning);
     }
+}
+
+/// The small lesson with these moments as its passage, eight eighth notes a bar: strings and frets, none for a rest.
+fn lesson_of(moments: &[Vec<(u8, u8)>], tuning: &str) -> Lesson {
+    let mut lesson = lesson(&[], tuning);
+    let event = |moment: &Vec<(u8, u8)>| {
+        let mut notes: Vec<Note> = Vec::new();
+        for (string, fret) in moment {
+            let string = StringNumber::new(*string).unwrap();
+            if notes.iter().all(|note| note.string != string) {
+                notes.push(Note::plain(string, Fret::new(*fret).unwrap()));
+            }
+        }
+        Event::notes("1/8".parse().unwrap(), notes)
+    };
+    let bar =
+        |moments: &[Vec<(u8, u8)>]| Bar { voices: vec![Voice(moments.iter().map(event).collect())], ..Bar::default() };
+    let passage = lesson.passages.iter_mut().find(|passage| passage.id == PASSAGE).unwrap();
+    passage.bars = moments.chunks(8).map(bar).collect();
+    lesson
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+    #[test]
+    fn what_is_played_on_strings_that_sound_as_before_stays_where_it_is(
+        moments in prop::collection::vec(prop::collection::vec((1_u8..=6, 0_u8..8), 1..4), 1..16),
+        tuning in prop::sample::select(TUNINGS.as_slice()),
+    ) {
+        let lesson = lesson_of(&moments, tuning);
+        let (after, _) = taken(&lesson);
+        let (old, new) = (lesson.passage(PASSAGE).unwrap(), after.passage(PASSAGE).unwrap());
+        let (rig, there) = (lesson.passage_rig(old).unwrap(), after.passage_rig(new).unwrap());
+        let alike = |string: StringNumber| rig.sounding(string, Fret::OPEN) == there.sounding(string, Fret::OPEN);
+        let events = |bars: &[Bar]| bars.iter().flat_map(|bar| bar.voices[0].0.clone()).collect::<Vec<Event>>();
+        let mut stayed = 0;
+        for (before, now) in events(&old.bars).iter().zip(events(&new.bars)) {
+            if before.notes.iter().all(|note| alike(note.string)) {
+                let mut written = places(before);
+                written.sort_unstable();
+                let mut found = places(&now);
+                found.sort_unstable();
+                prop_assert_eq!(written, found, "to {}", tuning);
+                stayed += 1;
+            }
+        }
+        let any_alike = old.bars.iter().flat_map(|bar| &bar.voices[0].0).any(|event| event.notes.iter().all(|note| alike(note.string)));
+        prop_assert_eq!(stayed > 0, any_alike);
+    }
+}
+
+#[test]
+fn nothing_is_lost_of_a_dead_strum_under_a_chord_that_goes_along() {
+    let chord = Chord { shape: 1, struck: 0b11_1111, is_linked: false };
+    let mut lesson = lesson(&[chord], TUNINGS[0]);
+    let passage = lesson.passages.iter_mut().find(|passage| passage.id == PASSAGE).unwrap();
+    let events = &mut passage.bars[0].voices[0].0;
+    events[0].length = "1/2".parse().unwrap();
+    let mut strum = Event { chord: None, ..events[0].clone() };
+    for note in &mut strum.notes {
+        note.techniques = vec![Technique::Dead];
+    }
+    events.push(strum);
+    let (after, retuned) = taken(&lesson);
+    assert_eq!(
+        places(&after.passage(PASSAGE).unwrap().bars[0].voices[0].0[0])[0].1,
+        Fret::new(5).unwrap(),
+        "the bass goes up"
+    );
+    assert!(retuned.remarks.is_empty(), "{:?}", retuned.remarks);
 }

@@ -46,7 +46,8 @@ impl MovedPassage {
 /// Places `passage`, written for `old`, anew on `new`.
 ///
 /// Every note keeps its pitch where the instrument has it and a hand can hold it; else it goes to the nearest
-/// octave, or is left out of its chord. A chord that is played with a shape of the lesson goes where that goes. Hammer-ons, pull-offs and slides keep to one string where that can be
+/// octave, or is left out of its chord. A chord that is played with a shape of the lesson goes where that goes; what begins on strings
+/// that sound as before stays where it is. Hammer-ons, pull-offs and slides keep to one string where that can be
 /// done. Dead notes keep their strings, natural harmonics go where the same pitch rings. Chord names follow the
 /// capo as players name shapes, where the lesson goes by those, spelled by the key of the passage or of its piece in `lesson`, or else all with
 /// sharps or all with flats. Links to voicings stay; whether their shapes still fit is known once those have gone along
@@ -58,7 +59,7 @@ pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result
     let notes = notes::list(passage);
     let mut planned = plan::planned(&notes, old, new, &mut remarks);
     let shapes = ChordShapes::of(lesson, passage, &notes, (old, new));
-    let line = plan::line(passage, &notes, (&mut planned, &shapes), new, &mut remarks);
+    let line = plan::line(passage, &notes, (&mut planned, &shapes), (old, new), &mut remarks);
     let below = lesson.header.chord_names.below_the_sound(old);
     let placement = place_under(new, &line.slices, &plan::chords(passage, &line, &notes, below), Limits::NONE)?;
     let passage = rewrite::rewritten(

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::note_plan::Plan;
 use super::notes::{Listed, bar_length, root};
 use super::remark::Remark;
-use super::shapes::{ChordShapes, HeldPlaces};
+use super::shapes::{ChordShapes, HeldPlace, HeldPlaces};
 use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place, StringNumber};
 use crate::instrument::placement::can_be_held;
@@ -202,14 +202,16 @@ fn pitch(sounding: MidiNote, new: &Rig, is_new: &mut dyn FnMut(MidiNote) -> bool
 }
 
 /// Puts what is planned into slices; what no hand can hold is left out of `planned`. Chords that are played with one of
-/// `shapes` take its places, as long as nothing else that begins then is in the way.
+/// `shapes` take its places, as long as nothing else that begins then is in the way. What begins on strings that sound as before stays
+/// where it is.
 pub(super) fn line(
     passage: &Passage,
     notes: &[Listed<'_>],
     (planned, shapes): (&mut [Plan], &ChordShapes<'_>),
-    new: &Rig,
+    (old, new): (&Rig, &Rig),
     remarks: &mut Vec<Remark>,
 ) -> PlannedLine {
+    let staying = staying(notes, planned, old, new);
     let clock = Clock::new(&tempos(passage, notes));
     // Grace notes come before what starts with them.
     let mut moments: BTreeMap<(Ticks, std::cmp::Reverse<usize>), Vec<usize>> = BTreeMap::new();
@@ -229,10 +231,14 @@ pub(super) fn line(
         };
         let mut slice = Slice { start: Milliseconds(at), notes: Vec::new() };
         slice.notes = members.iter().filter_map(|place| wanted(*place, planned, remarks)).collect();
-        if !line.take_shapes(&mut slice, &mut members, (shapes, notes, planned), new) {
+        let shaped = shapes.places(&members, (notes, planned), new);
+        let stays = shaped.is_empty() && members.iter().all(|place| staying.get(*place) == Some(&true));
+        let shaped = if stays { as_written(&members, notes) } else { shaped };
+        if !line.take_places(&mut slice, &mut members, shaped, new) {
             thin_out(&mut slice, &mut members, notes, planned, new, remarks);
             // What is left of a chord may be in its shape.
-            line.take_shapes(&mut slice, &mut members, (shapes, notes, planned), new);
+            let shaped = shapes.places(&members, (notes, planned), new);
+            line.take_places(&mut slice, &mut members, shaped, new);
         }
         line.slices.push(slice);
         line.members.push(members);
@@ -251,16 +257,9 @@ pub(super) fn line(
 }
 
 impl PlannedLine {
-    /// Puts the chords that begin at one moment where their shapes have them, and returns whether that could be done. What is in a shape that
-    /// the search cannot hold leaves the slice: its place is known.
-    fn take_shapes(
-        &mut self,
-        slice: &mut Slice,
-        members: &mut Vec<usize>,
-        (shapes, notes, planned): (&ChordShapes<'_>, &[Listed<'_>], &[Plan]),
-        new: &Rig,
-    ) -> bool {
-        let places = shapes.places(members, (notes, planned), new);
+    /// Puts what begins at one moment at these places, and returns whether that could be done. What the search cannot hold
+    /// there leaves the slice: its place is known.
+    fn take_places(&mut self, slice: &mut Slice, members: &mut Vec<usize>, places: HeldPlaces, new: &Rig) -> bool {
         match in_shape(slice, members, &places, new) {
             None => return false,
             Some(InShape::Held(held)) => *slice = held,
@@ -272,6 +271,40 @@ impl PlannedLine {
         self.shaped.extend(places);
         true
     }
+}
+
+/// Says of each note whether it can stay where it is: its string sounds as before, and so do those of the notes that it is joined to.
+fn staying(notes: &[Listed<'_>], planned: &[Plan], old: &Rig, new: &Rig) -> Vec<bool> {
+    let sounds_alike = |(listed, plan): (&Listed<'_>, &Plan)| match plan {
+        Plan::Pitch { note, raised: 0 } => new.sounding(listed.note.string, listed.note.fret) == Ok(*note),
+        Plan::At(place) | Plan::Harmonic(place) => {
+            let open = |rig: &Rig| rig.sounding(place.string, Fret::OPEN).ok();
+            open(old) == open(new) && *place == Place { string: listed.note.string, fret: listed.note.fret }
+        }
+        Plan::TiedTo(_) => true,
+        Plan::Pitch { .. } | Plan::Nothing => false,
+    };
+    let mut staying: Vec<bool> = notes.iter().zip(planned).map(sounds_alike).collect();
+    // A join takes both its notes along; a chain of them is in the order of time.
+    let joins: Vec<(usize, usize)> =
+        notes.iter().enumerate().filter_map(|(to, listed)| Some((listed.from?.0, to))).collect();
+    for (one, other) in joins.iter().copied().chain(joins.iter().rev().map(|(from, to)| (*to, *from))) {
+        if staying.get(one) == Some(&false)
+            && let Some(entry) = staying.get_mut(other)
+        {
+            *entry = false;
+        }
+    }
+    staying
+}
+
+/// Returns where notes lie in the passage as it is written.
+fn as_written(members: &[usize], notes: &[Listed<'_>]) -> HeldPlaces {
+    let written = |place: &usize| {
+        let note = notes.get(*place)?.note;
+        Some((*place, HeldPlace { place: Place { string: note.string, fret: note.fret }, finger: note.finger }))
+    };
+    members.iter().filter_map(written).collect()
 }
 
 /// What begins at one moment, with a chord that lies where its shape has it.

@@ -15,8 +15,9 @@ use crate::lesson::document::{Lesson, Voicing};
 use crate::lesson::harmony::named_rightly::is_name_of;
 use crate::lesson::id::VoicingId;
 use crate::lesson::moved_voicing::{called, with_sound};
-use crate::lesson::music::{Event, Passage};
+use crate::lesson::music::{Event, Note, Passage};
 use crate::lesson::place::Spot;
+use crate::lesson::technique::FretUse;
 use crate::lesson::time::Ticks;
 use crate::text::quote::quoted;
 use crate::theory::pitch::{MidiNote, Pitch};
@@ -71,7 +72,8 @@ impl<'l> ChordShapes<'l> {
             let linked = event.voicing.and_then(|id| lesson.voicing(id));
             let voicings: Vec<&Voicing> = match linked {
                 Some(voicing) => vec![voicing],
-                None if event.notes.len() < 2 => continue,
+                // A dead strum has no shape of its own.
+                None if event.notes.iter().filter(|note| !is_dead(note)).count() < 2 => continue,
                 None => {
                     let Some(name) = names.at(start) else { continue };
                     // Voicings are named by their shapes.
@@ -135,7 +137,8 @@ impl<'l> ChordShapes<'l> {
         for chord in self.chords.iter().filter(|chord| !chord.is_linked) {
             let arrived = chord.was.and_then(|voicing| self.arrived.get(&voicing.id));
             let Some((voicing, event)) = arrived.zip(events.get(&chord.spot)) else { continue };
-            let apart = event.notes.iter().filter(|note| voicing.shape.on(note.string) != Some(note.fret));
+            let apart =
+                event.notes.iter().filter(|note| !is_dead(note) && voicing.shape.on(note.string) != Some(note.fret));
             let apart: Vec<String> = apart
                 .filter_map(|note| new.sounding(note.string, note.fret).ok())
                 .map(|note| Pitch::usual(note).to_string())
@@ -215,6 +218,10 @@ fn shown_beside<'l>(lesson: &'l Lesson, passage: &Passage) -> Vec<&'l Voicing> {
 
 fn is_called(voicing: &Voicing, name: &str, above: i32) -> bool {
     voicing.readings.iter().any(|reading| is_name_of(reading, name, above))
+}
+
+fn is_dead(note: &Note) -> bool {
+    note.techniques.iter().any(|technique| technique.frets() == FretUse::Damped)
 }
 
 /// Returns whether the fingers of a shape hold all notes of an event.
