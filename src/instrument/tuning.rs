@@ -19,6 +19,10 @@ pub struct Tuning(Vec<Pitch>);
 impl Tuning {
     /// The fewest strings an instrument here can have.
     pub const FEWEST: usize = 3;
+    /// The most strings of an instrument that has none to spare for a bass.
+    pub const FEW: usize = 4;
+    /// The lowest note of such an instrument, at least: C3. What is lower is a bass.
+    pub const HIGH: u8 = 48;
 
     /// Returns the tuning of these open pitches, highest string number first; `None` unless there are 3 to 12.
     pub fn new(strings: Vec<Pitch>) -> Option<Self> {
@@ -38,9 +42,16 @@ impl Tuning {
     /// Returns what the lowest pitch of a chord is to the ear; whatever names chords, keeps their names or prints them asks here.
     ///
     /// It is no bass where the tuning is re-entrant: some string sounds above one with a lower number, as on the ukulele or the
-    /// banjo. Common practice.
+    /// banjo. On a few high strings, as on the mandolin, it is one only for players who write it. Common practice.
     pub fn lowest_is(&self) -> Lowest {
-        if self.0.is_sorted_by_key(|pitch| pitch.midi()) { Lowest::Bass } else { Lowest::AnyTone }
+        let lowest = self.0.iter().map(|pitch| pitch.midi().number()).min();
+        if !self.0.is_sorted_by_key(|pitch| pitch.midi()) {
+            Lowest::AnyTone
+        } else if self.0.len() <= Self::FEW && lowest.is_some_and(|lowest| lowest >= Self::HIGH) {
+            Lowest::HighTone
+        } else {
+            Lowest::Bass
+        }
     }
 }
 

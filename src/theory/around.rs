@@ -33,10 +33,15 @@ const LEADING_NOTE: i32 = 100;
 const PEDAL: i32 = KEPT_ROOT + ROOT_STAYS;
 /// What a chord gains after its dominant: after V, I is expected.
 const ARRIVES: i32 = 60;
+/// The same on the tonic of the key, where it is a chord that a piece can end on: with its sixth, its major seventh or its ninth
+/// too, and whatever comes next. C E G A is C6 after G7 in C, also before Am7.
+const COMES_HOME: i32 = 240;
 /// What a chord with a minor third gains before the dominant a fifth below: II before V.
-const PREPARES: i32 = 40;
+const PREPARES: i32 = 80;
 /// What a raised eleventh gains where it is a note of the key; it is no flat fifth there.
 const RAISED_FOURTH: i32 = 20;
+/// What a flat fifth under a major third loses where the key has that note and the perfect fifth too.
+const NO_FLAT_FIFTH: i32 = 140;
 
 /// A neighbour: what of it the names beside it depend on.
 #[derive(Debug, Clone, Copy)]
@@ -97,6 +102,13 @@ const fn is_dominant(tones: PitchSet) -> bool {
     tones.has(10) && (tones.has(4) || tones.has(5) && !tones.has(3) && !tones.has(2))
 }
 
+/// Returns whether a piece can end on a chord of these notes, counted from its root: a major or minor triad, with its sixth, major
+/// seventh or ninth or without them.
+const fn is_at_rest(tones: PitchSet) -> bool {
+    const HOME: PitchSet = PitchSet::from_bits(0b1010_1001_1101);
+    (tones.has(3) != tones.has(4)) && tones.has(7) && tones.minus(HOME).is_empty()
+}
+
 /// Returns whether a chord of these notes can be the dominant of another: with its seventh, or a major or augmented triad.
 fn may_be_dominant(tones: PitchSet) -> bool {
     is_dominant(tones) || matches!(tones, MAJOR_TRIAD | AUGMENTED_TRIAD)
@@ -145,10 +157,16 @@ impl<'a> Around<'a> {
             0 => KEPT_ROOT,
             // A fourth up is a fifth down.
             5 if is_rootless || named.is_dominant() => 0,
+            5 if is_dominant(previous.tones) && self.comes_home(named) => COMES_HOME,
             5 if is_dominant(previous.tones) => ARRIVES,
             5 if previous.tones == MAJOR_TRIAD && self.is_tonic(named.root) => ARRIVES / 2,
             _ => 0,
         }
+    }
+
+    /// Returns whether a name is the tonic of the key as a chord at rest, over no bass but its own.
+    fn comes_home(&self, named: &NameHere) -> bool {
+        named.kind != ReadingKind::ForeignBass && self.is_tonic(named.root) && is_at_rest(named.quality.folded)
     }
 
     fn gain_in_key(&self, named: &NameHere) -> i32 {
@@ -156,7 +174,10 @@ impl<'a> Around<'a> {
         let above = key.tonic().pitch_class().up_to(named.root);
         let has_raised = Degree::new(11, 1).is_some_and(|raised| named.quality.formula.has(raised));
         let raised = if has_raised && self.home.has(named.root.number() + 6) { RAISED_FOURTH } else { 0 };
-        raised + if self.next.is_none() && above == 11 && named.is_diminished() { LEADING_NOTE } else { 0 }
+        let is_flat = Degree::new(5, -1).is_some_and(|flat| named.quality.formula.has(flat));
+        let has_both = [6, 7].iter().all(|up| self.home.has(named.root.number() + up));
+        let flat = if is_flat && named.quality.folded.has(4) && has_both { NO_FLAT_FIFTH } else { 0 };
+        raised - flat + if self.next.is_none() && above == 11 && named.is_diminished() { LEADING_NOTE } else { 0 }
     }
 
     fn is_tonic(&self, root: PitchClass) -> bool {
@@ -285,6 +306,8 @@ fn gain_before(named: &NameHere, next: ChordBeside) -> i32 {
     }
     let tones = named.quality.folded;
     match named.root.up_to(next.root) {
+        // A second and a fourth at once are rather a dominant, with its fourth, of what follows.
+        0 if tones.has(2) && tones.has(5) && !tones.has(3) && !tones.has(4) => 0,
         0 => ROOT_STAYS,
         1 if named.is_diminished() => LEADS_UP,
         11 if named.is_diminished() => FALLS,

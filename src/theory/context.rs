@@ -1,7 +1,8 @@
 //! What is known beside the tones themselves when they are named: how sure the ear is, the key, the bass.
 //!
 //! Where an open string sounds above its lower neighbour, the lowest pitch is not heard as a bass: `2 0 1 0` on a
-//! ukulele is F, not F/C ([`Lowest::AnyTone`]). The `bass` of a reading is still the lowest pitch.
+//! ukulele is F, not F/C ([`Lowest::AnyTone`]). The `bass` of a reading is still the lowest pitch. On a few high strings it is one
+//! only for players who write it ([`Lowest::HighTone`]).
 
 use super::key::Key;
 use super::pitch::NoteName;
@@ -34,6 +35,19 @@ pub struct Context {
     pub lowest: Lowest,
 }
 
+impl Context {
+    /// Returns what the lowest pitch is to the ear here: where a bass is stated, or the player writes basses, it is one.
+    pub(super) fn lowest_here(&self) -> Lowest {
+        let writes_basses = || [&self.previous, &self.next].into_iter().flatten().any(|beside| beside.bass().is_some());
+        match self.lowest {
+            Lowest::Bass => Lowest::Bass,
+            Lowest::AnyTone | Lowest::HighTone if self.stated_bass.is_some() => Lowest::Bass,
+            Lowest::HighTone if writes_basses() => Lowest::Bass,
+            lowest @ (Lowest::AnyTone | Lowest::HighTone) => lowest,
+        }
+    }
+}
+
 /// What the lowest pitch is to the ear.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Lowest {
@@ -43,6 +57,10 @@ pub enum Lowest {
     /// Just another tone, as on re-entrant instruments, whose players do not name inversions.
     /// Common practice; no published source.
     AnyTone,
+    /// The lowest of a few high strings, as on the mandolin or the baritone ukulele: players name the chord and leave its bass to
+    /// others. One who writes basses in the chords around it, or over whom a bass is stated, is told them here too, and a name that
+    /// is written over a bass stays as it is. Common practice; no published source.
+    HighTone,
 }
 
 impl Lowest {
@@ -51,7 +69,7 @@ impl Lowest {
     pub fn named(self, symbol: &ChordSymbol) -> ChordSymbol {
         match self {
             Self::AnyTone if symbol.bass().is_some() => symbol.over_its_root(),
-            Self::Bass | Self::AnyTone => symbol.clone(),
+            Self::Bass | Self::AnyTone | Self::HighTone => symbol.clone(),
         }
     }
 

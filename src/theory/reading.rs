@@ -95,7 +95,7 @@ pub fn readings_limited(notes: &[Option<MidiNote>], context: &Context, limit: us
     let Some(lowest) = notes.iter().flatten().min() else { return Vec::new() };
     let bass = context.stated_bass.map_or(lowest.pitch_class(), NoteName::pitch_class);
     let set: PitchSet = notes.iter().flatten().map(|note| note.pitch_class()).chain([bass]).collect();
-    let heard = Naming { notes, context, bass, set, around: Around::new(context) };
+    let heard = Naming { notes, context, lowest: context.lowest_here(), bass, set, around: Around::new(context) };
     let mut found = Vec::with_capacity(limit.min(16));
     match set.len() {
         1 => found.push(heard.single_note()),
@@ -247,6 +247,8 @@ pub fn readings_with_doubts(strings: &[Option<(MidiNote, Doubt)>], context: &Con
 struct Naming<'a> {
     notes: &'a [Option<MidiNote>],
     context: &'a Context,
+    /// What the lowest pitch is to the ear.
+    lowest: Lowest,
     bass: PitchClass,
     set: PitchSet,
     /// What is known beside the notes; `None` where that is nothing.
@@ -271,7 +273,7 @@ const IN_KEY: i32 = 30;
 /// chord stands before it.
 const NOT_WHOLE: i32 = 80;
 const NO_ROOT: i32 = 60;
-/// The share of the price of an inversion that stays where the lowest pitch is not heard as a bass:
+/// The share of the price of an inversion, and of what a relative below costs, that stays where the lowest pitch is not heard as a bass:
 /// one part in so many, to tell names apart that are otherwise alike.
 const UNHEARD_INVERSION: i32 = 2;
 /// What an interval costs that is first of all a power chord.
@@ -282,14 +284,26 @@ const THIRD_ON_MANY: u32 = 490;
 /// One step of a candidate's cost, so that [`IN_KEY`] can be finer.
 const STEP: i32 = 10;
 
+/// Sees that no chord over a foreign bass is cheaper than the cheapest one of which every note sounds.
+fn put_whole_chords_before_foreign_basses(priced: &mut [(i32, &Candidate)]) {
+    let Some(whole) = priced.iter().filter(|(_, one)| one.is_whole()).map(|(cost, _)| *cost).min() else { return };
+    for (cost, _) in priced.iter_mut().filter(|(_, one)| one.kind == ReadingKind::ForeignBass) {
+        *cost = (*cost).max(whole + 1);
+    }
+}
+
 impl Naming<'_> {
     /// Adds the chord names, best first, and says whether there is an honest one.
     fn chords(&self, found: &mut Vec<Reading>, limit: usize) -> Best {
         let from_bass = self.set.counted_from(self.bass.number());
         // A bass that nobody hears is no part of a name.
-        let has_a_name = |candidate: &&Candidate| !self.is_no_bass() || candidate.kind != ReadingKind::ForeignBass;
+        let has_a_name =
+            |candidate: &&Candidate| self.lowest != Lowest::AnyTone || candidate.kind != ReadingKind::ForeignBass;
         let possible = candidates(from_bass).iter().filter(has_a_name);
         let mut priced: Vec<(i32, &Candidate)> = possible.map(|candidate| (self.price(candidate), candidate)).collect();
+        if self.lowest == Lowest::HighTone {
+            put_whole_chords_before_foreign_basses(&mut priced);
+        }
         priced.sort_by_key(|(cost, _)| *cost);
         let far_fetched = self.far_fetched();
         let is_honest = |(cost, candidate): &(i32, &Candidate)| *cost < far_fetched || candidate.is_whole();
@@ -316,7 +330,7 @@ impl Naming<'_> {
 
     /// Returns whether the root of the relative major is first heard below the root of a minor candidate.
     fn relative_is_below(&self, candidate: &Candidate) -> bool {
-        if !candidate.has_relative || self.is_no_bass() {
+        if !candidate.has_relative || self.lowest == Lowest::AnyTone {
             return false;
         }
         relative_is_below(self.notes, self.root_class(candidate))
@@ -324,11 +338,15 @@ impl Naming<'_> {
 
     /// Returns whether the lowest pitch is just another tone; a bass that somebody states is one all the same.
     fn is_no_bass(&self) -> bool {
-        self.context.lowest == Lowest::AnyTone && self.context.stated_bass.is_none()
+        match self.lowest {
+            Lowest::Bass => false,
+            Lowest::AnyTone | Lowest::HighTone => true,
+        }
     }
 
     fn price(&self, candidate: &Candidate) -> i32 {
-        let relative = if self.relative_is_below(candidate) { RELATIVE_BELOW } else { 0 };
+        let share = if self.is_no_bass() { UNHEARD_INVERSION } else { 1 };
+        let relative = if self.relative_is_below(candidate) { RELATIVE_BELOW / share } else { 0 };
         let mut price = STEP * i32::from(candidate.cost) + relative;
         if self.is_no_bass() {
             let turned = STEP * i32::from(candidate.turned);
@@ -365,12 +383,12 @@ impl Naming<'_> {
         let mut symbol = String::with_capacity(16);
         symbol.push_str(root.as_str());
         symbol.push_str(&quality.suffix);
-        let lowest = if self.is_no_bass() { Lowest::AnyTone } else { Lowest::Bass };
-        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && !self.is_no_bass() {
+        let is_told = !self.is_no_bass() || candidate.kind == ReadingKind::ForeignBass;
+        if candidate.root != 0 && candidate.kind != ReadingKind::Rootless && is_told {
             symbol.push('/');
             symbol.push_str(bass.as_str());
         }
-        let mut reason = reason::reason(candidate, quality, root, bass, lowest);
+        let mut reason = reason::reason(candidate, quality, root, bass, self.lowest);
         if let Some((around, named)) = &around {
             let mut names: Vec<NoteName> = quality.formula.degrees().filter_map(|degree| degree.above(root)).collect();
             names.extend((candidate.kind == ReadingKind::ForeignBass).then_some(bass));

@@ -64,7 +64,7 @@ fn write(text: &mut String, candidate: &Candidate, quality: &Quality, root: Note
                 (false, _) => {
                     let place = match lowest {
                         Lowest::Bass => " in the bass",
-                        Lowest::AnyTone => " is lowest, which makes no bass here",
+                        Lowest::AnyTone | Lowest::HighTone => " is lowest, which makes no bass here",
                     };
                     push(text, &[degree_name(bass), place]);
                 }

@@ -113,9 +113,11 @@ fn inversions_are_not_named_where_the_lowest_pitch_is_no_bass() {
         let answers = json_lines(&["name", "--json", "--tuning", "ukulele", shape], "");
         assert_eq!(answers[0]["candidates"][0]["symbol"], name, "{shape}");
     }
-    // With a low G the fourth string is a bass like any other.
+    // With a low G the fourth string is the lowest, but four high strings leave the bass to others.
     let answers = json_lines(&["name", "--json", "--tuning", "low G", "0 0 0 0"], "");
     assert_eq!(answers[0]["candidates"][0]["bass"], "G");
+    assert_eq!(answers[0]["candidates"][0]["symbol"], "C6");
+    let answers = json_lines(&["name", "--json", "--tuning", "low G", "--previous", "G/B", "0 0 0 0"], "");
     assert_eq!(answers[0]["candidates"][0]["symbol"], "C6/G");
 }
 

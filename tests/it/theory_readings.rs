@@ -14,6 +14,7 @@ use proptest::prelude::*;
 use crate::reference::rows;
 
 mod around;
+mod every_key;
 mod fingerings;
 mod laws;
 mod systematic;

@@ -6,6 +6,7 @@ use super::taught::Taught;
 use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};
 use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
+use crate::instrument::tuning::Tuning;
 use crate::theory::reading::Lowest;
 
 /// A rig as the search needs it: what every wire of every string sounds.
@@ -31,11 +32,6 @@ pub struct ChordBoard {
     /// The shapes that everybody learns on it.
     pub(super) taught: Taught,
 }
-
-/// The most strings of an instrument that has none to spare for a bass.
-const FEW: usize = 4;
-/// The lowest note of such an instrument, at least: C3. What is lower is a bass.
-const HIGH: u8 = 48;
 
 /// The highest open string of a bass, at the most: E3. A bass of six strings has C3, a baritone guitar B3.
 const DEEP: u8 = 52;
@@ -70,7 +66,7 @@ impl ChordBoard {
         let open = &board.open[..board.strings];
         let apart = |(low, high): (&u8, &u8)| high - low;
         board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
-        let is_small = board.strings <= FEW && open.iter().min().is_some_and(|lowest| *lowest >= HIGH);
+        let is_small = board.strings <= Tuning::FEW && open.iter().min().is_some_and(|lowest| *lowest >= Tuning::HIGH);
         board.any_bass = board.reentrant || is_small;
         board.is_bass = open.iter().max().is_some_and(|highest| *highest <= DEEP);
         board.taught = Taught::on(open, board.neck.nut);

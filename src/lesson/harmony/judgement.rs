@@ -222,8 +222,8 @@ impl UnderName<'_> {
         let stays = || bars.into_iter().flatten().all(holds) && self.beside.into_iter().flatten().any(other_root);
         match (self.rig.lowest_is(), chord.is_full() && stays()) {
             (Lowest::AnyTone, _) => LowestNote::AnyNote,
-            (Lowest::Bass, true) => LowestNote::Pedal,
-            (Lowest::Bass, false) => LowestNote::Bass,
+            (Lowest::Bass | Lowest::HighTone, true) => LowestNote::Pedal,
+            (Lowest::Bass | Lowest::HighTone, false) => LowestNote::Bass,
         }
     }
 
@@ -268,7 +268,7 @@ impl UnderName<'_> {
         // Whether a bass note is a pedal is told by the first bar of the stretch.
         let lowest = match self.rig.lowest_is() {
             Lowest::AnyTone => LowestNote::AnyNote,
-            Lowest::Bass => LowestNote::Bass,
+            Lowest::Bass | Lowest::HighTone => LowestNote::Bass,
         };
         let chords: Vec<WithBass> = bar.heard.chords().iter().map(|chord| (*chord, lowest)).collect();
         let anything = bar.heard.anything.first;

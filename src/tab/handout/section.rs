@@ -176,7 +176,7 @@ fn chord_blocks(
         let octaves = rig.as_ref().is_some_and(|rig| is_octaves(rig, &voicing.shape));
         let mut grid = ChordGrid::of(voicing, if octaves { octave_name(name) } else { name });
         let lowest = rig.as_ref().map_or(Lowest::Bass, Rig::lowest_is);
-        let printable = |name: &&String| lowest == Lowest::Bass || !has_bass(name);
+        let printable = |name: &&String| lowest != Lowest::AnyTone || !has_bass(name);
         grid.also = kept.iter().skip(1).filter(printable).map(|name| names.printed(name)).collect();
         // Said once is enough, where several pieces use it.
         if !printed.noted.insert(voicing.id) {

@@ -40,7 +40,7 @@ proptest! {
         bass in 0..12u8,
         before in prop::sample::select(vec!["C", "Am7", "E7b9", "F#m7b5", "Bb/D"]),
         after in prop::option::of(prop::sample::select(vec!["C", "Dm7", "G7", "Bbm", "F#/A#"])),
-        lowest in prop::sample::select(vec![Lowest::Bass, Lowest::AnyTone]),
+        lowest in prop::sample::select(vec![Lowest::Bass, Lowest::AnyTone, Lowest::HighTone]),
     ) {
         let before: ChordSymbol = before.parse().unwrap();
         let after: Option<ChordSymbol> = after.map(|after| after.parse().unwrap());
