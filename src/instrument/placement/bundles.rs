@@ -10,7 +10,7 @@ use std::ops::Range;
 
 use super::candidates::HandState;
 use super::layers::{LayerLink, LayerNote};
-use super::moves::{Hurry, MoveCosts, Whence};
+use super::moves::{Hurry, MoveCosts, Toward, Whence};
 
 /// A step from the states of one layer to those of the next.
 pub(super) struct LayerStep<'a> {
@@ -83,6 +83,13 @@ struct FromPlace {
     states: Range<usize>,
 }
 
+impl FromPlace {
+    /// Returns what a way from here costs at least, where so much is paid for what is let go.
+    fn bound(&self, let_go: u64, toward: &Toward<'_>) -> u64 {
+        self.first.0.saturating_add(let_go).saturating_add(toward.least_way(&self.whence))
+    }
+}
+
 /// States that have all notes which ring on at the same places.
 struct Bundle {
     held: HeldSpots,
@@ -118,7 +125,7 @@ impl Best {
 
 /// Where the notes lie that ring across a step: ten bits for each, of which none is set for a silent one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-struct HeldSpots(u128);
+pub(super) struct HeldSpots(u128);
 
 impl HeldSpots {
     /// A bit for each note.
@@ -132,7 +139,7 @@ impl HeldSpots {
     };
 
     /// Returns where `state` has the items at `places`.
-    fn of(state: &HandState, places: &[usize]) -> Self {
+    pub(super) fn of(state: &HandState, places: &[usize]) -> Self {
         // Four bits for a string and six for a fret: twelve of them fit.
         let spots = places.iter().filter_map(|place| state.spots.get(*place));
         let held = |held, fret: u8, string: u8| held << 10 | u128::from(string & 15) << 6 | u128::from(fret & 63);
@@ -146,7 +153,7 @@ impl HeldSpots {
     }
 
     /// Returns how many notes are let go on the way to `later`; `None` where one would have to move or to sound again.
-    const fn let_go(self, later: Self) -> Option<u32> {
+    pub(super) const fn let_go(self, later: Self) -> Option<u32> {
         let stays = later.sounding() * 0x3ff;
         if (self.0 ^ later.0) & stays == 0 { Some((self.sounding() & !later.sounding()).count_ones()) } else { None }
     }
@@ -167,18 +174,22 @@ impl LayerStep<'_> {
         if !places.is_empty() {
             ends.sort_by_key(|(held, ..)| *held);
         }
-        let mut bounds = Vec::new();
+        let (mut fitting, mut bounds) = (Vec::new(), Vec::new());
         for alike in ends.chunk_by(|one, other| one.0 == other.0) {
             let Some((held, ..)) = alike.first() else { continue };
-            let fitting = self.fitting(&starts, *held);
+            self.fit(&starts, *held, &mut fitting);
             for alike in alike.chunk_by(|one, other| one.1 == other.1) {
                 let Some(any) = alike.first().and_then(|(.., number)| list.get(*number)) else { continue };
-                self.bounds(&fitting, any, &mut bounds);
+                let toward = self.moves.toward(any, self.hurry);
+                bounds.clear();
+                if let Some(Fitting { places, let_go, .. }) = fitting.first() {
+                    bounds.extend(places.iter().map(|place| place.bound(*let_go, &toward)));
+                }
                 for number in alike.iter().map(|(.., number)| *number) {
                     let ends =
                         (reached.sums.get_mut(usize::from(number)), reached.came_from.get_mut(usize::from(number)));
                     if let (Some(sum), Some(came_from), Some(state)) = (ends.0, ends.1, list.get(number)) {
-                        (*sum, *came_from) = self.cheapest(&starts, &fitting, &bounds, state);
+                        (*sum, *came_from) = self.cheapest(&starts, &fitting, (&toward, &bounds), state);
                         *sum = sum.saturating_add(u64::from(state.cost));
                     }
                 }
@@ -229,35 +240,28 @@ impl LayerStep<'_> {
         starts
     }
 
-    /// Returns the bundles from which a step leads to states where the notes that ring on are `held`, the most promising
-    /// first.
-    fn fitting<'b>(&self, starts: &'b Starts<'_>, held: HeldSpots) -> Vec<Fitting<'b>> {
+    /// Puts into `fitting` the bundles from which a step leads to states where the notes that ring on are `held`, the most
+    /// promising first.
+    fn fit<'b>(&self, starts: &'b Starts<'_>, held: HeldSpots, fitting: &mut Vec<Fitting<'b>>) {
         let fits = |bundle: &'b Bundle| {
             let let_go = self.moves.letting_go(bundle.held.let_go(held)?);
             let places = starts.places.get(bundle.places.clone())?;
             Some(Fitting { places, let_go, least: bundle.least.saturating_add(let_go) })
         };
-        let mut fitting: Vec<Fitting<'b>> = starts.bundles.iter().filter_map(fits).collect();
+        fitting.clear();
+        fitting.extend(starts.bundles.iter().filter_map(fits));
         fitting.sort_by_key(|fitting| fitting.least);
-        fitting
-    }
-
-    /// Works out what the way to `to`, or another state like it, costs at least from each place of the first bundle.
-    fn bounds(&self, fitting: &[Fitting<'_>], to: &HandState, bounds: &mut Vec<u64>) {
-        bounds.clear();
-        if let Some(Fitting { places, let_go, .. }) = fitting.first() {
-            bounds.extend(places.iter().map(|place| self.bound(place, *let_go, to)));
-        }
-    }
-
-    /// Returns what the way to `to` costs at least from a place.
-    fn bound(&self, from: &FromPlace, let_go: u64, to: &HandState) -> u64 {
-        from.first.0.saturating_add(let_go).saturating_add(self.moves.least_way(from.whence, to, self.hurry))
     }
 
     /// Returns what it costs to get to `to`, without its own cost, and the number of the state that the cheapest way
-    /// comes from. `bounds` are those of the places of the first bundle.
-    fn cheapest(&self, starts: &Starts<'_>, fitting: &[Fitting<'_>], bounds: &[u64], to: &HandState) -> (u64, u16) {
+    /// comes from. `toward` and `bounds`, those of the places of the first bundle, are of all states like it.
+    fn cheapest(
+        &self,
+        starts: &Starts<'_>,
+        fitting: &[Fitting<'_>],
+        (toward, bounds): (&Toward<'_>, &[u64]),
+        to: &HandState,
+    ) -> (u64, u16) {
         let mut best = Best { sum: u64::MAX, rank: (usize::MAX, usize::MAX), number: 0 };
         // A good way at once leaves few others to look at.
         let promising = bounds.iter().zip(0..).min_by_key(|(bound, _)| **bound).map_or(0, |(_, place)| place);
@@ -285,7 +289,7 @@ impl LayerStep<'_> {
                 if from.first.0.saturating_add(*let_go) >= sum {
                     break;
                 }
-                let bound = self.bound(from, *let_go, to);
+                let bound = from.bound(*let_go, toward);
                 if bound < sum {
                     sum = look(nth + 1, place, from, (*let_go, bound));
                 }

@@ -342,14 +342,26 @@ pub(super) fn add_states(
 }
 
 /// Returns the fingers to choose from and what they cost: each finger for a single note, the best ones for a chord.
-fn grips(board: &LineBoard<'_>, position: u8, notes: &[StoppedNote], open: u32) -> Vec<(Cost, [u8; MOST])> {
+fn grips(
+    board: &LineBoard<'_>,
+    position: u8,
+    notes: &[StoppedNote],
+    open: u32,
+) -> impl Iterator<Item = (Cost, [u8; MOST])> {
+    let mut found = [None; FINGERS];
     match notes {
         [only] => {
-            let with = |finger: u8| Some((board.finger(position, only.wire, usize::from(finger) - 1)?, [finger; MOST]));
-            (1..=FINGERS as u8).filter_map(with).collect()
+            for ((entry, finger), number) in found.iter_mut().zip(0..).zip(1..) {
+                *entry = board.finger(position, only.wire, finger).map(|cost| (cost, [number; MOST]));
+            }
         }
-        several => grip(board, position, several, open).into_iter().collect(),
+        several => {
+            if let Some(entry) = found.first_mut() {
+                *entry = grip(board, position, several, open);
+            }
+        }
     }
+    found.into_iter().flatten()
 }
 
 /// Returns what it costs, in thousandths, that an open string rings above a stopped one in root and fifth alone, which

@@ -125,6 +125,47 @@ impl Whence {
     }
 }
 
+/// What the bounds of the ways to a state follow from.
+pub(super) struct Toward<'a> {
+    /// The cost of a move along the neck, by the position before.
+    along: &'a [Cost],
+    /// The cost of a move across the strings, by twice the number of strings.
+    across: &'a [Cost],
+    /// The least factor of a move along the neck, in parts of [`ONE`].
+    least: u64,
+    hurry: Hurry,
+    middle: u8,
+    is_free: bool,
+    is_open: bool,
+    is_chord: bool,
+    /// The costs of a run: of an open note among stopped ones, and of a low one.
+    opened: u64,
+    low: u64,
+}
+
+impl Toward<'_> {
+    /// Returns what [`way`](MoveCosts::way) comes to at the least, from any of the states at one place.
+    #[inline]
+    pub(super) fn least_way(&self, from: &Whence) -> u64 {
+        let short = from.middle == 0 || self.middle == 0;
+        let strings = if short { 0 } else { from.middle.abs_diff(self.middle) };
+        let across = self.across.get(usize::from(strings)).copied().unwrap_or_default();
+        let along = self.along.get(usize::from(from.position)).copied().unwrap_or_default();
+        let hurry = match from.is_free {
+            Some(true) => self.hurry.free,
+            Some(false) => self.hurry.holding,
+            None => self.hurry.free.min(self.hurry.holding),
+        };
+        let way = u64::from(across) + u64::from(along) * self.least / ONE * hurry / ONE;
+        if from.some_chord || self.is_chord {
+            return way;
+        }
+        // A hand that holds nothing differs from every hand that holds something.
+        let other_hold = from.is_free == Some(!self.is_free) && from.is_open == Some(!self.is_open);
+        way + self.low + if other_hold && !short { self.opened } else { 0 }
+    }
+}
+
 impl MoveCosts {
     /// Works out the costs of all moves on `board`.
     pub(super) fn new(board: &LineBoard<'_>) -> Self {
@@ -203,27 +244,23 @@ impl MoveCosts {
         linked + u64::from(across) + pressed * hurry / ONE + frame + opened + low
     }
 
-    /// Returns what [`way`](Self::way) comes to at the least, from any of the states at one place.
-    pub(super) fn least_way(&self, from: Whence, to: &HandState, hurry: Hurry) -> u64 {
+    /// Returns what the bounds of the ways to `to` follow from, and to every state that differs from it in fingers alone.
+    pub(super) fn toward(&self, to: &HandState, hurry: Hurry) -> Toward<'_> {
         let guided = if to.free { ONE } else { self.guided.min(ONE) };
-        let least = if to.frame.count() > 1 { guided.min(self.framed) } else { guided };
-        let pressed = u64::from(self.along(from.position, to.position)) * least / ONE;
-        let several = from.some_chord || to.is_chord;
-        let short = from.middle == 0 || to.middle == 0;
-        // A hand that holds nothing differs from every hand that holds something.
-        let other_hold = from.is_free.is_some_and(|free| free != to.free);
-        let opened = if several || short || !other_hold || from.is_open.is_none_or(|open| open == to.is_open) {
-            0
-        } else {
-            u64::from(self.runs.open) * hurry.run / ONE
-        };
-        let low = if several || to.is_open { 0 } else { self.low(to.position) * hurry.run / ONE };
-        let hurry = match from.is_free {
-            Some(true) => hurry.free,
-            Some(false) => hurry.holding,
-            None => hurry.free.min(hurry.holding),
-        };
-        u64::from(self.across(from.middle, to.middle)) + pressed * hurry / ONE + opened + low
+        let start = usize::from(to.position) * self.positions;
+        Toward {
+            // A move costs the same in both directions.
+            along: self.along.get(start..start + self.positions).unwrap_or_default(),
+            across: &self.across,
+            least: if to.frame.count() > 1 { guided.min(self.framed) } else { guided },
+            hurry,
+            middle: to.middle,
+            is_free: to.free,
+            is_open: to.is_open,
+            is_chord: to.is_chord,
+            opened: u64::from(self.runs.open) * hurry.run / ONE,
+            low: if to.is_open { 0 } else { self.low(to.position) * hurry.run / ONE },
+        }
     }
 
     /// Returns what it costs to let go of so many notes that ring.

@@ -4,12 +4,13 @@ use proptest::prelude::*;
 
 use super::board::{FINGERS, LineBoard, StringSpot};
 use super::broken::BrokenChords;
+use super::bundles::HeldSpots;
 use super::candidates::{Frame, HandState, Onset, PressedFinger, add_states};
 use super::grip::{Laid, MOST, StoppedNote, barre, grip};
 use super::hints::Hints;
-use super::layers::{Kind, Layer, LayerNote, layers};
+use super::layers::{Kind, Layer, LayerLink, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
-use super::moves::{Hurry, MoveCosts};
+use super::moves::{Hurry, MoveCosts, Whence};
 use super::place;
 use super::runs::{WideRuns, open_runs};
 use super::weights::weights;
@@ -487,6 +488,38 @@ fn a_hand_that_holds_something_moves_the_easier_the_longer_it_is_silent() {
     assert!(step(300, 300) < step(300, 100));
     assert!(step(300, 100) < step(300, 0));
     assert!(step(300, 0) < step(150, 0));
+}
+
+#[test]
+fn what_a_step_is_bounded_by_holds_for_every_pair_of_states() {
+    for rig in small_rigs() {
+        let board = LineBoard::new(&rig, Limits::NONE, weights());
+        let moves = MoveCosts::new(&board);
+        let asked = [vec![(3, 2), (9, 1)], vec![(6, 3)], vec![(2, 1), (8, 2)], vec![(8, 0)], vec![(5, 0)]];
+        let mut layers = layers(&small_line(&rig, &asked, &[2, 4, 3, 5, 2]), rig.tuning().strings().len());
+        open_runs(&board, &mut layers);
+        let mut pairs = [0, 0];
+        for pair in layers.windows(2) {
+            let (items, hurry) = (&pair[1].items, Hurry::after(&pair[0], &board));
+            let ringing = |(after, item): (usize, &LayerNote)| match item.link {
+                Some((before, LayerLink::Held)) => Some((before, after)),
+                Some((_, LayerLink::Joined(_) | LayerLink::Again)) | None => None,
+            };
+            let (before, after): (Vec<_>, Vec<_>) = items.iter().enumerate().filter_map(ringing).unzip();
+            let states = every_state(&board, items);
+            for from in every_state(&board, &pair[0].items) {
+                for to in &states {
+                    let step = moves.step(&from, to, hurry, items);
+                    let let_go = HeldSpots::of(&from, &before).let_go(HeldSpots::of(to, &after));
+                    let way = moves.way(&from, to, hurry, items);
+                    assert_eq!(let_go.map(|notes| moves.letting_go(notes) + way), step, "{from:?} {to:?}");
+                    assert!(moves.toward(to, hurry).least_way(&Whence::of(&from)) <= way, "{from:?} {to:?}");
+                    pairs[usize::from(step.is_some())] += 1;
+                }
+            }
+        }
+        assert!(pairs[1] > 50, "{pairs:?}");
+    }
 }
 
 #[test]
