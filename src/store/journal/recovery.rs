@@ -321,6 +321,11 @@ fn made_again(read: Lines, start: usize, document: &mut Lesson, mut why: Option<
         (length, last) = (line.end, line.sum);
     }
     recovered.apart.retain(|version| !document.has_taken_over(version));
+    if why.is_none() && recovered.undoable.is_empty() {
+        // Every change was undone: the file holds all there is.
+        recovered.reasons.clear();
+        log.clear();
+    }
     let is_ours = why.is_none() && read.writer == Writer::current() && read.linking == Linking::Chained;
     let goes_on = is_ours || (why.is_some() && read.linking == Linking::Chained);
     let end = goes_on.then_some(GoesOn { length, last, named });

@@ -435,6 +435,27 @@ mod tests {
     }
 
     #[test]
+    fn changes_that_were_all_undone_are_nothing_to_bring_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, path) = changed_lesson(folder.path());
+        let back = Edit::Header(Header { title: "Own".to_owned(), ..Header::default() });
+        let undo = Transaction::one(Reason::EditHeader, back);
+        assert!(session.perform(FileEffect::Journal(vec![undo]), &mut Jobs::at_once()).is_empty());
+        drop(session);
+        let mut session = Session::new(None);
+        let again = opened(session.perform(FileEffect::Open(path.clone()), &mut Jobs::at_once()));
+        assert_eq!((again.lesson.header.title.as_str(), again.state), ("Own", SavedState::Saved));
+        assert!(again.notice.is_none_or(|notice| !notice.text.contains("unsaved")));
+        // What is changed then comes back as ever.
+        let header = Header { title: "Anew".to_owned(), ..Header::default() };
+        let change = Transaction::one(Reason::EditHeader, Edit::Header(header));
+        assert!(session.perform(FileEffect::Journal(vec![change]), &mut Jobs::at_once()).is_empty());
+        drop(session);
+        let back = opened(Session::new(None).perform(FileEffect::Open(path), &mut Jobs::at_once()));
+        assert_eq!(back.lesson.header.title, "Anew");
+    }
+
+    #[test]
     fn changes_behind_a_save_are_known_at_the_next_opening_unless_the_file_was_changed_since() {
         let folder = tempfile::tempdir().unwrap();
         let (session, path) = changed_lesson(folder.path());
