@@ -52,9 +52,9 @@ impl Search<'_> {
         let bass = self.tones.bass.or(asked_for).unwrap_or(self.tones.root);
         match (context.lowest, first.kind) {
             (Lowest::AnyTone, _) => true,
-            (Lowest::Bass, ReadingKind::Rootless) => self.tones.bass.is_none(),
+            (Lowest::Bass | Lowest::HighTone, ReadingKind::Rootless) => self.tones.bass.is_none(),
             (
-                Lowest::Bass,
+                Lowest::Bass | Lowest::HighTone,
                 ReadingKind::Chord
                 | ReadingKind::Inversion
                 | ReadingKind::ForeignBass
