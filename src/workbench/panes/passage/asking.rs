@@ -5,6 +5,7 @@ use crate::lesson::music::{Feel, Note, Technique};
 use crate::lesson::phrase::PhraseError;
 use crate::lesson::phrase::bars::frame_at;
 use crate::lesson::time::{Meter, Tempo};
+use crate::theory::symbol::ChordSymbol;
 use crate::workbench::boxes::choice::{Advice, ChoiceBox};
 use crate::workbench::boxes::jump::{ON, ON_NOW};
 use crate::workbench::boxes::overlay::Overlay;
@@ -85,7 +86,10 @@ pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
     let now = now(here, &PassageQuestion::Chord);
     let offers = names_at(here.passage, &here.rig(), here.lesson.header.chord_names, here.slot());
     // What is kept was said of what lies on the fretboard, which may be another chord.
-    let kept = kept.filter(|kept| offers.is_empty() || offers.iter().any(|offer| offer == kept));
+    let kept = kept.filter(|kept| match offers.is_empty() {
+        true => sounds_in(here, kept),
+        false => offers.iter().any(|offer| offer == kept),
+    });
     let usual = kept.or(offers.first().map(String::as_str)).unwrap_or_default().to_owned();
     let text = if now.is_empty() { usual } else { now };
     let mut asked = entry(PassageQuestion::Chord, text).offering(offers);
@@ -94,6 +98,16 @@ pub(super) fn ask_chord(here: &AtCursor<'_>, kept: Option<&str>) -> PaneReply {
         asked.advice = format!("{} {choose}", asked.advice).into();
     }
     PaneReply::ask(Overlay::Entry(asked))
+}
+
+/// Returns whether all that is struck under the cursor is in the chord of that name; so it is where nothing is.
+fn sounds_in(here: &AtCursor<'_>, name: &str) -> bool {
+    let Ok(symbol) = name.parse::<ChordSymbol>() else { return false };
+    let rig = here.rig();
+    let tones = symbol.moved(here.lesson.header.chord_names.below_the_sound(&rig), None).pitch_classes();
+    let notes = here.event().map_or(&[][..], |event| &event.notes).iter();
+    let sounding = notes.filter_map(|note| rig.sounding(note.string, note.fret).ok());
+    sounding.map(|note| note.pitch_class()).all(|class| tones.has(class.number()))
 }
 
 /// Returns what holds now, with which the answer begins.
