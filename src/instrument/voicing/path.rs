@@ -15,7 +15,7 @@ use super::request::Request;
 use super::search::Search;
 use super::sieve::Sieve;
 use super::stance::{Stance, Yardstick, prices};
-use super::tones::{ChordTones, TooFewStrings};
+use super::tones::TooFewStrings;
 use crate::instrument::fingering::Fingering;
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::{Rig, ShapeError};
@@ -193,7 +193,7 @@ fn candidates(
             continue;
         }
         let number = place + 1;
-        let tones = ChordTones::of(symbol, board.strings);
+        let tones = board.tones_of(symbol);
         let tones = tones.map_err(|source| PathError::TooFewStrings { number, symbol: symbol.clone(), source })?;
         let search = board.sifted(tones, request, Some(Sieve::of(board)));
         if search.count() == 0 {

@@ -23,6 +23,8 @@ pub(super) struct Traits {
     pub(super) build: Build,
     /// Whether the chord has five tones or more.
     pub(super) extended: bool,
+    /// Whether the instrument has no string to spare for a bass, as a ukulele or a mandolin.
+    pub(super) small: bool,
     /// How every teacher shows it, over the root or the bass that was asked for, where they do.
     pub(super) taught: Option<TaughtAs>,
 }
@@ -47,6 +49,8 @@ pub(super) struct StringTraits {
     pub(super) sounding: u32,
     /// How many sounding strings make a full chord where the instrument has them.
     pub(super) enough: u32,
+    /// On a bass, how many sound beyond that.
+    pub(super) thick: u32,
     pub(super) open: u32,
     /// Strings that are damped between sounding ones.
     pub(super) inner_mutes: u32,
@@ -78,6 +82,9 @@ pub(super) enum Build {
     Compact,
     /// A part of it: root and fifth alone, over the root, with no string between damped.
     Power,
+    /// A part of it: on a bass, where each string is plucked by itself and none has to be damped; a chord over its root,
+    /// each tone on one string, nothing open.
+    Plucked,
 }
 
 /// What the lowest note is to the chord.
@@ -110,8 +117,11 @@ pub(super) struct RankingPrices {
     pub(super) treble_mute: u32,
     pub(super) spare: u32,
     pub(super) few: u32,
+    pub(super) thick: u32,
     pub(super) silent_string: u32,
     pub(super) position: u32,
+    pub(super) position_small: u32,
+    pub(super) small_frets: u32,
     pub(super) doubled_third: u32,
     pub(super) unison: u32,
     pub(super) span: u32,
@@ -148,7 +158,7 @@ impl RankingPrices {
         let apart = if traits.lowest + traits.span >= FAR { used.open } else { 0 };
         let silent_strings = strings.saturating_sub(used.sounding) * self.silent_string;
         let left_out = match traits.build {
-            Build::Power => 0,
+            Build::Power | Build::Plucked => 0,
             Build::Compact => used.inner_mutes * self.compact_mute + silent_strings,
             Build::Plain => {
                 used.inner_mutes * self.inner_mute
@@ -166,7 +176,8 @@ impl RankingPrices {
             + traits.clutter * self.clutter
             + left_out
             + few * self.few
-            + self.of_place(traits.lowest, traits.span)
+            + used.thick * self.thick
+            + self.of_place(traits.lowest, traits.span, traits.small)
             + tones.doubled_thirds * self.doubled_third
             + tones.unisons * self.unison
             + apart * self.high_open;
@@ -205,7 +216,11 @@ impl RankingPrices {
     }
 
     /// Returns what it costs, in points, that the lowest finger is at `fret` and the highest one `span` frets further.
-    pub(super) fn of_place(&self, fret: u32, span: u32) -> u32 {
-        fret.saturating_sub(1) * self.position + span * self.span + span.saturating_sub(EASY_SPAN) * self.wide
+    ///
+    /// On a small instrument there are few low places, and each is shown before the higher ones.
+    pub(super) fn of_place(&self, fret: u32, span: u32, small: bool) -> u32 {
+        let above = fret.saturating_sub(1);
+        let low = if small { above.min(self.small_frets) * self.position_small } else { 0 };
+        above * self.position + low + span * self.span + span.saturating_sub(EASY_SPAN) * self.wide
     }
 }

@@ -12,6 +12,7 @@
 //! up while strings are still left, so that the wait is seconds and the memory some 40 MB. The answer says what is
 //! missing.
 
+use self::clutter::damps_in_the_middle;
 use self::position::Position;
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
@@ -28,7 +29,6 @@ use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::theory::pitch::{MidiNote, PitchClass};
 use crate::theory::pitch_set::PitchSet;
-use crate::theory::reading::bare_names;
 use crate::theory::symbol::ChordSymbol;
 
 pub use super::found_voicing::FoundVoicing;
@@ -66,7 +66,15 @@ impl ChordBoard {
     ///
     /// Errors: fewer strings than tones that must sound.
     pub fn search<'a>(&'a self, symbol: &ChordSymbol, request: &'a Request) -> Result<Search<'a>, TooFewStrings> {
-        Ok(self.search_tones(ChordTones::of(symbol, self.strings)?, request))
+        Ok(self.search_tones(self.tones_of(symbol)?, request))
+    }
+
+    /// Sorts the tones of `symbol` for this instrument.
+    ///
+    /// Errors: fewer strings than tones that must sound.
+    pub(super) fn tones_of(&self, symbol: &ChordSymbol) -> Result<ChordTones, TooFewStrings> {
+        let tones = ChordTones::of(symbol, self.strings)?;
+        Ok(if self.is_bass { tones.on_a_bass(symbol) } else { tones })
     }
 
     /// Finds every voicing of `tones`.
@@ -265,8 +273,11 @@ impl Search<'_> {
         let (prices, tones) = (self.prices, &self.tones);
         let fret = u32::try_from(at.lowest - self.board.neck.nut).unwrap_or(0);
         let within = PitchSet::from_bits(state.covered.bits() | at.ahead[index].bits());
-        // Root and fifth alone may leave strings silent for nothing.
-        let muted = if tones.allowed.len() == 2 { 0 } else { (index as u32).saturating_sub(state.sounding) };
+        // Root and fifth alone may leave strings silent for nothing, and so may a bass, also between others.
+        let plucked = self.board.is_bass;
+        let silent = (index as u32).saturating_sub(state.sounding);
+        let muted = if plucked || tones.allowed.len() == 2 { 0 } else { silent };
+        let inner = if plucked { 0 } else { u32::from(state.mutes.inner) };
         // No string that follows can go below the lowest note any more.
         let bass_is_known = state.lowest_note < at.deepest[index];
         let bass = if bass_is_known { prices.of_bass(self.bass_tone(state.lowest_note)) } else { 0 };
@@ -276,9 +287,9 @@ impl Search<'_> {
             + tones.optional.minus(tones.unmissed).minus(within).len() * prices.silent
             + u32::from(!within.has(tones.root.number())) * prices.rootless
             + u32::from(tones.clashing.minus(state.covered) != tones.clashing) * prices.clash
-            + u32::from(state.mutes.inner) * prices.inner_mute.min(prices.compact_mute)
+            + inner * prices.inner_mute.min(prices.compact_mute)
             + muted * prices.silent_string
-            + prices.of_place(fret, state.fingers.span);
+            + prices.of_place(fret, state.fingers.span, self.board.any_bass);
         // With a sieve the taught shapes have been tried.
         least + if self.sieve.is_none() { 0 } else { prices.most_off() }
     }
@@ -429,7 +440,11 @@ impl Search<'_> {
             return;
         }
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
-        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless);
+        // What leaves out a note where each string is needed, and has a name of its own, is taught as that.
+        let root = self.tones.root.number();
+        let is_another =
+            self.board.any_bass && known.is_some() && traits.tones.silent > 0 && self.is_renamed(state.covered, root);
+        traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless && !is_another);
         traits.renamed = known.is_some() && traits.bass != BassTone::Proper && self.is_renamed(state.covered, bass);
         traits.clutter = u32::from(lowest > self.board.neck.nut + HIGH);
         if traits.taught.is_none() {
@@ -514,7 +529,8 @@ impl Search<'_> {
             },
             strings: StringTraits {
                 sounding: state.sounding,
-                enough: 4.min(self.tones.allowed.len() + 1),
+                enough: self.enough(),
+                thick: if self.board.is_bass { state.sounding.saturating_sub(self.enough()) } else { 0 },
                 open,
                 inner_mutes: u32::from(state.mutes.inner),
                 treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
@@ -526,9 +542,16 @@ impl Search<'_> {
             renamed: false,
             clutter: 0,
             extended: self.tones.allowed.len() >= 5,
-            build: self.build(state, over_root, open),
+            small: self.board.any_bass,
+            build: self.build(state, over_root, open, damps_in_the_middle(last, held, notes)),
             taught: None,
         }
+    }
+
+    /// Returns how many strings make a full chord where the instrument has them. A bass leaves out the fifth, so low is it.
+    fn enough(&self) -> u32 {
+        let tones = self.tones.allowed.len();
+        if self.board.is_bass { tones.saturating_sub(1).clamp(2, 3) } else { 4.min(tones + 1) }
     }
 
     /// Returns what the lowest note is to the chord.
@@ -547,62 +570,9 @@ impl Search<'_> {
             BassTone::Other
         }
     }
-
-    /// Returns whether what sounds over `bass` is called first by the name of a chord on another root.
-    fn is_renamed(&self, sounding: PitchSet, bass: u8) -> bool {
-        let bass = PitchClass::of(i32::from(bass));
-        bare_names(sounding, bass).next().is_some_and(|name| name.root != self.tones.root)
-    }
-
-    /// Counts what keeps a shape that is not taught behind others whatever its fingers and its place are; see `clutter` in `assets/voicing_ranking.ron`.
-    fn clutter(&self, last: usize, state: &StringsSoFar, held: &Held, notes: &[u8; STRINGS]) -> u32 {
-        let sounding = || (0..=last).filter(|index| notes[*index] != 0);
-        let (Some(bass), Some(top)) =
-            (sounding().min_by_key(|index| notes[*index]), sounding().max_by_key(|index| notes[*index]))
-        else {
-            return 0;
-        };
-        // The finger on the bass string damps the next one; what is damped further on waits for another.
-        let first = sounding().next().unwrap_or(bass);
-        let above_bass = held[bass + 1..=last].iter().take_while(|wire| **wire == MUTED).count();
-        let silent = held[first..=last].iter().filter(|wire| **wire == MUTED).count();
-        let in_the_middle = silent > above_bass;
-        let root = self.tones.root.number();
-        let roots = sounding().filter(|index| notes[*index] % 12 == root).count();
-        let root_on_top =
-            self.tones.is_dominant && !self.board.any_bass && roots == 1 && notes[top] % 12 == root && top != bass;
-        let lost = !self.board.any_bass && self.is_lost(state.covered, notes[bass]);
-        let power = self.tones.allowed.len() == 2;
-        let other_bass = (self.board.is_bass || power) && self.bass_tone(notes[bass]) != BassTone::Proper;
-        [in_the_middle, root_on_top, lost, other_bass].into_iter().map(u32::from).sum()
-    }
-
-    /// Returns whether the chord is not among the first three names of what sounds over `bass`, where it has a name.
-    fn is_lost(&self, sounding: PitchSet, bass: u8) -> bool {
-        let Some(formula) = self.tones.named.filter(|_| !self.tones.foreign_bass) else { return false };
-        let bass = PitchClass::of(i32::from(bass));
-        // Over its root, whole, it is what it is called.
-        let is_whole = bass == self.tones.root && sounding == self.tones.allowed;
-        !is_whole
-            && !bare_names(sounding, bass)
-                .take(3)
-                .any(|name| name.root == self.tones.root && name.quality.formula == formula)
-    }
-
-    /// Returns what the silent strings mean in a voicing.
-    fn build(&self, state: &StringsSoFar, over_root: bool, open: u32) -> Build {
-        let tones = self.tones.allowed.len();
-        let each_once = state.sounding == state.covered.len();
-        if over_root && tones == 2 && state.mutes.inner == 0 {
-            Build::Power
-        } else if over_root && tones >= 4 && open == 0 && each_once {
-            Build::Compact
-        } else {
-            Build::Plain
-        }
-    }
 }
 
+mod clutter;
 mod incomplete;
 mod position;
 mod state;

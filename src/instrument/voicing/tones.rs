@@ -124,6 +124,18 @@ impl ChordTones {
         if needed > strings { Err(TooFewStrings { needed, strings }) } else { Ok(tones) }
     }
 
+    /// Returns the same for a bass, where the root and the tenth above it are all that is played of a triad: `symbol`, whose
+    /// tones these are, may do without its fifth. Common practice, no published source.
+    #[must_use]
+    pub fn on_a_bass(mut self, symbol: &ChordSymbol) -> Self {
+        let formula = whole(symbol);
+        let fifth = above(self.root, degree(5, 0).common(formula));
+        if self.bass.is_none() && formula.len() == 3 && formula.has_number(3) && !fifth.is_empty() {
+            (self.required, self.optional, self.at_most) = (self.required.minus(fifth), fifth, 1);
+        }
+        self
+    }
+
     /// Returns whether `sounding`, the pitch classes that sound, are a voicing of the chord.
     pub fn are_voiced_by(&self, sounding: PitchSet) -> bool {
         sounding.minus(self.allowed).is_empty()
@@ -185,9 +197,10 @@ impl ChordTones {
         Self { allowed, required, optional, unmissed, clashing, at_most: 0, bass_strings, ..*self }
     }
 
-    /// Returns the fewest different tones that make a chord of this name: three, or two where it has no more.
+    /// Returns the fewest different tones that make a chord of this name: three, or two where it has no more, or where a
+    /// triad may do without its fifth.
     pub(super) fn fewest(&self) -> u32 {
-        self.allowed.len().min(3)
+        if self.allowed.len() == 3 { self.required.len().max(2) } else { self.allowed.len().min(3) }
     }
 }
 
@@ -245,6 +258,19 @@ mod tests {
         check("C7sus4", 6, &[0, 5, 10], &[7], 1);
         // Its row names nothing that a reading may miss.
         check("Cadd11", 6, &[0, 4, 5], &[7], 1);
+    }
+
+    #[test]
+    fn a_triad_on_a_bass_may_do_without_its_fifth_and_nothing_else_changes() {
+        for (text, required, optional) in [("C", &[0, 4][..], &[7][..]), ("Cm", &[0, 3], &[7])] {
+            let symbol = text.parse().unwrap();
+            let found = tones(text, 4).on_a_bass(&symbol);
+            assert_eq!((found.required, found.optional, found.at_most), (set(required), set(optional), 1), "{text}");
+            assert!(found.are_voiced_by(set(required)) && !found.are_voiced_by(set(&[0, 7])), "{text}");
+        }
+        for text in ["C5", "Csus4", "Caug", "Cdim", "C/E", "C7", "C6", "Cadd9"] {
+            assert_eq!(tones(text, 4).on_a_bass(&text.parse().unwrap()), tones(text, 4), "{text}");
+        }
     }
 
     #[test]

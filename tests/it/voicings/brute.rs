@@ -144,6 +144,9 @@ fn lies_in_reach(rig: &Rig, shape: &Shape, request: &Request) -> bool {
 /// Every voicing by plain enumeration, in the order of shapes.
 fn enumerated(rig: &Rig, chord: &ChordSymbol, request: &Request) -> Vec<Shape> {
     let Ok(tones) = ChordTones::of(chord, rig.tuning().strings().len()) else { return Vec::new() };
+    // On a bass, whose strings all are below F3, the root and the tenth above it make a triad.
+    let is_bass = rig.tuning().strings().iter().all(|string| string.midi().number() < 53);
+    let tones = if is_bass { tones.on_a_bass(chord) } else { tones };
     let mut shapes = vec![Vec::new()];
     for string in rig.strings() {
         let sounds = |fret: &Fret| {

@@ -81,7 +81,7 @@ proptest! {
         let yardstick = Yardstick::of(&board);
         let request = Request::default();
         let symbol: ChordSymbol = text.parse().unwrap();
-        let Ok(tones) = ChordTones::of(&symbol, board.strings) else { return Ok(()) };
+        let Ok(tones) = board.tones_of(&symbol) else { return Ok(()) };
         let kept = board.sifted(tones, &request, Some(Sieve::of(&board))).list;
         let stances: Vec<(u32, Stance)> = kept.iter().map(|hit| (hit.cost, yardstick.of_hit(hit))).collect();
         let held: std::collections::BTreeSet<_> = kept.iter().map(|hit| hit.held).collect();
