@@ -12,14 +12,13 @@
 //! up while strings are still left, so that the wait is seconds and the memory some 40 MB. The answer says what is
 //! missing.
 
-use self::clutter::damps_in_the_middle;
 use self::position::Position;
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
 use super::found_voicing::Hit;
 use super::level::LevelLimits;
 use super::limits::{SPAN, WIRES};
-use super::ranking::{BassTone, Build, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
+use super::ranking::{BassTone, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
 use super::request::Request;
 use super::sieve::Sieve;
 use super::tones::{ChordTones, TooFewStrings};
@@ -543,7 +542,7 @@ impl Search<'_> {
             clutter: 0,
             extended: self.tones.allowed.len() >= 5,
             small: self.board.any_bass,
-            build: self.build(state, over_root, open, damps_in_the_middle(last, held, notes)),
+            build: self.build(state, over_root, open, Self::damps_in_the_middle(last, held, notes)),
             taught: None,
         }
     }
@@ -553,26 +552,9 @@ impl Search<'_> {
         let tones = self.tones.allowed.len();
         if self.board.is_bass { tones.saturating_sub(1).clamp(2, 3) } else { 4.min(tones + 1) }
     }
-
-    /// Returns what the lowest note is to the chord.
-    fn bass_tone(&self, bass: u8) -> BassTone {
-        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
-        let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
-        // A power chord over its fifth is no inversion that players look for.
-        let power = self.tones.allowed.len() == 2;
-        if self.board.any_bass || asked_for || is(Some(self.tones.root)) {
-            BassTone::Proper
-        } else if is(self.tones.fifth) && !power {
-            BassTone::Fifth
-        } else if is(self.tones.third) {
-            BassTone::Third
-        } else {
-            BassTone::Other
-        }
-    }
 }
 
-mod clutter;
+mod build;
 mod incomplete;
 mod position;
 mod state;

@@ -1,13 +1,31 @@
 //! What keeps a voicing behind the others whatever its fingers and its place are, and what its silent strings mean.
 
+use super::Search;
 use super::state::StringsSoFar;
-use super::{BassTone, Build, Search};
 use crate::instrument::fingering::{Held, MUTED, STRINGS};
+use crate::instrument::voicing::ranking::{BassTone, Build};
 use crate::theory::pitch::PitchClass;
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::reading::bare_names;
 
 impl Search<'_> {
+    /// Returns what the lowest note is to the chord.
+    pub(super) fn bass_tone(&self, bass: u8) -> BassTone {
+        let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
+        let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
+        // A power chord over its fifth is no inversion that players look for.
+        let power = self.tones.allowed.len() == 2;
+        if self.board.any_bass || asked_for || is(Some(self.tones.root)) {
+            BassTone::Proper
+        } else if is(self.tones.fifth) && !power {
+            BassTone::Fifth
+        } else if is(self.tones.third) {
+            BassTone::Third
+        } else {
+            BassTone::Other
+        }
+    }
+
     /// Returns whether what sounds over `bass` is called first by the name of a chord on another root.
     pub(super) fn is_renamed(&self, sounding: PitchSet, bass: u8) -> bool {
         let bass = PitchClass::of(i32::from(bass));
@@ -22,7 +40,7 @@ impl Search<'_> {
         else {
             return 0;
         };
-        let in_the_middle = damps_in_the_middle(last, held, notes);
+        let in_the_middle = Self::damps_in_the_middle(last, held, notes);
         let root = self.tones.root.number();
         let roots = sounding().filter(|index| notes[*index] % 12 == root).count();
         let root_on_top =
@@ -59,14 +77,16 @@ impl Search<'_> {
             Build::Plain
         }
     }
-}
 
-/// Returns whether a string up to the one at `last` is damped between sounding ones, other than directly above the bass. The finger on
-/// the bass string damps the next one; what is damped further on waits for another.
-pub(super) fn damps_in_the_middle(last: usize, held: &Held, notes: &[u8; STRINGS]) -> bool {
-    let sounding = || (0..=last).filter(|index| notes[*index] != 0);
-    let Some((first, bass)) = sounding().next().zip(sounding().min_by_key(|index| notes[*index])) else { return false };
-    let above_bass = held[bass + 1..=last].iter().take_while(|wire| **wire == MUTED).count();
-    let silent = held[first..=last].iter().filter(|wire| **wire == MUTED).count();
-    silent > above_bass
+    /// Returns whether a string up to the one at `last` is damped between sounding ones, other than directly above the bass. The finger on
+    /// the bass string damps the next one; what is damped further on waits for another.
+    pub(super) fn damps_in_the_middle(last: usize, held: &Held, notes: &[u8; STRINGS]) -> bool {
+        let sounding = || (0..=last).filter(|index| notes[*index] != 0);
+        let Some((first, bass)) = sounding().next().zip(sounding().min_by_key(|index| notes[*index])) else {
+            return false;
+        };
+        let above_bass = held[bass + 1..=last].iter().take_while(|wire| **wire == MUTED).count();
+        let silent = held[first..=last].iter().filter(|wire| **wire == MUTED).count();
+        silent > above_bass
+    }
 }
