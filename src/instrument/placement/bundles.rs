@@ -109,14 +109,14 @@ struct Fitting<'b> {
 }
 
 /// The best way to a state so far.
-struct Best {
+struct BestBundles {
     sum: u64,
     /// How late its place comes: of equal ways the first is taken.
     rank: (usize, usize),
     number: u16,
 }
 
-impl Best {
+impl BestBundles {
     /// Returns whether a way of at least `sum` from the place with this rank may be the better one.
     fn may_yield_to(&self, sum: u64, rank: (usize, usize)) -> bool {
         (sum, rank) <= (self.sum, self.rank)
@@ -262,7 +262,7 @@ impl LayerStep<'_> {
         (toward, bounds): (&Toward<'_>, &[u64]),
         to: &HandState,
     ) -> (u64, u16) {
-        let mut best = Best { sum: u64::MAX, rank: (usize::MAX, usize::MAX), number: 0 };
+        let mut best = BestBundles { sum: u64::MAX, rank: (usize::MAX, usize::MAX), number: 0 };
         // A good way at once leaves few others to look at.
         let promising = bounds.iter().zip(0..).min_by_key(|(bound, _)| **bound).map_or(0, |(_, place)| place);
         let Some((first, others)) = fitting.split_first() else { return (best.sum, best.number) };
@@ -306,7 +306,7 @@ impl LayerStep<'_> {
         (let_go, bound): (u64, u64),
         rank: (usize, usize),
         to: &HandState,
-        best: &mut Best,
+        best: &mut BestBundles,
     ) {
         let least = bound - from.first.0;
         for (sum, number, state) in starts.states.get(from.states.clone()).unwrap_or_default() {
@@ -316,7 +316,7 @@ impl LayerStep<'_> {
             let way = self.moves.way(state, to, self.hurry, self.items);
             let sum = sum.saturating_add(let_go).saturating_add(way);
             if (sum, rank) < (best.sum, best.rank) {
-                *best = Best { sum, rank, number: *number };
+                *best = BestBundles { sum, rank, number: *number };
             }
         }
     }

@@ -12,6 +12,7 @@
 //! up while strings are still left, so that the wait is seconds and the memory some 40 MB. The answer says what is
 //! missing.
 
+use self::build::ChordOnStrings;
 use self::position::Position;
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
@@ -146,6 +147,11 @@ pub struct Search<'a> {
 const HIGH: i8 = 12;
 
 impl Search<'_> {
+    /// Returns the chord that is looked for, on its strings.
+    fn chord(&self) -> ChordOnStrings<'_> {
+        ChordOnStrings { board: self.board, tones: &self.tones, asks_bass: self.request.bass.is_some() }
+    }
+
     /// Returns at most `limit` of the voicings that were found, best first.
     pub fn found(mut self, limit: usize) -> Vec<FoundVoicing> {
         self.sort(limit);
@@ -245,7 +251,7 @@ impl Search<'_> {
     /// Returns whether the lowest note of `held` is the root, or the bass that was asked for.
     fn is_over_root(&self, held: &Held) -> bool {
         let notes = held.iter().enumerate().filter_map(|(index, wire)| self.board.note(index, *wire));
-        notes.min().is_some_and(|bass| self.bass_tone(bass) == BassTone::Proper)
+        notes.min().is_some_and(|bass| self.chord().bass_tone(bass) == BassTone::Proper)
     }
 
     /// Returns the price above which a voicing is not wanted where the lowest finger is at `lowest`.
@@ -279,7 +285,7 @@ impl Search<'_> {
         let inner = if plucked { 0 } else { u32::from(state.mutes.inner) };
         // No string that follows can go below the lowest note any more.
         let bass_is_known = state.lowest_note < at.deepest[index];
-        let bass = if bass_is_known { prices.of_bass(self.bass_tone(state.lowest_note)) } else { 0 };
+        let bass = if bass_is_known { prices.of_bass(self.chord().bass_tone(state.lowest_note)) } else { 0 };
         let least = state.spent
             + bass
             + self.gripper.least(state.fingers.needed) * prices.strain / 10
@@ -441,13 +447,16 @@ impl Search<'_> {
         let mut traits = self.traits((last, lowest, bass), &state, held, &notes);
         // What leaves out a note where each string is needed, and has a name of its own, is taught as that.
         let root = self.tones.root.number();
-        let is_another =
-            self.board.any_bass && known.is_some() && traits.tones.silent > 0 && self.is_renamed(state.covered, root);
+        let is_another = self.board.any_bass
+            && known.is_some()
+            && traits.tones.silent > 0
+            && self.chord().is_renamed(state.covered, root);
         traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless && !is_another);
-        traits.renamed = known.is_some() && traits.bass != BassTone::Proper && self.is_renamed(state.covered, bass);
+        traits.renamed =
+            known.is_some() && traits.bass != BassTone::Proper && self.chord().is_renamed(state.covered, bass);
         traits.clutter = u32::from(lowest > self.board.neck.nut + HIGH);
         if traits.taught.is_none() {
-            traits.clutter += self.clutter(last, &state, held, &notes);
+            traits.clutter += self.chord().clutter(last, &state, held, &notes);
         }
         let strings = u32::try_from(self.board.strings).unwrap_or(0);
         traits.strain = self.gripper.least(state.fingers.needed);
@@ -503,7 +512,7 @@ impl Search<'_> {
     ) -> Traits {
         let strings = self.board.strings;
         let over_root = bass % 12 == self.tones.root.number();
-        let bass = self.bass_tone(bass);
+        let bass = self.chord().bass_tone(bass);
         let fret = if lowest == OPEN { OPEN } else { lowest - self.board.neck.nut };
         let mut spare = 0;
         for index in last + 1..strings {
@@ -542,7 +551,7 @@ impl Search<'_> {
             clutter: 0,
             extended: self.tones.allowed.len() >= 5,
             small: self.board.any_bass,
-            build: self.build(state, over_root, open, Self::damps_in_the_middle(last, held, notes)),
+            build: self.chord().build(state, over_root, open, ChordOnStrings::damps_in_the_middle(last, held, notes)),
             taught: None,
         }
     }

@@ -1,18 +1,27 @@
 //! What keeps a voicing behind the others whatever its fingers and its place are, and what its silent strings mean.
 
-use super::Search;
 use super::state::StringsSoFar;
 use crate::instrument::fingering::{Held, MUTED, STRINGS};
+use crate::instrument::voicing::board::ChordBoard;
 use crate::instrument::voicing::ranking::{BassTone, Build};
+use crate::instrument::voicing::tones::ChordTones;
 use crate::theory::pitch::PitchClass;
 use crate::theory::pitch_set::PitchSet;
 use crate::theory::reading::bare_names;
 
-impl Search<'_> {
+/// A chord on the strings that it is looked for on.
+pub(super) struct ChordOnStrings<'s> {
+    pub(super) board: &'s ChordBoard,
+    pub(super) tones: &'s ChordTones,
+    /// Whether a bass was asked for beside the chord.
+    pub(super) asks_bass: bool,
+}
+
+impl ChordOnStrings<'_> {
     /// Returns what the lowest note is to the chord.
     pub(super) fn bass_tone(&self, bass: u8) -> BassTone {
         let is = |tone: Option<PitchClass>| tone.is_some_and(|tone| tone.number() == bass % 12);
-        let asked_for = self.tones.bass.is_some() || self.request.bass.is_some();
+        let asked_for = self.tones.bass.is_some() || self.asks_bass;
         // A power chord over its fifth is no inversion that players look for.
         let power = self.tones.allowed.len() == 2;
         if self.board.any_bass || asked_for || is(Some(self.tones.root)) {
