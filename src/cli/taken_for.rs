@@ -49,7 +49,7 @@ fn lesson_called(path: &Path) -> Option<PathBuf> {
 /// Returns what to say of words that were to be a line of notes: that one of them is a file, or would be one by its name; `None` where
 /// they are words like others.
 pub(super) fn no_line_of_notes(words: &[String]) -> Option<Error> {
-    let files = || words.iter().map(|word| Path::new(word));
+    let files = || words.iter().map(Path::new);
     if words.len() > 1 && files().any(is_midi_by_name) {
         return Some(anyhow!(
             "a MIDI file stands alone, without notes or other files, as in `fingerpost place riff.mid`"

@@ -12,6 +12,9 @@ use super::candidates::HandState;
 use super::layers::{LayerLink, LayerNote};
 use super::moves::{Hurry, MoveCosts, Toward, Whence};
 
+/// A state behind what it is sorted by: where it holds the strings, then what parts it from others there.
+type SortedState<'s> = (HeldSpots, (u8, u8), u64, u16, &'s HandState);
+
 /// A step from the states of one layer to those of the next.
 pub(super) struct LayerStep<'a> {
     pub(super) moves: &'a MoveCosts,
@@ -206,8 +209,7 @@ impl LayerStep<'_> {
             let state = self.before.get(*number)?;
             Some((HeldSpots::of(state, ringing), (state.position, state.middle), sum, *number, state))
         };
-        let mut sorted: Vec<(HeldSpots, (u8, u8), u64, u16, &HandState)> =
-            Vec::with_capacity(self.before.by_place.len());
+        let mut sorted: Vec<SortedState<'_>> = Vec::with_capacity(self.before.by_place.len());
         sorted.extend(self.before.by_place.iter().filter_map(start));
         if !ringing.is_empty() {
             sorted.sort_by_key(|(held, ..)| *held);

@@ -16,6 +16,9 @@ use super::weights::{Weights, weights};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
 
+/// What two moments share whose states are the same.
+type LayerKey = (Vec<ItemKey>, [Option<usize>; 2]);
+
 /// Where one note is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Placed {
@@ -133,7 +136,7 @@ impl Pool {
         layers: &[Layer],
         (broken, runs): (&BrokenChords, &WideRuns),
     ) -> Result<Self, PlacementError> {
-        let mut known: HashMap<(Vec<ItemKey>, [Option<usize>; 2]), usize> = HashMap::new();
+        let mut known: HashMap<LayerKey, usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
         for (index, layer) in layers.iter().enumerate() {
             let key = |LayerNote { wanted, kind, twin, .. }: &LayerNote| {
@@ -142,7 +145,7 @@ impl Pool {
             let chord = broken.at(index);
             // Each note of a wide run has states of its own.
             let in_run = runs.has(index).then_some(index);
-            let key: (Vec<ItemKey>, [Option<usize>; 2]) = (layer.items.iter().map(key).collect(), [chord, in_run]);
+            let key: LayerKey = (layer.items.iter().map(key).collect(), [chord, in_run]);
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {

@@ -4,6 +4,10 @@ use crate::lesson::document::Lesson;
 use crate::lesson::id::SegmentId;
 use crate::text::charset::Charset;
 
+/// What the lines of the selected row are counted for: the revision of the lesson, the segment, what is wrong with it, the width and
+/// the charset.
+pub(super) type CountedFor = (u64, Option<SegmentId>, Option<String>, (usize, Charset));
+
 /// What the timeline shows over and in its list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum TimelineView {
@@ -35,6 +39,6 @@ pub(super) fn has_recorded(lesson: &Lesson) -> bool {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct CountedRow {
     /// The revision, the segment, what is wrong with it, the width and the characters.
-    pub(super) counted_for: Option<(u64, Option<SegmentId>, Option<String>, (usize, Charset))>,
+    pub(super) counted_for: Option<CountedFor>,
     pub(super) lines: usize,
 }
