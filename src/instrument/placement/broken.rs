@@ -21,6 +21,9 @@ const MOST_GRIPS: usize = 48;
 /// The fewest different notes of a broken chord, and how many it has at least one by one: three notes may as well be
 /// part of a line.
 const FEWEST: (usize, usize) = (3, 4);
+/// An octave in half steps, and how many broken ones in a row are one form that moves.
+const OCTAVE: i16 = 12;
+const FEWEST_PAIRS: usize = 2;
 /// The same under the name of a chord.
 const FEWEST_NAMED: (usize, usize) = (2, 2);
 /// The most notes of it at once, as of a bass and a melody.
@@ -40,8 +43,11 @@ pub(super) struct Grips {
     union: Vec<LayerNote>,
     /// The ways to hold them all; each has the notes at the places of `union`.
     states: Vec<HandState>,
-    /// Whether a name over the line says that they belong together.
-    is_named: bool,
+    /// Whether there is no doubt that they belong together: by a name over the line, or because the next ones go in
+    /// parallel.
+    is_sure: bool,
+    /// Whether they are two notes that move on as one form, as if they were struck at once.
+    is_pair: bool,
 }
 
 /// The broken chords of a line.
@@ -69,6 +75,10 @@ impl BrokenChords {
         let mut of_layer = vec![None; layers.len()];
         let mut first = 0;
         while first < layers.len() {
+            if let Some(end) = finder.pairs(first, &mut of_layer) {
+                first = end;
+                continue;
+            }
             let (end, grips) = finder.longest(first);
             if let Some(grips) = grips {
                 for entry in of_layer.iter_mut().take(end).skip(first) {
@@ -96,7 +106,7 @@ impl BrokenChords {
     ) {
         let Some(grips) = self.grips.get(which) else { return };
         let weights = board.weights;
-        let loose = if grips.is_named { weights.loose_named } else { weights.loose };
+        let loose = if grips.is_sure { weights.loose_named } else { weights.loose };
         let loose = thousandths(loose * items.len() as f64);
         states.iter_mut().for_each(|state| state.cost += loose);
         let place_of =
@@ -111,15 +121,41 @@ impl BrokenChords {
             let struck = || spots.iter().take(places.len());
             let long = struck().map(|spot| spot.string).filter(|string| !board.is_short(*string));
             let cost = (f64::from(whole.cost) * of_all).round() as Cost;
-            let frame = Frame::of(struck().copied());
+            let frame = if grips.is_pair { whole.frame } else { Frame::of(struck().copied()) };
             let is_open = struck().all(|spot| spot.wire == 0);
-            let is_chord = items.len() > 1;
+            let is_chord = grips.is_pair || items.len() > 1;
             states.push(HandState { cost, middle: middle(long), is_chord, frame, is_open, spots, ..*whole });
         }
     }
 }
 
 impl GripFinder<'_> {
+    /// Returns where the broken octaves that start at layer `first` end, after it has noted their grips in `of_layer`;
+    /// `None` where there are none.
+    fn pairs(&mut self, first: usize, of_layer: &mut [Option<usize>]) -> Option<usize> {
+        let octave = |pair: &[Layer]| match pair {
+            [one, other] => Some(single(other)? - single(one)?).filter(|apart| apart.abs() == OCTAVE),
+            _ => None,
+        };
+        let rest = self.layers.get(first..)?;
+        let wanted = octave(rest.get(..2)?)?;
+        let pairs = || rest.chunks_exact(2).take_while(|pair| octave(pair) == Some(wanted));
+        let under = self.hints.number_at(first);
+        if under.is_some() || pairs().count() < FEWEST_PAIRS {
+            return None;
+        }
+        let mut end = first;
+        for pair in pairs() {
+            let union: Vec<LayerNote> = pair.iter().flat_map(|layer| &layer.items).copied().collect();
+            let grips = self.grips_of(&union, None);
+            for entry in of_layer.iter_mut().skip(end).take(2) {
+                *entry = grips;
+            }
+            end += 2;
+        }
+        Some(end)
+    }
+
     /// Returns where the longest broken chord that starts at layer `first` ends, and its grips.
     fn longest(&mut self, first: usize) -> (usize, Option<usize>) {
         let number = self.hints.number_at(first);
@@ -176,9 +212,22 @@ impl GripFinder<'_> {
                 states.sort_by_key(|state| state.cost);
             }
             states.truncate(MOST_GRIPS);
-            all.push(Grips { union: union.to_vec(), states, is_named: hint.is_some() });
+            let is_pair = union.len() == 2 && hint.is_none();
+            all.push(Grips { union: union.to_vec(), states, is_sure: is_pair || hint.is_some(), is_pair });
             Some(all.len() - 1)
         })
+    }
+}
+
+/// Returns the pitch of the only note of a layer, where nothing is fixed of it and no other rings on.
+fn single(layer: &Layer) -> Option<i16> {
+    let [only] = layer.items.as_slice() else { return None };
+    let is_joined = matches!(only.link, Some((_, LayerLink::Joined(_))));
+    match only.wanted.target {
+        NoteTarget::Pitch(note) if only.kind == Kind::New && !is_joined && only.wanted.pin == Pin::default() => {
+            Some(i16::from(note.number()))
+        }
+        NoteTarget::Pitch(_) | NoteTarget::At(_) => None,
     }
 }
 

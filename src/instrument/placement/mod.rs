@@ -8,7 +8,8 @@
 //! 1. `layers` adds to every slice what rings on from before.
 //! 2. `candidates` lists the ways to play one layer: strings, a hand position, fingers (`grip`).
 //! 3. `broken` finds the broken chords, which may be played from one grip of all their notes; `hints` has what the names
-//!    over the line say of them. `runs` finds the fast scales that are played three notes on each string.
+//!    over the line say of them. `runs` finds the fast scales that are played three notes on each string,
+//!    and `shuffle` the fifths and sixths over one root.
 //! 4. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
 //!    the pairs of states that fit together.
 //!
@@ -37,6 +38,7 @@ pub mod line;
 mod moves;
 mod runs;
 mod search;
+mod shuffle;
 pub mod weights;
 
 pub use error::PlacementError;

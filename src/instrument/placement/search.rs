@@ -12,12 +12,13 @@ use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{ChordOver, Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
 use super::moves::{Hurry, MoveCosts};
 use super::runs::{WideRuns, open_runs};
+use super::shuffle::Shuffles;
 use super::weights::{Weights, weights};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
 
 /// What two moments share whose states are the same.
-type LayerKey = (Vec<ItemKey>, [Option<usize>; 2]);
+type LayerKey = (Vec<ItemKey>, [Option<usize>; 2], bool);
 
 /// Where one note is played.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -111,7 +112,8 @@ pub(super) fn place_with(
     open_runs(&board, &mut layers);
     let broken = BrokenChords::of(&board, &layers, &Hints::of(rig, chords, &layers));
     let runs = WideRuns::of(&board, &layers);
-    let pool = Pool::of(&board, line, &layers, (&broken, &runs))?;
+    let shuffles = Shuffles::of(&layers);
+    let pool = Pool::of(&board, line, &layers, (&broken, &runs, &shuffles))?;
     let moves = MoveCosts::new(&board);
     let (path, cost) = shortest(&board, &layers, &pool, &moves);
     Ok(told(line, &layers, &path, cost))
@@ -134,7 +136,7 @@ impl Pool {
         board: &LineBoard<'_>,
         line: &[Slice],
         layers: &[Layer],
-        (broken, runs): (&BrokenChords, &WideRuns),
+        (broken, runs, shuffles): (&BrokenChords, &WideRuns, &Shuffles),
     ) -> Result<Self, PlacementError> {
         let mut known: HashMap<LayerKey, usize> = HashMap::new();
         let mut pool = Self { lists: Vec::new(), of_layer: Vec::with_capacity(layers.len()) };
@@ -145,7 +147,7 @@ impl Pool {
             let chord = broken.at(index);
             // Each note of a wide run has states of its own.
             let in_run = runs.has(index).then_some(index);
-            let key: LayerKey = (layer.items.iter().map(key).collect(), [chord, in_run]);
+            let key: LayerKey = (layer.items.iter().map(key).collect(), [chord, in_run], shuffles.has(index));
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {
@@ -155,6 +157,7 @@ impl Pool {
                         broken.add_states(board, chord, &layer.items, &mut states);
                     }
                     runs.add_states(board, index, &mut states);
+                    shuffles.weigh(board, index, &mut states);
                     pool.lists.push(StateList::new(states));
                     known.insert(key, pool.lists.len() - 1);
                     pool.lists.len() - 1

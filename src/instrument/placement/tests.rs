@@ -13,6 +13,7 @@ use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
 use super::moves::{Hurry, MoveCosts, Whence};
 use super::place;
 use super::runs::{WideRuns, open_runs};
+use super::shuffle::Shuffles;
 use super::weights::weights;
 use crate::instrument::body::{Instrument, Millimetres, ShortString};
 use crate::instrument::neck::{Fret, StringNumber};
@@ -104,6 +105,7 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let moves = MoveCosts::new(&board);
     let broken = BrokenChords::of(&board, &layers, &Hints::default());
     let runs = WideRuns::of(&board, &layers);
+    let shuffles = Shuffles::of(&layers);
     // The last state of every path, not only of the best one to each state, and its sum.
     let mut paths: Vec<(usize, u64)> = vec![];
     let mut before: Vec<HandState> = vec![];
@@ -113,6 +115,7 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
             broken.add_states(&board, chord, &layer.items, &mut states);
         }
         runs.add_states(&board, index, &mut states);
+        shuffles.weigh(&board, index, &mut states);
         if paths.len() * states.len() > 400_000 {
             paths = cheapest_to_each(&paths, before.len());
         }

@@ -36,6 +36,8 @@ pub struct Weights {
     pub barre_damped: f64,
     pub open_mute: f64,
     pub open_fifth: f64,
+    /// A moment of a shuffle that does not lie on neighbouring strings.
+    pub off_neighbours: f64,
     pub crossed: f64,
     pub shift: f64,
     pub shift_mm: f64,

@@ -1,0 +1,73 @@
+//! Shuffles: a fifth, then the sixth over the same root, and back.
+//!
+//! Players hold root and fifth on neighbouring strings and reach further up the string of the fifth for what comes above
+//! it. The reach is practised with the figure, and is preferred to another string. So whatever lies elsewhere costs
+//! `off_neighbours` in every layer of such a figure.
+
+use super::board::LineBoard;
+use super::candidates::HandState;
+use super::layers::{Kind, Layer, LayerNote};
+use super::line::{NoteTarget, Pin};
+use super::weights::thousandths;
+
+/// A fifth, in half steps.
+const FIFTH: u8 = 7;
+/// What follows the fifth over the same root, in half steps: the sixth and the seventh.
+const ABOVE: [u8; 2] = [9, 10];
+
+/// The shuffles of a line.
+pub(super) struct Shuffles {
+    /// Whether each layer belongs to one.
+    of_layer: Vec<bool>,
+}
+
+impl Shuffles {
+    /// Finds the shuffles of a line.
+    pub(super) fn of(layers: &[Layer]) -> Self {
+        let mut of_layer = Vec::with_capacity(layers.len());
+        let alike = |one: &Layer, other: &Layer| {
+            figure(one).zip(figure(other)).is_some_and(|((root, _), (next, _))| root == next)
+        };
+        for run in layers.chunk_by(alike) {
+            let has = |wanted: &[u8]| run.iter().filter_map(figure).any(|(_, apart)| wanted.contains(&apart));
+            let is_shuffle = has(&[FIFTH]) && has(&ABOVE);
+            of_layer.extend(run.iter().map(|_| is_shuffle));
+        }
+        Self { of_layer }
+    }
+
+    /// Returns whether a layer belongs to a shuffle.
+    pub(super) fn has(&self, layer: usize) -> bool {
+        self.of_layer.get(layer).copied().unwrap_or(false)
+    }
+
+    /// Adds to the `states` of a layer of a shuffle what it costs that they do not lie on neighbouring strings.
+    pub(super) fn weigh(&self, board: &LineBoard<'_>, layer: usize, states: &mut [HandState]) {
+        if !self.has(layer) {
+            return;
+        }
+        let off = thousandths(board.weights.off_neighbours);
+        for state in states {
+            let [one, other, ..] = state.spots;
+            if one.string.abs_diff(other.string) != 1 {
+                state.cost += off;
+            }
+        }
+    }
+}
+
+/// Returns the lower of two notes that are struck at once, and how far above it the other lies, where a shuffle has both
+/// and nothing is fixed of them.
+fn figure(layer: &Layer) -> Option<(u8, u8)> {
+    let [one, other] = layer.items.as_slice() else { return None };
+    let (one, other) = (pitch(one)?, pitch(other)?);
+    let apart = one.abs_diff(other);
+    (apart == FIFTH || ABOVE.contains(&apart)).then_some((one.min(other), apart))
+}
+
+fn pitch(item: &LayerNote) -> Option<u8> {
+    match item.wanted.target {
+        NoteTarget::Pitch(note) if item.kind == Kind::New && item.wanted.pin == Pin::default() => Some(note.number()),
+        NoteTarget::Pitch(_) | NoteTarget::At(_) => None,
+    }
+}
