@@ -314,7 +314,15 @@ impl Band {
         });
         let full = rig.strings().count().min(4);
         let strums = !matches!(style, Style::PartialChords | Style::Shells | Style::UpperPart);
-        let fitting: Vec<&Vec<Note>> = all.iter().filter(|notes| !strums || notes.len() >= full).take(8).collect();
+        // A shape with many strings may still leave a tone of the triad to others, as on a bass.
+        let is_full = |notes: &[Note]| {
+            let heard: PitchSet =
+                notes.iter().filter_map(|note| pitch(rig, note)).map(|note| note.pitch_class()).collect();
+            let tones = symbol.parse::<ChordSymbol>().unwrap().tones();
+            let triad: PitchSet = tones.iter().take(3).map(|tone| tone.pitch_class()).collect();
+            notes.len() >= full && triad.minus(heard).is_empty()
+        };
+        let fitting: Vec<&Vec<Note>> = all.iter().filter(|notes| !strums || is_full(notes)).take(8).collect();
         let chosen = (!fitting.is_empty()).then(|| dice.pick(&fitting))?;
         let mut notes = chosen.clone();
         notes.sort_by_key(|note| std::cmp::Reverse(note.string));

@@ -102,7 +102,7 @@ fn a_note_whose_octave_is_in_its_chord_already_is_left_out_and_told() {
     // A unison that both strings have stays one.
     let tab = "e|-0-|\nB|-5-|\nG|---|\nD|---|\nA|---|\nE|---|\n";
     let unison = moved(&Lesson::default(), &passage(tab), &old, &new).unwrap();
-    assert_eq!((shown(&unison.passage), unison.remarks), ("2/5 1/0".to_owned(), Vec::new()));
+    assert_eq!((shown(&unison.passage), unison.remarks), ("1/0 2/5".to_owned(), Vec::new()));
 }
 
 #[test]

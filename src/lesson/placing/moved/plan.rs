@@ -275,6 +275,8 @@ impl PlannedLine {
 
 /// Says of each note whether it can stay where it is: its string sounds as before, and so do those of the notes that it is joined to.
 fn staying(notes: &[Listed<'_>], planned: &[Plan], old: &Rig, new: &Rig) -> Vec<bool> {
+    // What is placed anew on the strings that it has is not to stay.
+    let moves = old != new;
     let sounds_alike = |(listed, plan): (&Listed<'_>, &Plan)| match plan {
         Plan::Pitch { note, raised: 0 } => new.sounding(listed.note.string, listed.note.fret) == Ok(*note),
         Plan::At(place) | Plan::Harmonic(place) => {
@@ -284,7 +286,7 @@ fn staying(notes: &[Listed<'_>], planned: &[Plan], old: &Rig, new: &Rig) -> Vec<
         Plan::TiedTo(_) => true,
         Plan::Pitch { .. } | Plan::Nothing => false,
     };
-    let mut staying: Vec<bool> = notes.iter().zip(planned).map(sounds_alike).collect();
+    let mut staying: Vec<bool> = notes.iter().zip(planned).map(|note| moves && sounds_alike(note)).collect();
     // A join takes both its notes along; a chain of them is in the order of time.
     let joins: Vec<(usize, usize)> =
         notes.iter().enumerate().filter_map(|(to, listed)| Some((listed.from?.0, to))).collect();
