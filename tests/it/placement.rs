@@ -11,6 +11,7 @@ use fingerpost::instrument::rig::Rig;
 use fingerpost::theory::pitch::{MidiNote, Pitch};
 use proptest::prelude::*;
 
+mod forms;
 mod moved;
 
 pub fn rig(instrument: &str, tuning: Option<&str>, capo: Option<&str>) -> Rig {

@@ -24,6 +24,10 @@ const FEWEST: (usize, usize) = (3, 4);
 /// An octave in half steps, and how many broken ones in a row are one form that moves.
 const OCTAVE: i16 = 12;
 const FEWEST_PAIRS: usize = 2;
+/// The thirds and the fifth above a root, in half steps, and how many notes of such a chord leave no doubt.
+const THIRDS: [u8; 2] = [3, 4];
+const FIFTH: u8 = 7;
+const FEWEST_ON_ROOT: usize = 5;
 /// The same under the name of a chord.
 const FEWEST_NAMED: (usize, usize) = (2, 2);
 /// The most notes of it at once, as of a bass and a melody.
@@ -43,8 +47,8 @@ pub(super) struct Grips {
     union: Vec<LayerNote>,
     /// The ways to hold them all; each has the notes at the places of `union`.
     states: Vec<HandState>,
-    /// Whether there is no doubt that they belong together: by a name over the line, or because the next ones go in
-    /// parallel.
+    /// Whether there is no doubt that they belong together: by a name over the line, or because they are a triad or a
+    /// seventh chord over its root.
     is_sure: bool,
     /// Whether they are two notes that move on as one form, as if they were struck at once.
     is_pair: bool,
@@ -106,7 +110,13 @@ impl BrokenChords {
     ) {
         let Some(grips) = self.grips.get(which) else { return };
         let weights = board.weights;
-        let loose = if grips.is_sure { weights.loose_named } else { weights.loose };
+        let loose = if grips.is_pair {
+            weights.loose_octave
+        } else if grips.is_sure {
+            weights.loose_named
+        } else {
+            weights.loose
+        };
         let loose = thousandths(loose * items.len() as f64);
         states.iter_mut().for_each(|state| state.cost += loose);
         let place_of =
@@ -139,13 +149,16 @@ impl GripFinder<'_> {
         };
         let rest = self.layers.get(first..)?;
         let wanted = octave(rest.get(..2)?)?;
-        let pairs = || rest.chunks_exact(2).take_while(|pair| octave(pair) == Some(wanted));
-        let under = self.hints.number_at(first);
-        if under.is_some() || pairs().count() < FEWEST_PAIRS {
+        // Under a name its shapes say what is held.
+        let named =
+            |place: usize| self.hints.number_at(first + 2 * place).or(self.hints.number_at(first + 2 * place + 1));
+        let goes_on = |(place, pair): &(usize, &[Layer])| octave(pair) == Some(wanted) && named(*place).is_none();
+        let count = rest.chunks_exact(2).enumerate().take_while(goes_on).count();
+        if count < FEWEST_PAIRS {
             return None;
         }
         let mut end = first;
-        for pair in pairs() {
+        for pair in rest.chunks_exact(2).take(count) {
             let union: Vec<LayerNote> = pair.iter().flat_map(|layer| &layer.items).copied().collect();
             let grips = self.grips_of(&union, None);
             for entry in of_layer.iter_mut().skip(end).take(2) {
@@ -203,7 +216,9 @@ impl GripFinder<'_> {
         key.sort_unstable_by_key(|(target, ..)| *target);
         let (board, hint, all) = (self.board, self.hints.get(number), &mut self.grips);
         *self.known.entry((key, number)).or_insert_with(|| {
-            let mut states = candidates(board, union, Onset::Apart).ok()?;
+            let is_pair = union.len() == 2 && hint.is_none();
+            let onset = if is_pair { Onset::Together } else { Onset::Apart };
+            let mut states = candidates(board, union, onset).ok()?;
             if let Some(hint) = hint {
                 for state in &mut states {
                     let back = hint.back(state.spots.iter().take(union.len()));
@@ -211,9 +226,21 @@ impl GripFinder<'_> {
                 }
                 states.sort_by_key(|state| state.cost);
             }
+            // No form that moves has its upper note on an open string.
+            let moves = |state: &HandState| {
+                let spots = || state.spots.iter().take(union.len());
+                spots().max_by_key(|spot| spot.note).is_some_and(|spot| spot.wire > 0)
+            };
+            if is_pair && states.iter().any(moves) {
+                states.retain(moves);
+            }
             states.truncate(MOST_GRIPS);
-            let is_pair = union.len() == 2 && hint.is_none();
-            all.push(Grips { union: union.to_vec(), states, is_sure: is_pair || hint.is_some(), is_pair });
+            all.push(Grips {
+                union: union.to_vec(),
+                states,
+                is_sure: hint.is_some() || is_chord_on_root(union),
+                is_pair,
+            });
             Some(all.len() - 1)
         })
     }
@@ -229,6 +256,24 @@ fn single(layer: &Layer) -> Option<i16> {
         }
         NoteTarget::Pitch(_) | NoteTarget::At(_) => None,
     }
+}
+
+/// Returns whether notes are a major or minor triad over its root and further than an octave, maybe with a seventh.
+fn is_chord_on_root(union: &[LayerNote]) -> bool {
+    let pitch = |item: &LayerNote| match item.wanted.target {
+        NoteTarget::Pitch(note) => Some(note.number()),
+        NoteTarget::At(_) => None,
+    };
+    let (lowest, highest) = (union.iter().filter_map(pitch).min(), union.iter().filter_map(pitch).max());
+    let Some((root, highest)) = lowest.zip(highest) else { return false };
+    let above: Vec<u8> = union.iter().filter_map(pitch).map(|note| (note - root) % 12).collect();
+    let thirds = THIRDS.iter().filter(|third| above.contains(third)).count();
+    let known = above.iter().all(|note| matches!(note, 0 | 3 | 4 | 7 | 10 | 11));
+    known
+        && thirds == 1
+        && above.contains(&FIFTH)
+        && union.len() >= FEWEST_ON_ROOT
+        && i16::from(highest - root) >= OCTAVE
 }
 
 /// Adds the notes of a layer to those of a broken chord; `false` where they do not belong to it. Under a name the notes of

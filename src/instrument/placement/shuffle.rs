@@ -47,10 +47,17 @@ impl Shuffles {
             return;
         }
         let off = thousandths(board.weights.off_neighbours);
+        let pressed = thousandths(2.0 * board.weights.press);
         for state in states {
             let [one, other, ..] = state.spots;
             if one.string.abs_diff(other.string) != 1 {
                 state.cost += off;
+                continue;
+            }
+            // The index stays at the root, and what the little finger reaches for has been practised with it.
+            let lowest = one.wire.min(other.wire);
+            if lowest > 0 && state.position == lowest {
+                state.cost = state.cost.min(pressed + board.height(lowest, true));
             }
         }
     }

@@ -38,6 +38,8 @@ pub struct Weights {
     pub open_fifth: f64,
     /// A moment of a shuffle that does not lie on neighbouring strings.
     pub off_neighbours: f64,
+    /// A note of broken octaves that is played without their form.
+    pub loose_octave: f64,
     pub crossed: f64,
     pub shift: f64,
     pub shift_mm: f64,
