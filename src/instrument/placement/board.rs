@@ -3,7 +3,7 @@
 use super::line::{Limits, NoteTarget, Pin, Touch};
 use super::weights::{Cost, HandFrame, Weights, thousandths};
 use crate::instrument::body::Millimetres;
-use crate::instrument::fingering::{self, Gripper, MUTED, Neck, OPEN, STRINGS};
+use crate::instrument::fingering::{self, Gripper, MUTED, Neck, OPEN, PackedFingering, STRINGS};
 use crate::instrument::geometry;
 use crate::instrument::hand::{Hand, ThumbUse};
 use crate::instrument::neck::{Fret, Place, StringNumber};
@@ -169,8 +169,8 @@ impl<'a> LineBoard<'a> {
         self.distance(low, high) <= self.hand.reach().0 + SLACK && high - low <= WIDEST + 1
     }
 
-    /// Returns whether a hand holds all of these at once, as `fingerpost fingering` sees it.
-    pub(super) fn is_held<'s>(&self, sounding: impl Iterator<Item = &'s StringSpot>) -> bool {
+    /// Returns how a hand holds all of these at once, as `fingerpost fingering` has it; `None` where none does.
+    pub(super) fn held<'s>(&self, sounding: impl Iterator<Item = &'s StringSpot>) -> Option<PackedFingering> {
         let strings = self.rig.tuning().strings().len();
         let mut held = [MUTED; STRINGS];
         for spot in sounding {
@@ -180,7 +180,13 @@ impl<'a> LineBoard<'a> {
                 *place = wire;
             }
         }
-        Gripper::new(&self.neck, &self.hand, fingering::costs(), ThumbUse::IfNeeded).best(&held).is_some()
+        Gripper::new(&self.neck, &self.hand, fingering::costs(), ThumbUse::IfNeeded).best(&held)
+    }
+
+    /// Returns the finger, 1 to 4, that `grip` has on a string; `None` for the thumb, and where it has none.
+    pub(super) fn finger_on(&self, grip: &PackedFingering, string: u8) -> Option<u8> {
+        let place = self.rig.tuning().strings().len().checked_sub(usize::from(string))?;
+        grip.fingers.get(place).copied().filter(|finger| (1..=4).contains(finger))
     }
 
     /// Returns whether two fingers, counted from 0, hold these frets at once.
@@ -207,6 +213,13 @@ impl<'a> LineBoard<'a> {
         let open = |spot: StringSpot| self.open.get(usize::from(spot.string)).copied().unwrap_or_default();
         let known = one.note > 0 && other.note > 0;
         known && open(one).cmp(&open(other)).reverse() == one.note.cmp(&other.note) && one.note != other.note
+    }
+
+    /// Returns whether the string above `string` is tuned a fifth higher, so that root and fifth lie at one fret.
+    pub(super) fn has_flat_fifth(&self, string: u8) -> bool {
+        let open = |string: u8| self.open.get(usize::from(string)).copied().filter(|note| *note > 0);
+        let pair = string.checked_sub(1).and_then(open).zip(open(string));
+        pair.is_some_and(|(above, own)| above == own + 7)
     }
 
     /// Returns whether `string` starts part-way along the neck.

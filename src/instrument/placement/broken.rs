@@ -235,6 +235,7 @@ impl GripFinder<'_> {
                 states.retain(moves);
             }
             states.truncate(MOST_GRIPS);
+            states.iter_mut().for_each(|state| state.finger_as_taught(board, union.len()));
             all.push(Grips {
                 union: union.to_vec(),
                 states,

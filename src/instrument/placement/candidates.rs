@@ -1,7 +1,7 @@
 //! The ways to play one layer.
 
 use super::board::{FINGERS, LineBoard, StringSpot};
-use super::grip::{MOST, StoppedNote, grip};
+use super::grip::{MOST, StoppedNote, flat_index, grip};
 use super::layers::{Kind, LayerNote};
 use super::weights::{Cost, thousandths};
 use crate::instrument::neck::{Fret, StringNumber};
@@ -17,6 +17,9 @@ const MOST_LET_GO: usize = 128;
 /// The most ways to spread the notes over the strings that are looked at: so many with notes that ring on, and so many
 /// without. Only a layer of many notes with many places has more.
 const MOST_SPREADS: usize = 2400;
+
+/// The fewest notes of a chord that is one shape to the hand; fewer are held by whatever fingers lead on best.
+const FEWEST_OF_SHAPE: usize = 3;
 
 /// How the notes of a chord are struck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,6 +49,8 @@ pub(super) struct Frame {
     pub(super) shape: u64,
     /// Whether some of the strings are open and others stopped.
     pub(super) is_mixed: bool,
+    /// Whether all of them are open.
+    pub(super) is_open: bool,
 }
 
 impl Frame {
@@ -60,6 +65,7 @@ impl Frame {
             (open, stopped) = (open || spot.wire == 0, stopped || spot.wire > 0);
         }
         frame.is_mixed = open && stopped;
+        frame.is_open = open && !stopped;
         frame
     }
 
@@ -98,6 +104,33 @@ pub(super) struct HandState {
 }
 
 impl HandState {
+    /// Puts the fingers that `fingerpost fingering` gives for the shape on these notes, where they are a shape to the hand.
+    /// They are told, not weighed: where a chord lies does not hang on them.
+    pub(super) fn finger_as_taught(&mut self, board: &LineBoard<'_>, notes: usize) {
+        let sounding = || self.spots.iter().take(notes).filter(|spot| !spot.is_silent());
+        if sounding().count() < FEWEST_OF_SHAPE {
+            return;
+        }
+        let Some(grip) = board.held(sounding()) else { return };
+        let fingers: Option<Vec<u8>> = self
+            .spots
+            .iter()
+            .take(notes)
+            .map(|spot| if spot.wire == 0 { Some(0) } else { board.finger_on(&grip, spot.string) })
+            .collect();
+        let Some(fingers) = fingers else { return };
+        let fingered = |(spot, finger): (&StringSpot, u8)| StringSpot { finger, ..*spot };
+        let spots: Vec<StringSpot> = self.spots.iter().zip(fingers).map(fingered).collect();
+        let lowest = spots.iter().filter(|spot| spot.finger > 0).min_by_key(|spot| (spot.wire, spot.finger));
+        if let Some(lowest) = lowest {
+            self.position = (lowest.wire + 1).saturating_sub(lowest.finger).max(1);
+        }
+        self.holds = [PressedFinger::default(); FINGERS];
+        for (place, spot) in spots.iter().enumerate().filter(|(_, spot)| spot.finger > 0) {
+            self.lay(StoppedNote { wire: spot.wire, string: spot.string }, place, spot.finger);
+        }
+    }
+
     /// Puts a finger on the note at `place`.
     fn lay(&mut self, note: StoppedNote, place: usize, finger: u8) {
         if let Some(spot) = self.spots.get_mut(place) {
@@ -313,7 +346,7 @@ pub(super) fn add_states(
     if ends.is_some_and(|(low, high)| !board.in_reach(low.wire, high.wire)) {
         return;
     }
-    if strike == Onset::Together && notes.len() > 1 && !board.is_held(sounding()) {
+    if strike == Onset::Together && notes.len() > 1 && board.held(sounding()).is_none() {
         return;
     }
     let positions = match (notes.first(), notes.last()) {
@@ -322,6 +355,8 @@ pub(super) fn add_states(
     };
     let fresh = items.iter().filter(|item| item.kind == Kind::New);
     let pinned: Vec<u8> = fresh.filter_map(|item| item.wanted.pin.position).map(Fret::number).collect();
+    let is_whole = open == 0 && pinned.is_empty() && items.iter().all(|item| item.kind == Kind::New);
+    let lies_flat = is_whole && !board.has_fifths_frame() && is_flat_power(&notes, struck());
     for position in positions.filter(|position| pinned.iter().all(|pin| pin == position)) {
         let height = match notes.first() {
             None => 0,
@@ -330,7 +365,7 @@ pub(super) fn add_states(
         };
         let opened = struck().filter(|(spot, _)| spot.wire == 0);
         let opens: Cost = opened.map(|(spot, _)| board.open(spot.string, position)).sum();
-        for (cost, fingers) in grips(board, position, &notes, open) {
+        for (cost, fingers) in grips(board, position, &notes, open, lies_flat) {
             let cost = fixed + height + opens + cost;
             let mut state = HandState { position, cost, ..plain };
             for ((note, place), finger) in stopped.iter().zip(fingers) {
@@ -347,6 +382,7 @@ fn grips(
     position: u8,
     notes: &[StoppedNote],
     open: u32,
+    lies_flat: bool,
 ) -> impl Iterator<Item = (Cost, [u8; MOST])> {
     let mut found = [None; FINGERS];
     match notes {
@@ -356,8 +392,10 @@ fn grips(
             }
         }
         several => {
+            let grip =
+                if lies_flat { flat_index(board, position, several) } else { grip(board, position, several, open) };
             if let Some(entry) = found.first_mut() {
-                *entry = grip(board, position, several, open);
+                *entry = grip;
             }
         }
     }
@@ -370,12 +408,41 @@ fn open_fifth<'s>(
     board: &LineBoard<'_>,
     struck: impl Iterator<Item = (&'s StringSpot, &'s LayerNote)> + Clone,
 ) -> Cost {
-    let notes = || struck.clone().map(|(spot, _)| spot).filter(|spot| spot.note > 0);
-    let Some(lowest) = notes().min_by_key(|spot| spot.note) else { return 0 };
-    let is_power = notes().all(|spot| matches!((spot.note - lowest.note) % 12, 0 | 7))
-        && notes().any(|spot| (spot.note - lowest.note) % 12 == 7);
-    let open = notes().any(|spot| spot.wire == 0 && spot.note > lowest.note);
-    if is_power && open && lowest.wire > 0 { thousandths(board.weights.open_fifth) } else { 0 }
+    let Some(lowest) = power_root(struck.clone()) else { return 0 };
+    let open = sounding_notes(struck.clone()).any(|spot| spot.wire == 0 && spot.note > lowest.note);
+    if !open || lowest.wire == 0 {
+        return 0;
+    }
+    let is_bare =
+        sounding_notes(struck).count() == 2 || (!board.has_fifths_frame() && board.has_flat_fifth(lowest.string));
+    thousandths(if is_bare { board.weights.open_fifth_bare } else { board.weights.open_fifth })
+}
+
+/// Returns the lowest note of a power chord; `None` for what is none.
+fn power_root<'s>(struck: impl Iterator<Item = (&'s StringSpot, &'s LayerNote)> + Clone) -> Option<&'s StringSpot> {
+    let notes = || sounding_notes(struck.clone());
+    let lowest = notes().min_by_key(|spot| spot.note)?;
+    let above = |spot: &StringSpot| (spot.note - lowest.note) % 12;
+    (notes().all(|spot| matches!(above(spot), 0 | 7)) && notes().any(|spot| above(spot) == 7)).then_some(lowest)
+}
+
+fn sounding_notes<'s>(
+    struck: impl Iterator<Item = (&'s StringSpot, &'s LayerNote)>,
+) -> impl Iterator<Item = &'s StringSpot> {
+    struck.map(|(spot, _)| spot).filter(|spot| spot.note > 0)
+}
+
+/// Returns whether these are a power chord at one fret of neighbouring strings. That is what dropped tunings are for: one
+/// finger lies flat, so that the chord moves as fast as a single note.
+fn is_flat_power<'s>(
+    notes: &[StoppedNote],
+    struck: impl Iterator<Item = (&'s StringSpot, &'s LayerNote)> + Clone,
+) -> bool {
+    let next = |pair: &[StoppedNote]| match pair {
+        [low, high] => low.wire == high.wire && low.string == high.string + 1,
+        _ => false,
+    };
+    notes.len() > 1 && notes.windows(2).all(next) && power_root(struck).is_some()
 }
 
 /// Returns what it costs to hold frets further apart than a hand lies at ease, in thousandths.

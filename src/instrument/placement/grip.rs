@@ -72,6 +72,14 @@ pub(super) fn grip(
     Some((cost, fingers))
 }
 
+/// Returns what the index costs, in thousandths, that lies flat over all of `stopped`, which are at one fret of
+/// neighbouring strings.
+pub(super) fn flat_index(board: &LineBoard<'_>, position: u8, stopped: &[StoppedNote]) -> Option<(Cost, [u8; MOST])> {
+    let strings = u8::try_from(stopped.len()).unwrap_or(u8::MAX);
+    let laid = Laid { notes: stopped.len(), strings, damped: 0, alone: true };
+    group(board, position, stopped.first()?.wire, 0, laid).map(|cost| (cost, [1; MOST]))
+}
+
 /// How a finger lies.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Laid {

@@ -290,7 +290,11 @@ impl MoveCosts {
         // A hand that stays where it is changes strings more easily than one that goes elsewhere.
         let each = if moved { self.frames.other_strings } else { self.frames.other_strings_here };
         let strings = u64::from((to.strings & !from.strings).count_ones()) * u64::from(each);
-        let open = if from.is_mixed == to.is_mixed { 0 } else { u64::from(self.frames.open_among) };
+        let open = if (from.is_mixed, from.is_open) == (to.is_mixed, to.is_open) {
+            0
+        } else {
+            u64::from(self.frames.open_among)
+        };
         let shape = if from.shape == to.shape { 0 } else { u64::from(self.frames.other_shape) };
         strings + open + shape
     }

@@ -12,7 +12,7 @@ use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{ChordOver, Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
 use super::moves::{Hurry, MoveCosts};
 use super::runs::{WideRuns, open_runs};
-use super::shuffle::Shuffles;
+use super::shuffle::{Shuffles, reached};
 use super::weights::{Weights, weights};
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::rig::Rig;
@@ -116,6 +116,8 @@ pub(super) fn place_with(
     let pool = Pool::of(&board, line, &layers, (&broken, &runs, &shuffles))?;
     let moves = MoveCosts::new(&board);
     let (path, cost) = shortest(&board, &layers, &pool, &moves);
+    let path: Vec<HandState> =
+        path.into_iter().zip(&layers).map(|(state, layer)| shown(&board, *state, layer)).collect();
     Ok(told(line, &layers, &path, cost))
 }
 
@@ -151,13 +153,18 @@ impl Pool {
             let place = match known.get(&key) {
                 Some(place) => *place,
                 None => {
-                    let mut states = candidates(board, &layer.items, Onset::Together)
-                        .map_err(|trouble| PlacementError::of(trouble, board, line, layer))?;
+                    let mut states = match candidates(board, &layer.items, Onset::Together) {
+                        Ok(states) => states,
+                        // Two notes that a shuffle holds can be held without it.
+                        Err(trouble) => Some(reached(board, &layer.items))
+                            .filter(|states| !states.is_empty())
+                            .ok_or_else(|| PlacementError::of(trouble, board, line, layer))?,
+                    };
                     if let Some(chord) = chord {
                         broken.add_states(board, chord, &layer.items, &mut states);
                     }
                     runs.add_states(board, index, &mut states);
-                    shuffles.weigh(board, index, &mut states);
+                    shuffles.weigh(board, index, &layer.items, &mut states);
                     pool.lists.push(StateList::new(states));
                     known.insert(key, pool.lists.len() - 1);
                     pool.lists.len() - 1
@@ -210,8 +217,20 @@ fn shortest<'p>(
     (path, cost)
 }
 
+/// Returns `state` with the fingers that are told: those of `fingerpost fingering` for a chord that is struck whole, with
+/// nothing else held and nothing fixed.
+fn shown(board: &LineBoard<'_>, mut state: HandState, layer: &Layer) -> HandState {
+    let is_plain = |item: &LayerNote| {
+        item.kind == Kind::New && item.wanted.pin.position.is_none() && item.wanted.follows.is_none()
+    };
+    if layer.items.iter().all(is_plain) {
+        state.finger_as_taught(board, layer.items.len());
+    }
+    state
+}
+
 /// Returns the path in the terms of the line: where each of its notes is played, and which end early.
-fn told(line: &[Slice], layers: &[Layer], path: &[&HandState], cost: u64) -> Placement {
+fn told(line: &[Slice], layers: &[Layer], path: &[HandState], cost: u64) -> Placement {
     let empty = PlacedSlice { position: None, notes: Vec::new() };
     let mut placement = Placement { slices: vec![empty; line.len()], let_go: Vec::new(), cost };
     let mut ringing: Vec<NoteSpot> = Vec::new();

@@ -115,7 +115,7 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
             broken.add_states(&board, chord, &layer.items, &mut states);
         }
         runs.add_states(&board, index, &mut states);
-        shuffles.weigh(&board, index, &mut states);
+        shuffles.weigh(&board, index, &layer.items, &mut states);
         if paths.len() * states.len() > 400_000 {
             paths = cheapest_to_each(&paths, before.len());
         }

@@ -36,8 +36,11 @@ pub struct Weights {
     pub barre_damped: f64,
     pub open_mute: f64,
     pub open_fifth: f64,
+    pub open_fifth_bare: f64,
     /// A moment of a shuffle that does not lie on neighbouring strings.
     pub off_neighbours: f64,
+    /// How far apart index and little finger hold a shuffle, in millimetres.
+    pub shuffle_reach: f64,
     /// A note of broken octaves that is played without their form.
     pub loose_octave: f64,
     pub crossed: f64,

@@ -1,7 +1,10 @@
 //! Figures that are one form of the hand, wherever on the neck they begin.
 
+use fingerpost::instrument::fingering::fingering;
+use fingerpost::instrument::hand::{Finger, Hand};
+use fingerpost::instrument::neck::{Fret, Place, Shape, StringNumber};
 use fingerpost::instrument::placement::line::Limits;
-use fingerpost::instrument::placement::place;
+use fingerpost::instrument::placement::{can_be_held, place};
 use fingerpost::instrument::rig::Rig;
 use fingerpost::theory::pitch::MidiNote;
 
@@ -28,8 +31,8 @@ fn places(rig: &Rig, moments: &[Vec<u8>], ms: u64) -> (Vec<Vec<(u8, u8)>>, Strin
 
 #[test]
 fn a_fifth_and_the_sixth_over_its_root_lie_on_neighbouring_strings() {
-    // Nearer to the nut the sixth is further from the root than a hand reaches.
-    for (instrument, roots) in [("guitar", 46..=54), ("baritone ukulele", 50..=56)] {
+    // Nearer to the nut than the third fret of a guitar the sixth is further from the root than a hand reaches.
+    for (instrument, roots) in [("guitar", 43..=54), ("baritone ukulele", 50..=56)] {
         let rig = rig(instrument, None, None);
         for root in roots {
             for (times, ms) in [(1, 400), (2, 250), (3, 150)] {
@@ -80,6 +83,109 @@ fn a_broken_triad_over_its_root_lies_in_one_grip() {
                     assert_eq!(strings.len(), 5, "root {root}, third {third}: {told}");
                     assert!(strings.is_sorted_by(|low, high| low > high), "root {root}, third {third}: {told}");
                 }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_a_shuffle_holds_can_be_held_by_itself() {
+    let guitar = rig("guitar", None, None);
+    let at =
+        |string: u8, fret: u8| Place { string: StringNumber::new(string).unwrap(), fret: Fret::new(fret).unwrap() };
+    let held = |places: [Place; 2]| {
+        let notes = places.map(|place| {
+            let mut wanted = Wanted::pitch(guitar.sounding(place.string, place.fret).unwrap(), Milliseconds(400));
+            wanted.pin.string = Some(place.string);
+            wanted.pin.fret = Some(place.fret);
+            wanted
+        });
+        can_be_held(&guitar, &Slice { start: Milliseconds(0), notes: notes.to_vec() }, Limits::NONE).is_ok()
+    };
+    assert!(held([at(6, 3), at(5, 7)]) && held([at(5, 3), at(4, 7)]));
+    assert!(!held([at(6, 1), at(5, 5)]), "wider than that");
+    assert!(!held([at(6, 7), at(5, 3)]), "not the form");
+}
+
+#[test]
+fn the_seventh_of_a_shuffle_lies_on_the_string_of_the_fifth() {
+    let guitar = rig("guitar", None, None);
+    for root in [40, 45, 50] {
+        let figure: Vec<Vec<u8>> = [7, 9, 10, 9].iter().map(|above| vec![root, root + above]).collect();
+        let (found, told) = places(&guitar, &figure, 250);
+        for (moment, fret) in found.iter().zip([2, 4, 5, 4]) {
+            assert_eq!((moment[0].1, moment[1].1, moment[0].0 - moment[1].0), (0, fret, 1), "root {root}: {told}");
+        }
+    }
+}
+
+#[test]
+fn a_dropped_fifth_keeps_its_one_finger_over_a_pedal() {
+    for (tuning, open, more) in [("drop D", 38, vec![7]), ("drop C", 36, vec![7, 12]), ("drop D", 38, vec![7, 12])] {
+        let rig = rig("guitar", Some(tuning), None);
+        for first in 1..=3 {
+            // Below the root that lies on the next open string.
+            for steps in [[0, 2, 3], [2, 0, 3], [3, 1, 0]] {
+                for ms in [160, 250] {
+                    let chord = |step: &u8| {
+                        let root = open + first + step;
+                        let above = more.iter().map(|above| root + above);
+                        [vec![open], std::iter::once(root).chain(above).collect()]
+                    };
+                    let figure: Vec<Vec<u8>> = steps.iter().flat_map(chord).collect();
+                    let placement = place(&rig, &line(&figure, ms), Limits::NONE).unwrap();
+                    let told = shown(&placement);
+                    for slice in placement.slices.iter().skip(1).step_by(2) {
+                        let fret = slice.notes[0].place.fret;
+                        assert!(
+                            slice.notes.iter().all(|note| note.finger == Some(1) && note.place.fret == fret),
+                            "{tuning}: {told}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn sixths_that_run_along_the_neck_stay_on_their_strings() {
+    // Degrees of a major scale, in half steps, and how far the sixth lies above each.
+    let scale = [(0, 9), (2, 9), (4, 8), (5, 9), (7, 9)];
+    for (instrument, roots) in [("guitar", 51..=57), ("baritone ukulele", 51..=56)] {
+        let rig = rig(instrument, None, None);
+        for root in roots {
+            let mut figure: Vec<Vec<u8>> =
+                scale.iter().map(|(step, sixth)| vec![root + step, root + step + sixth]).collect();
+            for _ in 0..2 {
+                let (found, told) = places(&rig, &figure, 250);
+                let strings = |moment: &Vec<(u8, u8)>| (moment[0].0, moment[1].0);
+                assert!(found.iter().all(|moment| strings(moment) == strings(&found[0])), "{instrument}: {told}");
+                figure.reverse();
+            }
+        }
+    }
+}
+
+#[test]
+fn a_chord_takes_the_fingers_of_its_shape() {
+    for (instrument, lowest) in [("guitar", 40), ("ukulele", 60)] {
+        let rig = rig(instrument, None, None);
+        for root in lowest..lowest + 12 {
+            for above in [&[0, 7, 12, 16, 19][..], &[0, 4, 7, 12], &[0, 7, 12, 15], &[0, 7, 10, 16], &[0, 7, 12]] {
+                let notes: Vec<u8> = above.iter().map(|above| root + above).collect();
+                // Not every one of them can be held, and some are held with the thumb.
+                let Ok(placement) = place(&rig, &line(&[notes], 500), Limits::NONE) else { continue };
+                let mut frets = vec![None; rig.tuning().strings().len()];
+                let mut fingers = vec![None; frets.len()];
+                for note in &placement.slices[0].notes {
+                    let at = frets.len() - usize::from(note.place.string.number());
+                    frets[at] = Some(note.place.fret);
+                    fingers[at] = note.finger.and_then(Finger::numbered);
+                }
+                let held = fingering(&rig, &Shape::new(frets).unwrap(), &Hand::default()).unwrap();
+                let has_thumb = held.fingers.contains(&Some(Finger::Thumb));
+                assert!(has_thumb || held.fingers == fingers, "{instrument}, root {root}: {}", shown(&placement));
             }
         }
     }
