@@ -13,8 +13,9 @@ use super::closeness::Closeness;
 use super::columns::{Cell, Column, Measure};
 use super::legend::Used;
 use super::note_sign::shows_quarter;
-use super::piece::{BarPiece, Edge, LEAD, NameOver};
+use super::piece::{BarPiece, Edge, LEAD, NameOver, WrittenLine};
 use super::spacing;
+use super::steady::{self, TimeScale};
 use super::tight::{self, Tight, with_short_rests};
 use crate::tab::signs::{self, LineSigns};
 use crate::tab::style::{TabSpacing, TabStyle};
@@ -48,8 +49,8 @@ pub(super) struct PiecePlace {
     pub(super) end: usize,
 }
 
-/// Cuts the measures of `passage` into pieces that fit into `room` columns. Where a bar has not the room for them, bends are named
-/// by the pitch they reach, which is noted in `used`.
+/// Cuts the measures of `passage` into pieces that fit into `room` columns. Where a bar on paper has not the room for them, bends are
+/// named by the pitch they reach, which is noted in `used`. Where tab is written they never are: the bar goes on in another line.
 pub(super) fn pieces(
     passage: &Passage,
     measures: Vec<Measure>,
@@ -61,10 +62,12 @@ pub(super) fn pieces(
     for (index, (measure, bar)) in measures.into_iter().zip(&passage.bars).enumerate() {
         let end = measure.ticks.0;
         let closeness = Closeness::of(measure.whole, room.saturating_sub(LEAD));
-        let frame = PieceFrame { index, bar, room, closeness, charset: style.charset };
+        let scale = TimeScale::of(bar, closeness);
+        let line = WrittenLine { closeness, scale, room, bar: measure.whole };
+        let frame = PieceFrame { index, bar, line, charset: style.charset };
         let (columns, cuts) = match style.spacing {
             TabSpacing::Filled => closest(measure.columns, room.saturating_sub(LEAD), used),
-            TabSpacing::Steady => steady(&frame, measure.columns, end, used),
+            TabSpacing::Steady => steady(&frame, measure.columns, end),
         };
         let mut columns = columns.into_iter();
         for (place, cut) in cuts.iter().enumerate() {
@@ -97,17 +100,11 @@ fn closest(mut spelled: Vec<Column>, room: usize, used: &mut BTreeSet<Used>) -> 
 
 /// Returns the columns of a bar, and how many of them stand in each system where each note has the width that belongs to it. A bar
 /// that is too wide goes on in another system: what is in this one stays where it is.
-fn steady(
-    frame: &PieceFrame<'_>,
-    mut columns: Vec<Column>,
-    end: u64,
-    used: &mut BTreeSet<Used>,
-) -> (Vec<Column>, Vec<usize>) {
-    name_wide_pitches(&mut columns, end, frame.closeness, used);
-    tight::leave_out_counts(&mut columns, end, frame.closeness);
+fn steady(frame: &PieceFrame<'_>, mut columns: Vec<Column>, end: u64) -> (Vec<Column>, Vec<usize>) {
+    tight::leave_out_counts(&mut columns, end, frame.line.closeness);
     let whole = piece(frame, with_short_rests(columns.clone()), (PartOfBar::First, PartOfBar::Last), end);
-    let widths = spacing::steady(&whole, frame.closeness);
-    let room = frame.room.saturating_sub(LEAD);
+    let widths = steady::steady(&whole);
+    let room = frame.line.room.saturating_sub(LEAD);
     let mut cuts = Vec::new();
     let (mut rest, mut widths) = (columns.as_slice(), widths.as_slice());
     loop {
@@ -139,18 +136,6 @@ fn steady(
         }
     }
     (columns, cuts)
-}
-
-/// Names those bends by the pitch they reach that would be wider than the place of their note. Nothing but the note itself decides that.
-fn name_wide_pitches(columns: &mut [Column], end: u64, closeness: Closeness, used: &mut BTreeSet<Used>) {
-    let mut until = end;
-    for column in columns.iter_mut().rev().filter(|column| column.is_start()) {
-        let room = closeness.columns(until.saturating_sub(column.tick.0));
-        until = column.tick.0;
-        for cell in column.cells.iter_mut().filter(|cell| cell.sign.len() >= room) {
-            name_pitch(cell, used);
-        }
-    }
 }
 
 /// Names the bends of a bar by the pitch they reach; returns whether it has any that are written otherwise.
@@ -240,14 +225,13 @@ fn chord_room(column: &Column) -> usize {
 struct PieceFrame<'a> {
     index: usize,
     bar: &'a Bar,
-    room: usize,
-    closeness: Closeness,
+    line: WrittenLine,
     charset: Charset,
 }
 
 /// Makes a piece of `columns`, which last until tick `until`.
 fn piece(frame: &PieceFrame<'_>, columns: Vec<Column>, (from, to): (PartOfBar, PartOfBar), until: u64) -> BarPiece {
-    let PieceFrame { index, bar, room, closeness, charset } = *frame;
+    let PieceFrame { index, bar, line, charset } = *frame;
     let first = from == PartOfBar::First;
     let last = to == PartOfBar::Last;
     let edge = |here: bool, repeat: bool| match (here, repeat) {
@@ -267,7 +251,7 @@ fn piece(frame: &PieceFrame<'_>, columns: Vec<Column>, (from, to): (PartOfBar, P
         names: names_over(&columns),
         good: Vec::new(),
         lasts: Vec::new(),
-        closeness,
+        line,
         columns,
     };
     for (place, column) in piece.columns.iter().enumerate() {
@@ -283,7 +267,7 @@ fn piece(frame: &PieceFrame<'_>, columns: Vec<Column>, (from, to): (PartOfBar, P
     }
     piece.unnamed.clone_from(&piece.least);
     part_names_of_one_moment(&piece.columns, &piece.names, &mut piece.unnamed);
-    let marks = marks_room(&piece).min(room);
+    let marks = marks_room(&piece).min(line.room);
     for widths in [&mut piece.least, &mut piece.good] {
         make_room_for_chords(&piece.columns, widths);
     }
@@ -390,7 +374,7 @@ fn steady_rows(pieces: &[BarPiece], margin: usize, width: usize, lines: LineSign
     for (index, piece) in pieces.iter().enumerate() {
         let frame = |from| opening(pieces, from, index, lines) + closing(piece, lines).width();
         let room = width.saturating_sub(margin + frame(index));
-        let mut own = spacing::steady(piece, piece.closeness);
+        let mut own = steady::steady(piece);
         if LEAD + own.iter().sum::<usize>() > room {
             // A single note, or names over it, that are wider than a line.
             own = spacing::filled(std::slice::from_ref(piece), room.saturating_sub(LEAD)).pop().unwrap_or_default();

@@ -4,8 +4,8 @@
 //! for a view that draws a cursor. The way there:
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.
-//! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width, by `spans` from moment to moment; `tight`
-//!    knows the least, `closeness` what belongs to a note where tab is written.
+//! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width on paper, `steady` where tab is
+//!    written, both by `spans` from moment to moment; `tight` knows the least, `closeness` what belongs to a note where tab is written.
 //! 3. `draw` writes the rows: `labels` at the left end of the strings, `count` what a student says aloud.
 //!
 //! What the signs mean is said by `legend`. About how many lines all of it takes, `estimate` says without laying anything out.
@@ -32,6 +32,7 @@ mod piece;
 mod render;
 mod spacing;
 mod spans;
+mod steady;
 mod tight;
 
 pub use estimate::estimated_lines;

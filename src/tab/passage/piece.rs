@@ -2,6 +2,8 @@
 
 use super::closeness::Closeness;
 use super::columns::Column;
+use super::steady::TimeScale;
+use crate::lesson::time::Ticks;
 
 /// The string between a bar line and the first column.
 pub(super) const LEAD: usize = 1;
@@ -32,8 +34,21 @@ pub(super) struct BarPiece {
     pub(super) good: Vec<usize>,
     /// How long it is from each column to the next, in ticks.
     pub(super) lasts: Vec<u64>,
-    /// How close its notes stand where tab is written.
+    /// The line where tab is written.
+    pub(super) line: WrittenLine,
+}
+
+/// What decides how a bar is spaced where tab is written, beside what stands in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct WrittenLine {
+    /// How close notes stand.
     pub(super) closeness: Closeness,
+    /// How time becomes distance, in a bar of two voices.
+    pub(super) scale: Option<TimeScale>,
+    /// The columns between the bar lines of a bar that has a line to itself.
+    pub(super) room: usize,
+    /// How long a bar is by the time signature.
+    pub(super) bar: Ticks,
 }
 
 /// A chord name over a piece.

@@ -3,19 +3,16 @@
 //! A note or rest has a place that reaches to where the next one starts: a [`NoteSpan`], in which counts and grace notes stand as well.
 //! Equal notes have spans of one width within a bar; that is kept on both ways to spread them.
 //!
+//! - Where tab is written, `steady` says how.
 //! - On paper ([`filled`]) spans of a bar that last equally long are one class and are widened together; rows are broken so that
 //!   all classes have room. Where a second voice cuts equal notes into unequal spans, the spans of that bar are as wide as they last
 //!   long, so that equal notes of each voice are alike all the same. A chord name may hang over what follows up to the next one; only
 //!   what it lacks beyond that widens a class. Only a bar that is too wide for a line by itself is not even: see
 //!   [`SpacedRow::part_where_tight`]. What is left over stands before bar lines.
-//! - Where tab is written ([`steady`]) the width follows from the length of the note alone, and how close notes stand from the
-//!   line and the time signature alone. So nothing moves what stands before it. A sign that is wider than its place
-//!   moves what stands behind it, since nobody knew of it when the notes before it were written.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::closeness::Closeness;
 use super::piece::BarPiece;
 use super::spans::{NameRoom, NoteSpan, are_alike, name_rooms, spans, within};
 
@@ -279,7 +276,7 @@ fn by_time(number: usize, spans: &[NoteSpan]) -> Vec<EqualNotes> {
     vec![EqualNotes { want: wanted / (times as u64).max(1), ..class }]
 }
 
-fn greatest_common_divisor(one: u64, other: u64) -> u64 {
+pub(super) fn greatest_common_divisor(one: u64, other: u64) -> u64 {
     if other == 0 { one } else { greatest_common_divisor(other, one % other) }
 }
 
@@ -309,18 +306,4 @@ fn make_room(name: &NameRoom, spans: &[NoteSpan], classes: &mut [EqualNotes]) {
         let Some(class) = classes.iter_mut().filter(grows).min_by_key(narrow) else { break };
         class.floor += 1;
     }
-}
-
-/// The width of a bar in which nothing is written yet.
-const EMPTY_BAR: usize = 8;
-/// Returns the widths of the columns of a bar, or of a part of one, by the length of each note alone.
-pub(super) fn steady(piece: &BarPiece, closeness: Closeness) -> Vec<usize> {
-    if let ([column], [least]) = (piece.columns.as_slice(), piece.least.as_slice())
-        && column.lengths.is_empty()
-    {
-        return vec![(*least).max(EMPTY_BAR)];
-    }
-    let wide =
-        |span: &NoteSpan| if span.ticks == 0 { span.least } else { closeness.columns(span.ticks).max(span.least) };
-    spans(piece, &piece.least).iter().flat_map(|span| within(piece, &piece.least, span, wide(span))).collect()
 }

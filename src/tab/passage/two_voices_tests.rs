@@ -1,13 +1,16 @@
 //! Equal notes stand at equal distances also where a second voice, chord names or words stand between them.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use proptest::collection::vec;
 use proptest::prelude::*;
 
+use super::spacing::greatest_common_divisor;
 use super::tests::{ev, labels, n, named, passage, saying};
 use super::*;
 use crate::lesson::music::{Bar, Event, Voice};
 use crate::lesson::time::Ticks;
-use crate::tab::style::TabStyle;
+use crate::tab::style::{TabSpacing, TabStyle};
 use crate::text::charset::Charset;
 
 /// Names as long as a line has room for over one bar of eighths.
@@ -56,8 +59,8 @@ type VoiceDistances = ((usize, usize), Vec<(Ticks, usize)>);
 
 /// Returns for each bar and voice how long each note lasts, and how far the next one stands from it, as long as it stands in the
 /// same line. A note of the lower voice counts where it shares its column.
-fn distances(bars: &[Bar], width: usize) -> Vec<VoiceDistances> {
-    let laid_out = lay_out(&passage(bars.to_vec()), &labels(), &TabStyle::filled(width, Charset::Ascii));
+fn distances(bars: &[Bar], style: &TabStyle) -> Vec<VoiceDistances> {
+    let laid_out = lay_out(&passage(bars.to_vec()), &labels(), style);
     let mut found = Vec::new();
     for (index, bar) in bars.iter().enumerate() {
         for (voice, line) in bar.voices.iter().enumerate() {
@@ -79,16 +82,110 @@ fn distances(bars: &[Bar], width: usize) -> Vec<VoiceDistances> {
     found
 }
 
+/// Returns whether notes that last equally long stand at equal distances.
+fn are_even(notes: &[(Ticks, usize)]) -> bool {
+    notes.iter().all(|(length, distance)| notes.iter().all(|(other, far)| other != length || far == distance))
+}
+
+/// Two rhythms of one bar: straight ones down to sixteenths, or triplets against quarters and eighths.
+fn any_short_rhythms() -> impl Strategy<Value = (Vec<String>, Vec<String>)> {
+    let rhythm = |lengths: Vec<&'static str>| {
+        vec(proptest::sample::select(lengths), 0..16).prop_map(|lengths| filling(&lengths))
+    };
+    let straight = || rhythm(vec!["1/16", "1/8", "1/8.", "1/4", "1/4.", "1/2"]);
+    let triplets = Just(["1/8 3:2"; 12].map(str::to_owned).to_vec());
+    prop_oneof![(straight(), straight()), (triplets, rhythm(vec!["1/8", "1/4", "1/2"]))]
+}
+
+/// Returns the column of each moment of a bar at which a note starts.
+fn starts(bars: &[Bar], bar: usize, style: &TabStyle) -> BTreeMap<u64, usize> {
+    let mut found = BTreeMap::new();
+    for event in lay_out(&passage(bars.to_vec()), &labels(), style).maps.iter().flat_map(|map| &map.events) {
+        if event.bar == bar {
+            found.entry(event.start.0).or_insert(event.column);
+        }
+    }
+    found
+}
+
+/// Returns the unit that all times from one moment to the next of a bar share, and the shortest of them. Where a voice ends, its next
+/// note will start.
+fn gaps(voices: &[Voice]) -> (u64, u64) {
+    let timed = voices.iter().flat_map(|voice| voice.timed().map(|(tick, _)| tick.0));
+    let moments: BTreeSet<u64> = timed.chain(voices.iter().map(|voice| voice.ticks().0)).collect();
+    let moments: Vec<u64> = moments.into_iter().collect();
+    let apart = || moments.windows(2).map(|pair| pair[1] - pair[0]);
+    (apart().fold(0, greatest_common_divisor), apart().min().unwrap_or(0))
+}
+
 proptest! {
     /// Lines with room for one bar at least, whatever the names over it are.
     #[test]
     fn equal_notes_of_each_voice_stand_at_equal_distances(bars in vec(any_bar(), 1..4), width in 80usize..180) {
-        for (place, notes) in distances(&bars, width) {
-            for (length, distance) in &notes {
-                let others = notes.iter().filter(|(other, _)| other == length);
-                let same = others.clone().all(|(_, other)| other == distance);
-                prop_assert!(same, "bar and voice {place:?}, {width} columns: {notes:?}");
+        for style in [TabStyle::filled(width, Charset::Ascii), TabStyle::steady(width, Charset::Ascii)] {
+            for (place, notes) in distances(&bars, &style) {
+                // Where tab is written, a bar of one voice is spaced by signs and names as well.
+                if style.spacing == TabSpacing::Filled || bars[place.0].voices.len() > 1 {
+                    prop_assert!(are_even(&notes), "bar and voice {place:?}, {style:?}: {notes:?}");
+                }
             }
+        }
+    }
+
+    /// Short notes, triplets, and frets of two figures, as they stand where tab is written.
+    #[test]
+    fn short_notes_and_triplets_are_even_where_tab_is_written(
+        rhythms in any_short_rhythms(),
+        frets in vec(0u8..20, 32),
+        width in 80usize..180,
+    ) {
+        let (upper, lower) = rhythms;
+        let voice = |string: u8, lengths: &[String]| {
+            let notes = lengths.iter().zip(&frets).map(|(length, fret)| ev(length, &[n(string, *fret)]));
+            Voice(notes.collect())
+        };
+        let bar = Bar { voices: vec![voice(2, &upper), voice(5, &lower)], ..Bar::default() };
+        for (place, notes) in distances(&[bar], &TabStyle::steady(width, Charset::Ascii)) {
+            prop_assert!(are_even(&notes), "voice {place:?}, {width} columns: {notes:?}");
+        }
+    }
+
+    /// Two voices written one note after the other, in any order. What stands in the bar stays unless what is written is shorter
+    /// than anything from one moment to the next so far, or shares no unit with that; then all of it moves in proportion.
+    #[test]
+    fn in_a_bar_of_two_voices_what_is_before_moves_only_for_a_shorter_gap(
+        written in vec((any::<bool>(), prop_oneof![3 => Just("1/4"), 3 => Just("1/8"), 1 => Just("1/2"), 1 => Just("1/16"), 1 => Just("1/8."), 1 => Just("1/4.")], 0u8..20), 2..20),
+        width in 80usize..180,
+    ) {
+        let style = TabStyle::steady(width, Charset::Ascii);
+        let before = Bar { voices: vec![Voice(["1/8", "1/8", "1/4", "1/2"].map(|length| ev(length, &[n(1, 3)])).to_vec())], ..Bar::default() };
+        let mut voices = vec![Voice(vec![ev("1/4", &[n(2, 5)])]), Voice(vec![ev("1/4", &[n(5, 3)])])];
+        let of = |voices: &[Voice]| {
+            let bars = vec![before.clone(), Bar { voices: voices.to_vec(), ..Bar::default() }];
+            (starts(&bars, 0, &style), starts(&bars, 1, &style))
+        };
+        let mut was = of(&voices);
+        for (upper, length, fret) in written {
+            let (voice, string) = if upper { (0, 2) } else { (1, 5) };
+            let event = ev(length, &[n(string, fret)]);
+            if voices[voice].ticks().0 + event.length.ticks().0 > Ticks::WHOLE.0 {
+                continue;
+            }
+            let gaps_before = gaps(&voices);
+            voices[voice].0.push(event);
+            let gaps_now = gaps(&voices);
+            let now = of(&voices);
+            prop_assert_eq!(&now.0, &was.0, "the bar of one voice before it");
+            let column = |start: &u64| now.1[start] - now.1[&0];
+            let stays = was.1.iter().all(|(start, at)| column(start) == at - was.1[&0]);
+            if !stays {
+                prop_assert!(gaps_now < gaps_before, "{gaps_before:?} {gaps_now:?}: {:?} {:?}", was.1, now.1);
+            }
+            // Everything stands where its time comes.
+            let (last, whole) = now.1.iter().next_back().map(|(start, _)| (*start, column(start))).unwrap();
+            let timely = now.1.keys().all(|start| column(start) as u64 * last == whole as u64 * start);
+            prop_assert!(timely, "{:?}", now.1);
+            was = now;
         }
     }
 
@@ -149,4 +246,17 @@ fn a_long_name_hangs_over_notes_without_one() {
     assert_eq!(least(names), Some(4 + 8 * 3));
     // Where the next name begins under it, all eighths make room.
     assert!(least([Some("Cmaj7#5"), Some("G"), None, None, None, None, None, None]) > Some(4 + 8 * 7));
+}
+
+/// Quarters over the eighths of a bass: those that are cut in two are no wider than their neighbours where tab is written.
+#[test]
+fn a_quarter_that_the_other_voice_cuts_in_two_is_no_wider_than_its_neighbour() {
+    let upper = Voice([3, 5, 7, 5].map(|fret| ev("1/4", &[n(1, fret)])).to_vec());
+    let lower = Voice(["1/8", "1/8", "1/4", "1/2"].map(|length| ev(length, &[n(6, 3)])).to_vec());
+    let bars = vec![Bar { voices: vec![upper, lower], ..Bar::default() }];
+    for width in [80, 100, 120, 200] {
+        let found = distances(&bars, &TabStyle::steady(width, Charset::Ascii));
+        let quarters: Vec<usize> = found[0].1.iter().map(|(_, distance)| *distance).collect();
+        assert_eq!(quarters, [12, 12, 12], "{width}");
+    }
 }
