@@ -424,7 +424,7 @@ techniques! {
     Bend takes Amount as "bend" {
         sign: behind_with(3, "b", AfterSign::Reach),
         example: "7bfull",
-        meaning: "bend up a whole step (1/2: a half step, 1/4: a quarter tone)",
+        meaning: "bend up a whole step",
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
@@ -433,7 +433,7 @@ techniques! {
     BendRelease takes Amount as "bend and release" {
         sign: behind_with(4, "b", AfterSign::ReachAndBack),
         example: "7bfullr7",
-        meaning: "bend up and release",
+        meaning: "bend up a whole step and release",
         family: TechniqueFamily::Bend,
         excludes: NOTHING,
         struck_by: StruckBy::Usual,
@@ -442,7 +442,7 @@ techniques! {
     PreBend takes Amount as "pre-bend" {
         sign: behind_with(5, "pb", AfterSign::Reach),
         example: "7pbfull",
-        meaning: "bend first, then pick",
+        meaning: "bend up a whole step first, then pick",
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,
@@ -451,7 +451,7 @@ techniques! {
     PreBendRelease takes Amount as "pre-bend and release" {
         sign: behind_with(6, "pb", AfterSign::ReachAndBack),
         example: "7pbfullr7",
-        meaning: "bend first, pick, release",
+        meaning: "bend up a whole step first, pick, release",
         family: TechniqueFamily::Bend,
         excludes: BENT_BEFORE,
         struck_by: StruckBy::Usual,

@@ -12,11 +12,12 @@ use crate::text::width;
 use super::closeness::Closeness;
 use super::columns::{Cell, Column, Measure};
 use super::legend::Used;
-use super::note_sign::shows_quarter;
+use super::note_sign::{shows_part_of_step, shows_quarter};
 use super::piece::{BarPiece, Edge, LEAD, NameOver, WrittenLine};
 use super::spacing;
-use super::steady::{self, TimeScale};
+use super::steady;
 use super::tight::{self, Tight, with_short_rests};
+use super::time_scale::TimeScale;
 use crate::tab::signs::{self, LineSigns};
 use crate::tab::style::{TabSpacing, TabStyle};
 
@@ -69,6 +70,8 @@ pub(super) fn pieces(
             TabSpacing::Filled => closest(measure.columns, room.saturating_sub(LEAD), used),
             TabSpacing::Steady => steady(&frame, measure.columns, end),
         };
+        let cells = || columns.iter().flat_map(|column| &column.cells);
+        used.extend(cells().any(|cell| shows_part_of_step(&cell.sign)).then_some(Used::PartOfStep));
         let mut columns = columns.into_iter();
         for (place, cut) in cuts.iter().enumerate() {
             // What goes on in the next system is not copied with every system: a bar may be as long as a book.

@@ -27,6 +27,8 @@ pub(super) enum Used {
     TiedOver,
     /// The technique, with its amount or fret set to a fixed one.
     Technique(Technique),
+    /// A bend by a part of a whole step.
+    PartOfStep,
     BendToPitch,
     QuarterTone,
     Grace,
@@ -59,6 +61,7 @@ impl Used {
             Self::Join(..)
             | Self::TiedOver
             | Self::Technique(_)
+            | Self::PartOfStep
             | Self::BendToPitch
             | Self::QuarterTone
             | Self::Grace
@@ -199,7 +202,8 @@ fn explain(used: Used, charset: Charset) -> (String, String) {
             let row = technique.row();
             fixed(row.example, row.meaning)
         }
-        Used::BendToPitch => fixed("7b9", "short for a bend: up to the pitch of fret 9"),
+        Used::PartOfStep => fixed("b1/2", "bend by a half step (1/4: by a quarter tone)"),
+        Used::BendToPitch => fixed("7b9", "short for a bend: up to the pitch of fret 9 (7b9r7: and back)"),
         Used::QuarterTone => fixed("+", "after an amount: a quarter tone more"),
         Used::Stretch(stretch) => {
             let word = stretch.words().first().copied().unwrap_or_default();

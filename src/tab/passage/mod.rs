@@ -5,7 +5,7 @@
 //!
 //! 1. `columns` turns each bar into columns, one for each moment at which something starts.
 //! 2. `fit` breaks bars into systems of `piece`s, and `spacing` gives every column its width on paper, `steady` where tab is
-//!    written, both by `spans` from moment to moment; `tight` knows the least, `closeness` what belongs to a note where tab is written.
+//!    written (with a `time_scale` for two voices), both by `spans` from moment to moment; `tight` knows the least, `closeness` what belongs to a note where tab is written.
 //! 3. `draw` writes the rows: `labels` at the left end of the strings, `count` what a student says aloud.
 //!
 //! What the signs mean is said by `legend`. About how many lines all of it takes, `estimate` says without laying anything out.
@@ -34,6 +34,7 @@ mod spacing;
 mod spans;
 mod steady;
 mod tight;
+mod time_scale;
 
 pub use estimate::estimated_lines;
 pub use labels::{drawn_label, string_labels};

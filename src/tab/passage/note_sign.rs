@@ -120,6 +120,18 @@ pub(super) fn shows_quarter(sign: &str) -> bool {
     behind.any(|rest| !rest.starts_with(|first: char| first.is_ascii_digit()))
 }
 
+/// Returns whether a note is written with a bend by a part of a whole step: `7b1/2`, `7pb1+1/4`.
+pub(super) fn shows_part_of_step(sign: &str) -> bool {
+    let amounts = sign.match_indices('b').filter_map(|(at, bend)| sign.get(at + bend.len()..));
+    let amount = |rest: &str| -> usize {
+        rest.chars()
+            .take_while(|sign| sign.is_ascii_digit() || "+/".contains(*sign))
+            .map(|sign| usize::from(sign == '/'))
+            .sum()
+    };
+    amounts.map(amount).sum::<usize>() > 0
+}
+
 /// Returns what stands behind a note at fret `base` for a technique with what it was given.
 fn behind(sign: &str, then: AfterSign, given: TechniqueValue, base: Fret, bends: BendWords) -> String {
     match given {

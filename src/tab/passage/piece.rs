@@ -2,7 +2,7 @@
 
 use super::closeness::Closeness;
 use super::columns::Column;
-use super::steady::TimeScale;
+use super::time_scale::TimeScale;
 use crate::lesson::time::Ticks;
 
 /// The string between a bar line and the first column.

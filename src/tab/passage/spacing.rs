@@ -15,6 +15,7 @@ use std::ops::Range;
 
 use super::piece::BarPiece;
 use super::spans::{NameRoom, NoteSpan, are_alike, name_rooms, spans, within};
+use super::time_scale::greatest_common_divisor;
 
 /// What the share of one unit wanted is counted in.
 const WANT_UNIT: u64 = 1 << 16;
@@ -274,10 +275,6 @@ fn by_time(number: usize, spans: &[NoteSpan]) -> Vec<EqualNotes> {
     let wanted = spans.iter().fold(0u64, |sum, span| sum.saturating_add(span.want));
     let times = class.members.iter().fold(0usize, |sum, member| sum.saturating_add(member.times));
     vec![EqualNotes { want: wanted / (times as u64).max(1), ..class }]
-}
-
-pub(super) fn greatest_common_divisor(one: u64, other: u64) -> u64 {
-    if other == 0 { one } else { greatest_common_divisor(other, one % other) }
 }
 
 /// Returns the class of `members`.

@@ -9,13 +9,9 @@
 //!   is shorter than anything before it, or it is too wide. Where a bar would then be too wide for a line, the scale is smaller
 //!   as far as signs allow it; a bar that is too wide all the same is spaced as one of one voice.
 
-use std::collections::BTreeSet;
-
-use super::closeness::Closeness;
 use super::piece::{BarPiece, Edge, LEAD};
-use super::spacing::greatest_common_divisor;
 use super::spans::{NoteSpan, name_rooms, spans, within};
-use crate::lesson::music::Bar;
+use super::time_scale::each;
 
 /// The width of a bar in which nothing is written yet.
 const EMPTY_BAR: usize = 8;
@@ -64,39 +60,4 @@ fn by_time(piece: &BarPiece) -> Option<Vec<usize>> {
     let sum = widths.iter().copied().fold(0, usize::saturating_add);
     let columns = spans.iter().zip(widths).flat_map(|(span, wide)| within(piece, &piece.unnamed, span, wide));
     (sum <= room).then(|| columns.collect())
-}
-
-/// How time becomes distance in a bar of two voices.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct TimeScale {
-    /// The ticks that all times from one moment to the next are multiples of.
-    unit: u64,
-    /// The columns of a unit with which notes without wide signs have the room that belongs to them.
-    usual: usize,
-}
-
-impl TimeScale {
-    /// Returns the scale of a bar; `None` where it has one voice. Where a voice ends for now, its next note will start.
-    pub(super) fn of(bar: &Bar, closeness: Closeness) -> Option<Self> {
-        let voices = || bar.voices.iter().filter(|voice| !voice.0.is_empty());
-        if voices().count() < 2 {
-            return None;
-        }
-        let starts = voices().flat_map(|voice| voice.timed().map(|(tick, _)| tick.0));
-        let moments: BTreeSet<u64> = starts.chain(voices().map(|voice| voice.ticks().0)).collect();
-        let later = moments.iter().skip(1);
-        let gaps = || moments.iter().zip(later.clone()).map(|(from, to)| to - from);
-        let scale = Self { unit: gaps().fold(0, greatest_common_divisor).max(1), usual: 0 };
-        let usual = gaps().map(|gap| each(closeness.columns(gap), scale.units(gap))).max().unwrap_or(0);
-        Some(Self { usual, ..scale })
-    }
-
-    fn units(self, ticks: u64) -> usize {
-        usize::try_from(ticks.div_ceil(self.unit)).unwrap_or(usize::MAX)
-    }
-}
-
-/// Returns the columns for each of some units with which they have `room` together. What takes no time does not follow the scale.
-fn each(room: usize, units: usize) -> usize {
-    if units == 0 { 0 } else { room.div_ceil(units) }
 }

@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
-use super::spacing::greatest_common_divisor;
 use super::tests::{ev, labels, n, named, passage, saying};
+use super::time_scale::greatest_common_divisor;
 use super::*;
 use crate::lesson::music::{Bar, Event, Voice};
 use crate::lesson::time::Ticks;

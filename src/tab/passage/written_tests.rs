@@ -5,6 +5,7 @@ use super::*;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{BendAmount, Join, Passage, Technique};
 use crate::tab::read::{ReadHints, read};
+use crate::tab::style::TabSpacing;
 use crate::tab::style::TabStyle;
 use crate::text::charset::Charset;
 
@@ -102,7 +103,7 @@ fn a_bar_without_room_names_the_pitch_that_a_bend_reaches() {
         let text = render(&riff, &super::tests::labels(), &TabStyle::filled(width, Charset::Ascii));
         text.legend.into_iter().map(|entry| entry.sign).collect::<Vec<_>>()
     };
-    assert_eq!(meanings(100), ["e", "7bfullr7"]);
+    assert_eq!(meanings(100), ["e", "7bfullr7", "b1/2"]);
     assert_eq!(meanings(60), ["e", "7bfullr7", "7b9", "+", ">"]);
 }
 
@@ -183,4 +184,26 @@ fn a_pinch_harmonic_is_written_over_the_strings() {
     E|-----------------|
        1   2   3   4
     ");
+}
+
+/// The passage that is written, the recording view and the handout show one form, and the key says what it is.
+#[test]
+fn a_bend_is_written_alike_on_paper_and_where_tab_is_written() {
+    for (quarters, sign, part) in [(1, "7b1/4", true), (2, "7b1/2", true), (4, "7bfull", false), (6, "7b1+1/2", true)] {
+        for back in [false, true] {
+            let bend = if back { Technique::BendRelease(bent(quarters)) } else { Technique::Bend(bent(quarters)) };
+            let notes = || (0..8).map(|_| ev("1/8", &[with(n(3, 7), &[bend])])).collect();
+            let wanted = if back { format!("-{sign}r7-") } else { format!("-{sign}-") };
+            for width in [76, 96, 116, 196] {
+                for style in [TabStyle::filled(width, Charset::Ascii), TabStyle::steady(width, Charset::Ascii)] {
+                    let text = render(&passage(vec![bar(notes())]), &super::tests::labels(), &style);
+                    let shown = text.systems.iter().flat_map(|system| &system.lines).any(|line| line.contains(&wanted));
+                    let explained = |sign: &str| text.legend.iter().any(|entry| entry.sign == sign);
+                    // Only a bar on paper that is too wide for a line names the pitch instead.
+                    assert!(shown || (style.spacing == TabSpacing::Filled && width < 100), "{wanted} {style:?}");
+                    assert_eq!((explained("b1/2"), explained("7b9")), (part && shown, !shown), "{wanted} {style:?}");
+                }
+            }
+        }
+    }
 }

@@ -45,7 +45,7 @@ impl Counted {
         match self {
             Self::Lines => "line",
             Self::Bars => "bar",
-            Self::Signs => "sign",
+            Self::Signs => "sign explained",
             Self::Segments => "segment",
             Self::Voicings => "voicing",
             Self::Readings => "reading",
@@ -65,7 +65,7 @@ impl Counted {
         match self {
             Self::Lines => "lines",
             Self::Bars => "bars",
-            Self::Signs => "signs",
+            Self::Signs => "signs explained",
             Self::Segments => "segments",
             Self::Voicings => "voicings",
             Self::Readings => "readings",
@@ -120,7 +120,7 @@ impl Amount {
     fn sign(self, arrow: &str) -> String {
         let strings = match self.strings {
             StringsInView::Whole => "",
-            StringsInView::Cut => ", strings cut",
+            StringsInView::Cut => " and strings",
         };
         if self.count == 0 { String::new() } else { format!("{arrow} {}{strings}", self.more()) }
     }
@@ -216,9 +216,12 @@ mod tests {
         let bars = Unseen::beside(Amount::of(1, Counted::Bars), Amount::of(4, Counted::Bars));
         assert_eq!((bars.above(plain), bars.below(glyphs)), ("^ 1 more bar".to_owned(), "↓ 4 more bars".to_owned()));
         let cut = Amount::of_tab(4, Counted::Bars, StringsInView::Cut);
-        assert_eq!(Unseen::beside(cut, cut).below(glyphs), "↓ 4 more bars, strings cut");
+        assert_eq!(Unseen::beside(cut, cut).below(glyphs), "↓ 4 more bars and strings");
         let rest = Unseen::beside(Amount::of(1, Counted::Lines), Amount::of(10, Counted::Signs));
-        assert_eq!((rest.above(plain), rest.below(glyphs)), ("^ 1 more line".to_owned(), "↓ 10 more signs".to_owned()));
+        assert_eq!(
+            (rest.above(plain), rest.below(glyphs)),
+            ("^ 1 more line".to_owned(), "↓ 10 more signs explained".to_owned())
+        );
         assert_eq!((Unseen::NOTHING.above(glyphs), Unseen::NOTHING.below(glyphs)), (String::new(), String::new()));
     }
 }
