@@ -17,6 +17,7 @@ use crate::instrument::hand::{Hand, HandSize, ThumbUse};
 use crate::instrument::neck::{Fret, Shape};
 use crate::instrument::rig::Rig;
 use crate::instrument::voicing::board::ChordBoard;
+use crate::instrument::voicing::level::PlayerLevel;
 use crate::instrument::voicing::open_shapes::OpenShapes;
 use crate::instrument::voicing::path::PathStep;
 use crate::instrument::voicing::request::{Request, Sought};
@@ -27,6 +28,9 @@ use crate::text::charset::Charset;
 use crate::text::quote::quoted;
 use crate::text::safe::printable;
 use crate::theory::symbol::{ChordSymbol, SymbolError};
+
+/// Among how many of the best voicings the easiest is looked for, where a lower level has none.
+const FIRST: usize = 10;
 
 /// One line of JSON: a symbol with its voicings, or the reason why there are none.
 #[derive(Debug, Serialize)]
@@ -188,7 +192,7 @@ impl Finder {
                     open_shape: self.open_shapes.of(&voicing.shape).as_ref().map(OpenShapeAnswer::new),
                     movement: movement.as_ref().map(|movement| MovesAnswer::new(movement, &symbol)),
                 };
-                let none_because = (found.all == 0).then(|| self.loosen());
+                let none_because = (found.all == 0).then(|| self.loosen(&symbol));
                 let voicings = found.list.iter().map(line).collect();
                 let (played_as, not_listed) = (self.played_as(&symbol), found.not_listed(self.limit));
                 let answer = VoicingsAnswer::Found { symbol: text, voicings, played_as, none_because, not_listed };
@@ -213,7 +217,7 @@ impl Finder {
         let tones: Vec<String> = symbol.tones().iter().map(ToString::to_string).collect();
         let Found { list, all, .. } = found;
         if list.is_empty() && *all == 0 {
-            writeln!(out, "{symbol}   {}\n  {}", tones.join(" "), self.loosen())?;
+            writeln!(out, "{symbol}   {}\n  {}", tones.join(" "), self.loosen(symbol))?;
             return Ok(Answered::No);
         }
         let shown = match (found.complete, list.len()) {
@@ -290,8 +294,19 @@ impl Finder {
         (down != 0).then(|| symbol.moved(down, None).to_string())
     }
 
+    /// Returns the easiest of the first voicings that the next higher level has, in words; nothing where it is not the level alone
+    /// that leaves none.
+    fn easiest_above(&self, symbol: &ChordSymbol) -> Option<(PlayerLevel, String)> {
+        PlayerLevel::ALL.into_iter().filter(|level| *level > self.request.level).find_map(|level| {
+            let request = Request { level, ..self.request.clone() };
+            let first = self.board.search(symbol, &request).ok()?.found(FIRST);
+            let easiest = first.iter().min_by_key(|voicing| (voicing.fingering.strain, voicing.cost))?;
+            Some((level, easiest.shape.to_string()))
+        })
+    }
+
     /// Returns what to do where nothing was found, in words.
-    fn loosen(&self) -> String {
+    fn loosen(&self, symbol: &ChordSymbol) -> String {
         let Request { frets, top, bass, hand, .. } = &self.request;
         let plain = Request::default();
         let mut constraints = Vec::new();
@@ -310,7 +325,13 @@ impl Finder {
         if constraints.is_empty() {
             return "no hand of this size can hold it on this instrument".to_owned();
         }
-        format!("no voicing with {}: ask for less", constraints.join(" and "))
+        let is_told = self.request.level != plain.level && self.from_shape.is_none();
+        let easiest = self.easiest_above(symbol).filter(|_| is_told);
+        let rather = easiest.map_or_else(
+            || "ask for less".to_owned(),
+            |(level, shape)| format!("the easiest is {shape}, of the level {level}"),
+        );
+        format!("no voicing with {}: {rather}", constraints.join(" and "))
     }
 }
 

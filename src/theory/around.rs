@@ -95,6 +95,10 @@ const DIMINISHED_SEVENTH: PitchSet = PitchSet::from_bits(0b0010_0100_1001);
 const DIMINISHED_TRIAD: PitchSet = PitchSet::from_bits(0b0000_0100_1001);
 const AUGMENTED_TRIAD: PitchSet = PitchSet::from_bits(0b0001_0001_0001);
 const MAJOR_TRIAD: PitchSet = PitchSet::from_bits(0b0000_1001_0001);
+const MAJOR_SEVENTH: PitchSet = PitchSet::from_bits(0b1000_1001_0001);
+/// The raised sixth of a minor key and the sevenths beside it, in half steps above the tonic.
+const RAISED_SIXTH: u8 = 9;
+const SEVENTHS: [u8; 2] = [10, 11];
 
 /// Returns whether a chord of these notes, counted from its root, wants to resolve: it has a minor seventh over a major third,
 /// or over a fourth in its place.
@@ -209,15 +213,20 @@ impl<'a> Around<'a> {
         }
         let goes = self.next.is_some_and(|next| self.write_where_it_goes(text, named, next));
         let Some(key) = self.key else { return };
+        let is_raised_sixth = |up: u8| key.mode() == KeyMode::Minor && up == RAISED_SIXTH;
+        let above_tonic = |class: PitchClass| key.tonic().pitch_class().up_to(class);
         if names.iter().all(|name| key.holds(*name)) {
-            let is_dominant = !goes && self.is_dominant_of_key(named, key);
-            push(
-                text,
-                &[if is_dominant { "; the dominant in the key of " } else { "; in the key of " }, &key.to_string()],
-            );
+            if !goes && self.is_dominant_of_key(named, key) {
+                push(text, &["; the dominant in the key of ", &key.to_string()]);
+            } else if names.iter().any(|name| is_raised_sixth(above_tonic(name.pitch_class()))) {
+                write_raised_sixth(text, names, key);
+            } else {
+                push(text, &["; in the key of ", &key.to_string()]);
+            }
             return;
         }
-        if self.holds_sound(named) {
+        let mut sounding = named.sounding.classes().map(|up| (above_tonic(named.root) + up) % 12);
+        if self.holds_sound(named) && !sounding.any(is_raised_sixth) {
             push(text, &["; its sounding notes are in the key of ", &key.to_string()]);
         } else if !goes {
             self.write_foreign(text, named, root, key);
@@ -263,10 +272,33 @@ impl<'a> Around<'a> {
         key.tonic().pitch_class().up_to(named.root) == 7 && named.quality.folded.has(4) && !named.quality.folded.has(11)
     }
 
+    /// Says what a major chord on the flat second of a major or minor key does; returns whether there was anything to say.
+    /// In the modes it is at home, or told by nothing.
+    fn write_flat_second(&self, text: &mut String, named: &NameHere, key: Key) -> bool {
+        let tones = named.quality.folded;
+        let is_here = matches!(key.mode(), KeyMode::Major | KeyMode::Ionian | KeyMode::Minor | KeyMode::Aeolian)
+            && key.tonic().pitch_class().up_to(named.root) == 1
+            && named.kind != ReadingKind::ForeignBass;
+        if is_here && matches!(tones, MAJOR_TRIAD | MAJOR_SEVENTH) {
+            push(text, &["; the Neapolitan, on the flat second of ", &key.to_string()]);
+            return true;
+        }
+        let fifth = Degree::new(5, 0).and_then(|fifth| fifth.above(key.tonic()));
+        let fifth = fifth.filter(|_| is_here && self.next.is_none() && tones.has(4) && tones.has(10));
+        if let Some(fifth) = fifth {
+            push(text, &["; the tritone substitute of ", fifth.as_str(), "7, the dominant in the key of "]);
+            push(text, &[&key.to_string()]);
+        }
+        fifth.is_some()
+    }
+
     /// Says where a chord comes from that the key does not have.
     fn write_foreign(&self, text: &mut String, named: &NameHere, root: NoteName, key: Key) {
         let tones = named.quality.folded;
         let target = PitchClass::of(i32::from(named.root.number()) + 5);
+        if self.write_flat_second(text, named, key) {
+            return;
+        }
         // A major triad on the tonic of a minor key is the end of a piece rather than a dominant.
         let at_rest = self.is_tonic(named.root) && tones == MAJOR_TRIAD;
         let is_open =
@@ -277,9 +309,10 @@ impl<'a> Around<'a> {
                 scale.iter().any(|name| name.pitch_class() == PitchClass::of(i32::from(target.number()) + up))
             };
             let goal = scale.iter().find(|name| name.pitch_class() == target);
-            // What has no perfect fifth in the key is nobody's goal; the dominant of a minor key is major.
+            // What has no perfect fifth in the key is nobody's goal; the dominant of a minor key is major, that of a mode as
+            // the mode has it.
             if let Some(goal) = goal.filter(|_| has(7)) {
-                let is_dominant = key.tonic().pitch_class().up_to(target) == 7;
+                let is_dominant = key.mode() == KeyMode::Minor && key.tonic().pitch_class().up_to(target) == 7;
                 let minor = if has(4) || is_dominant { "" } else { "m" };
                 push(text, &["; secondary dominant: the dominant of ", goal.as_str(), minor]);
                 return;
@@ -299,6 +332,21 @@ impl<'a> Around<'a> {
 
 const MAJOR_SCALE: PitchSet = PitchSet::from_bits(0b1010_1011_0101);
 const MINOR_SCALE: PitchSet = PitchSet::from_bits(0b0101_1010_1101);
+
+/// Says which scales on the tonic of a minor key have a chord with the raised sixth: the natural minor has not. The seventh
+/// tells them apart, where one of the `names` is it.
+fn write_raised_sixth(text: &mut String, names: &[NoteName], key: Key) {
+    let tonic = key.tonic();
+    let has = |up: u8| names.iter().any(|name| tonic.pitch_class().up_to(name.pitch_class()) == up);
+    let tonic = tonic.as_str();
+    match SEVENTHS.map(has) {
+        [false, false] => push(text, &["; of ", tonic, " melodic minor, or borrowed from ", tonic, " dorian"]),
+        [false, true] => push(text, &["; of ", tonic, " melodic minor"]),
+        [true, false] => push(text, &["; borrowed from ", tonic, " dorian"]),
+        // No scale has both.
+        [true, true] => {}
+    }
+}
 
 fn gain_before(named: &NameHere, next: ChordBeside) -> i32 {
     if named.kind == ReadingKind::Rootless {

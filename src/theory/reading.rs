@@ -273,6 +273,9 @@ const IN_KEY: i32 = 30;
 /// chord stands before it.
 const NOT_WHOLE: i32 = 80;
 const NO_ROOT: i32 = 60;
+/// What a name with second and fourth in place of the third loses there: only its root as the bass tells it from a seventh that
+/// is suspended.
+const BOTH_SUSPENDED: i32 = 60;
 /// The share of the price of an inversion, and of what a relative below costs, that stays where the lowest pitch is not heard as a bass:
 /// one part in so many, to tell names apart that are otherwise alike.
 const UNHEARD_INVERSION: i32 = 2;
@@ -356,6 +359,11 @@ impl Naming<'_> {
                 (_, false) => NOT_WHOLE,
                 (_, true) => 0,
             };
+            let is_suspended_twice =
+                |formula: Formula| formula.has_number(2) && formula.has_number(4) && !formula.has_number(3);
+            if candidate.quality().is_some_and(|quality| is_suspended_twice(quality.formula)) {
+                price += BOTH_SUSPENDED;
+            }
         }
         let Some(around) = &self.around else { return price };
         let Some(named) = self.named(candidate) else { return price };

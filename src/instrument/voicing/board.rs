@@ -6,7 +6,6 @@ use super::taught::Taught;
 use crate::instrument::fingering::{Held, MUTED, Neck, OPEN, STRINGS};
 use crate::instrument::neck::{Fret, Place, Shape};
 use crate::instrument::rig::Rig;
-use crate::instrument::tuning::Tuning;
 use crate::theory::reading::Lowest;
 
 /// A rig as the search needs it: what every wire of every string sounds.
@@ -20,6 +19,8 @@ pub struct ChordBoard {
     pub(super) open: [u8; STRINGS],
     /// The number of the fret that is written for each wire of a string; 0 where there is none.
     pub(super) written: [[u8; WIRES]; STRINGS],
+    /// What the lowest note is to the names of what sounds.
+    pub(super) lowest: Lowest,
     /// Whether the tuning is re-entrant, so that nobody hears a bass.
     pub(super) reentrant: bool,
     /// Whether any tone may be lowest: the tuning is re-entrant, or has four high strings or fewer, all of which a chord
@@ -45,8 +46,9 @@ impl ChordBoard {
             notes: [[0; WIRES]; STRINGS],
             open: [0; STRINGS],
             written: [[0; WIRES]; STRINGS],
+            lowest: rig.lowest_is(),
             reentrant: rig.lowest_is() == Lowest::AnyTone,
-            any_bass: false,
+            any_bass: rig.lowest_is() != Lowest::Bass,
             narrow: false,
             is_bass: false,
             taught: Taught::default(),
@@ -66,8 +68,6 @@ impl ChordBoard {
         let open = &board.open[..board.strings];
         let apart = |(low, high): (&u8, &u8)| high - low;
         board.narrow = board.reentrant && open.iter().min().zip(open.iter().max()).map_or(0, apart) <= 12;
-        let is_small = board.strings <= Tuning::FEW && open.iter().min().is_some_and(|lowest| *lowest >= Tuning::HIGH);
-        board.any_bass = board.reentrant || is_small;
         board.is_bass = open.iter().max().is_some_and(|highest| *highest <= DEEP);
         board.taught = Taught::on(open, board.neck.nut);
         board
@@ -90,6 +90,12 @@ impl ChordBoard {
             OPEN => Some(self.open[index]),
             wire => Some(self.notes[index][usize::try_from(wire).unwrap_or(0)]),
         }
+    }
+
+    /// Returns how many strings make a full chord of so many tones, where the instrument has them. A bass leaves out the fifth, so
+    /// low is it.
+    pub(super) fn enough(&self, tones: u32) -> u32 {
+        if self.is_bass { tones.saturating_sub(1).clamp(2, 3) } else { 4.min(tones + 1) }
     }
 
     /// Returns `hit` with its shape and fingering as they are shown.

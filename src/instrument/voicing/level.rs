@@ -14,6 +14,7 @@ use crate::instrument::hand::{Hand, ThumbUse};
 use crate::instrument::neck::Shape;
 use crate::instrument::rig::Rig;
 use crate::text::quote::quoted;
+use crate::theory::pitch_set::PitchSet;
 
 /// How far a player has come. What a lower level is shown, a higher one is shown too.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
@@ -49,7 +50,10 @@ impl PlayerLevel {
         let lowest = held.iter().copied().filter(|wire| *wire > OPEN).min().unwrap_or(OPEN);
         let known = board.taught.get(lowest, &held);
         let grip = Gripper::new(&board.neck, hand, fingering::costs(), ThumbUse::IfNeeded).best(&held);
-        grip.is_some_and(|grip| limits.allow(&held, &grip, known, (&board.neck, hand)))
+        let notes = || held.iter().enumerate().filter_map(|(index, wire)| board.note(index, *wire));
+        let tones = notes().fold(PitchSet::EMPTY, |tones, note| tones.with_class(note % 12)).len();
+        let is_full = notes().count() >= board.enough(tones) as usize;
+        grip.is_some_and(|grip| limits.allow(&held, &grip, (known, is_full), (&board.neck, hand)))
     }
 
     /// Returns its limits; `None` where there are none but those of the hand.
@@ -111,6 +115,7 @@ pub(super) struct LevelLimits {
     inner_mutes: u32,
     thumb: bool,
     ease: u32,
+    full: bool,
     forms: Option<(usize, usize)>,
 }
 
@@ -121,13 +126,14 @@ impl LevelLimits {
         self.forms
     }
 
-    /// Returns whether a voicing that is `held` by `grip` and taught as `known` keeps to them. A shape that is taught
-    /// beside the nut may lie wider, and with strings damped, as that tuning asks for it.
+    /// Returns whether a voicing that is `held` by `grip` and taught as `known` keeps to them; `is_full` says whether as many strings
+    /// sound as make a full chord. A shape that is taught beside the nut may lie wider, and with strings damped, as that tuning asks
+    /// for it.
     pub(super) fn allow(
         &self,
         held: &Held,
         grip: &PackedFingering,
-        known: Option<TaughtAs>,
+        (known, is_full): (Option<TaughtAs>, bool),
         (neck, hand): (&Neck, &Hand),
     ) -> bool {
         let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
@@ -141,6 +147,7 @@ impl LevelLimits {
             && grip.widest_barre() <= self.barre
             && (self.thumb || !grip.has_thumb())
             && grip.comfort() >= self.ease
+            && (is_full || known.is_some() || !self.full)
     }
 }
 
@@ -198,6 +205,20 @@ mod tests {
                     let Some(barre) = voicing.fingering.barre else { continue };
                     assert_eq!(barre.from.number() - barre.to.number(), 1, "{chord} {}", voicing.shape);
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn beginners_are_shown_small_barres_whole_and_no_fragments() {
+        // Common practice, no published source: the small forms that stand in for a full barre.
+        let shown = |chord: &str| found("guitar", chord, HandSize::Medium, PlayerLevel::Beginner);
+        assert_eq!(shown("F").first().map(|one| one.shape.to_string()).as_deref(), Some("x x 3 2 1 1"));
+        for chord in ["C", "F", "Bm", "B", "F#m", "Bb", "Cm", "G#m", "Eb", "C#m", "Gm", "Fm", "Ab", "D5", "B7", "Cadd9"]
+        {
+            for one in shown(chord) {
+                let sounding = one.shape.strings().iter().flatten().count();
+                assert!(sounding >= 4 || chord == "D5" && sounding >= 2, "{chord} {}", one.shape);
             }
         }
     }

@@ -452,8 +452,9 @@ impl Search<'_> {
             && traits.tones.silent > 0
             && self.chord().is_renamed(state.covered, root);
         traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless && !is_another);
+        let is_elsewhere = known.is_some() || self.chord().is_suspended();
         traits.renamed =
-            known.is_some() && traits.bass != BassTone::Proper && self.chord().is_renamed(state.covered, bass);
+            is_elsewhere && traits.bass != BassTone::Proper && self.chord().is_renamed(state.covered, bass);
         traits.clutter = u32::from(lowest > self.board.neck.nut + HIGH);
         if traits.taught.is_none() {
             traits.clutter += self.chord().clutter(last, &state, held, &notes);
@@ -469,7 +470,8 @@ impl Search<'_> {
         let more = (self.ceiling - least).saturating_add(1).saturating_mul(10).checked_div(self.prices.strain);
         let most = more.filter(|_| bounded).map_or(UNBOUNDED, |more| traits.strain + more);
         let Some(grip) = self.gripper.best_within(held, most) else { return };
-        if self.level.is_some_and(|level| !level.allow(held, &grip, known, (&self.board.neck, &self.request.hand))) {
+        let how = (known, traits.strings.sounding >= traits.strings.enough.min(strings));
+        if self.level.is_some_and(|level| !level.allow(held, &grip, how, (&self.board.neck, &self.request.hand))) {
             return;
         }
         traits.strain = grip.strain;
@@ -513,6 +515,7 @@ impl Search<'_> {
         let strings = self.board.strings;
         let over_root = bass % 12 == self.tones.root.number();
         let bass = self.chord().bass_tone(bass);
+        let enough = self.board.enough(self.tones.allowed.len());
         let fret = if lowest == OPEN { OPEN } else { lowest - self.board.neck.nut };
         let mut spare = 0;
         for index in last + 1..strings {
@@ -537,8 +540,8 @@ impl Search<'_> {
             },
             strings: StringTraits {
                 sounding: state.sounding,
-                enough: self.enough(),
-                thick: if self.board.is_bass { state.sounding.saturating_sub(self.enough()) } else { 0 },
+                enough,
+                thick: if self.board.is_bass { state.sounding.saturating_sub(enough) } else { 0 },
                 open,
                 inner_mutes: u32::from(state.mutes.inner),
                 treble_mutes: u32::try_from(strings - last - 1).unwrap_or(0),
@@ -554,12 +557,6 @@ impl Search<'_> {
             build: self.chord().build(state, over_root, open, ChordOnStrings::damps_in_the_middle(last, held, notes)),
             taught: None,
         }
-    }
-
-    /// Returns how many strings make a full chord where the instrument has them. A bass leaves out the fifth, so low is it.
-    fn enough(&self) -> u32 {
-        let tones = self.tones.allowed.len();
-        if self.board.is_bass { tones.saturating_sub(1).clamp(2, 3) } else { 4.min(tones + 1) }
     }
 }
 

@@ -143,9 +143,15 @@ fn a_level_leaves_out_what_is_too_hard() {
     let beginner = frets(&found(&["F", "--limit", "100000", "--level", "beginner"]));
     assert_eq!(beginner.first().map(String::as_str), Some("x x 3 2 1 1"));
     assert!(beginner.len() < all.len() && beginner.iter().all(|shape| all.contains(shape)));
-    let text = fingerpost(&["voicings", "F", "--level", "beginner", "--frets", "9-12"]).assert().code(1);
-    let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
-    assert!(text.contains("no voicing with frets 9-12 and the level beginner: ask for less"), "{text}");
+    for (arguments, says) in [
+        (&["B"][..], "no voicing with the level beginner: the easiest is "),
+        (&["F", "--frets", "9-12"], "no voicing with frets 9-12 and the level beginner: the easiest is "),
+        (&["F", "--frets", "23-24"], "no voicing with frets 23-24 and the level beginner: ask for less"),
+    ] {
+        let text = fingerpost(&[&["voicings", "--level", "beginner"], arguments].concat()).assert().code(1);
+        let text = String::from_utf8_lossy(&text.get_output().stdout).into_owned();
+        assert!(text.contains(says), "{text}");
+    }
 }
 
 #[test]

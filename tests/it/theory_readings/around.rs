@@ -106,6 +106,68 @@ fn reasons_tell_what_a_foreign_chord_does_in_the_key() {
 }
 
 #[test]
+fn the_raised_sixth_is_not_of_the_natural_minor() {
+    let reason = |frets: &str| best(&shape(frets), &in_key("Am")).reason;
+    for frets in ["x x 0 2 3 2", "x 2 4 4 3 2", "2 x 2 2 1 x", "x 5 4 5 3 x"] {
+        let reason = reason(frets);
+        assert!(reason.ends_with("; of A melodic minor, or borrowed from A dorian"), "{frets}: {reason}");
+    }
+    // With its own seventh beside it only dorian has it, with the raised one only melodic minor.
+    assert!(reason("3 x 4 4 3 x").ends_with("; borrowed from A dorian"), "{}", reason("3 x 4 4 3 x"));
+    assert!(reason("4 x 4 4 3 x").ends_with("; of A melodic minor"), "{}", reason("4 x 4 4 3 x"));
+    // The raised seventh alone is of the key, as all have it that say minor.
+    assert!(reason("4 x 3 4 3 x").ends_with("; in the key of Am"), "{}", reason("4 x 3 4 3 x"));
+    assert!(reason("0 2 0 1 0 0").ends_with("; the dominant in the key of Am"));
+    for (frets, key) in [("x x 0 2 3 2", "A dorian"), ("x 0 2 2 1 0", "Am"), ("3 2 0 0 0 3", "Am")] {
+        let reason = best(&shape(frets), &in_key(key)).reason;
+        assert!(reason.ends_with(&format!("; in the key of {key}")), "{frets}: {reason}");
+    }
+}
+
+#[test]
+fn the_goal_of_a_secondary_dominant_is_as_the_mode_has_it() {
+    for (frets, key, symbol, goal) in [
+        ("0 2 0 1 0 0", "D dorian", "E7", "Am"),
+        ("x 5 7 5 7 5", "D dorian", "D7", "G"),
+        ("x x 0 2 1 2", "C mixolydian", "D7", "Gm"),
+        ("x 2 1 2 0 2", "A aeolian", "B7", "Em"),
+        ("x 2 1 2 0 2", "Am", "B7", "E"),
+        ("x 2 1 2 0 2", "C", "B7", "Em"),
+        ("0 2 0 1 0 0", "E phrygian", "E7", "Am"),
+    ] {
+        let first = best(&shape(frets), &in_key(key));
+        assert_eq!(first.symbol, symbol, "{key}");
+        let says = format!("; secondary dominant: the dominant of {goal}");
+        assert!(first.reason.ends_with(&says), "{symbol} in {key}: {}", first.reason);
+    }
+}
+
+#[test]
+fn a_major_chord_on_the_flat_second_has_a_function() {
+    for (frets, key, symbol, says) in [
+        ("x 1 3 3 3 1", "Am", "Bb", "; the Neapolitan, on the flat second of Am"),
+        ("x x 0 3 3 1", "Am", "Bb/D", "; the Neapolitan, on the flat second of Am"),
+        ("x 4 6 6 6 4", "C", "Db", "; the Neapolitan, on the flat second of C"),
+        ("x 4 6 5 6 4", "Cm", "Dbmaj7", "; the Neapolitan, on the flat second of Cm"),
+        ("x 4 6 4 6 4", "C", "Db7", "; the tritone substitute of G7, the dominant in the key of C"),
+        ("x 1 3 1 3 1", "Am", "Bb7", "; the tritone substitute of E7, the dominant in the key of Am"),
+        ("x 4 6 6 6 4", "C phrygian", "Db", "; in the key of C phrygian"),
+    ] {
+        check(&shape(frets), ("", "", key), symbol, says);
+    }
+    // Where something else follows, it stood for no dominant of the key.
+    assert!(!best(&shape("x 4 6 4 6 4"), &between("", "F", "C")).reason.contains("tritone"));
+}
+
+#[test]
+fn a_seventh_that_is_suspended_leads_where_no_bass_decides() {
+    check_ukulele("0200", ("", "", ""), "A7sus4", "");
+    check_ukulele("0233", ("", "", ""), "Gsus4", "");
+    let strings = notes([50, 57, 64, 67]);
+    assert_eq!(best(&strings, &Context::default()).symbol, "Dsus2sus4");
+}
+
+#[test]
 fn a_complete_chord_leads_where_no_bass_decides() {
     let context = Context { lowest: Lowest::AnyTone, ..Context::default() };
     assert_eq!(best(&ukulele("0203"), &context).symbol, "Cadd9");

@@ -150,11 +150,30 @@ fn the_first_ten_on_guitar_are_named_back_and_are_no_other_chords_taught_shapes(
             assert!(readings.iter().any(is_chord), "{chord} {}: {names:?}", voicing.shape);
         }
     }
+    // Over its fifth a suspended triad is the other kind of suspended triad, and is looked up as that.
+    for tuning in ["standard", "drop D", "DADGAD", "open G"] {
+        assert_eq!(suspended_over_their_fifth(tuning), 0, "{tuning}");
+    }
     for (chord, taught_as_another) in [("Asus2", "022200"), ("C6", "3x2210"), ("Dsus2", "x02230"), ("Am6", "2x221x")] {
         let shape = taught_as_another.parse().unwrap();
         let place = all(&guitar, chord).iter().position(|voicing| voicing.shape == shape);
         assert!(place.is_none_or(|place| place >= 10), "{chord} {taught_as_another}: {place:?}");
     }
+}
+
+/// Counts the suspended triads on all roots among whose first ten another suspended triad stands, over that one's own root.
+fn suspended_over_their_fifth(tuning: &str) -> usize {
+    let guitar = rig("guitar", tuning, None);
+    let board = ChordBoard::of(&guitar);
+    let request = Request::default();
+    let roots = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
+    let chords = roots.iter().flat_map(|root| ["sus2", "sus4"].map(|kind| symbol(&format!("{root}{kind}"))));
+    let is_other = |chord: &ChordSymbol, voicing: &FoundVoicing| {
+        let first = readings_limited(&guitar.notes(&voicing.shape).unwrap(), &Context::default(), 1);
+        first.first().and_then(|first| first.root).is_some_and(|root| root.pitch_class() != chord.root().pitch_class())
+    };
+    let shown = |chord: &ChordSymbol| board.search(chord, &request).unwrap().found(10);
+    chords.map(|chord| shown(&chord).iter().filter(|voicing| is_other(&chord, voicing)).count()).sum()
 }
 
 #[test]

@@ -17,7 +17,8 @@ use fingerpost::theory::reading::{Context, readings_limited};
 use super::{rig, symbol};
 
 /// Instruments, and of how many ways to hold their strings one is looked at in each run.
-const LOOKED_UP: [(&str, usize); 3] = [("guitar", 1499), ("ukulele", 11), ("bass", 11)];
+const LOOKED_UP: [(&str, usize); 5] =
+    [("guitar", 1499), ("ukulele", 11), ("bass", 11), ("mandolin", 11), ("baritone ukulele", 11)];
 
 /// The last fret, and how many ways there are to hold a string: muted, open, or at one of these.
 const LAST: usize = 12;

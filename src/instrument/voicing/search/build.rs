@@ -35,6 +35,13 @@ impl ChordOnStrings<'_> {
         }
     }
 
+    /// Returns whether it is a suspended triad. Over another bass than its root it is the other kind of suspended triad, on that
+    /// bass, which players look up: A, B and E are Asus2 over A, and Esus4 over E.
+    pub(super) fn is_suspended(&self) -> bool {
+        let third = self.tones.third.map(|third| self.tones.root.up_to(third));
+        self.tones.allowed.len() == 3 && matches!(third, Some(2 | 5))
+    }
+
     /// Returns whether what sounds over `bass` is called first by the name of a chord on another root.
     pub(super) fn is_renamed(&self, sounding: PitchSet, bass: u8) -> bool {
         let bass = PitchClass::of(i32::from(bass));

@@ -21,7 +21,7 @@ impl Search<'_> {
         if self.level.is_some() || self.sieve.is_some() || !self.is_complete() {
             return self;
         }
-        let sets = self.tones.called_so(self.lowest());
+        let sets = self.tones.called_so(self.board.lowest);
         if sets.is_empty() {
             return self;
         }
@@ -35,24 +35,29 @@ impl Search<'_> {
         self
     }
 
-    /// Returns what the lowest note is to the names of what sounds.
-    fn lowest(&self) -> Lowest {
-        if self.board.reentrant { Lowest::AnyTone } else { Lowest::Bass }
-    }
-
     /// Returns whether a voicing is first of all called as the chord that is looked for, over the bass that is asked for.
     fn is_called_so(&self, hit: &Hit) -> bool {
         let strings = hit.held.iter().enumerate().take(self.board.strings);
         let notes: Vec<Option<MidiNote>> =
             strings.map(|(index, wire)| self.board.note(index, *wire).and_then(MidiNote::new)).collect();
-        let context = Context { lowest: self.lowest(), ..Context::default() };
+        let context = Context { lowest: self.board.lowest, ..Context::default() };
         let first = readings_limited(&notes, &context, 1);
         let Some(first) = first.first().filter(|first| self.tones.is_name_of(first)) else { return false };
-        let asked_for = self.request.bass.map(Sought::pitch_class);
-        let bass = self.tones.bass.or(asked_for).unwrap_or(self.tones.root);
+        let asked_for = self.tones.bass.or(self.request.bass.map(Sought::pitch_class));
+        let bass = asked_for.unwrap_or(self.tones.root);
         match (context.lowest, first.kind) {
             (Lowest::AnyTone, _) => true,
             (Lowest::Bass | Lowest::HighTone, ReadingKind::Rootless) => self.tones.bass.is_none(),
+            // A few high strings leave the bass to others: whatever is lowest, unless a bass is asked for, is called so.
+            (
+                Lowest::HighTone,
+                ReadingKind::Chord
+                | ReadingKind::Inversion
+                | ReadingKind::PowerChord
+                | ReadingKind::Note
+                | ReadingKind::Interval
+                | ReadingKind::Cluster,
+            ) => asked_for.is_none_or(|bass| first.bass.pitch_class() == bass),
             (
                 Lowest::Bass | Lowest::HighTone,
                 ReadingKind::Chord
