@@ -1,8 +1,8 @@
 //! The list of what is wrong leads to the very bar, note and string, from wherever one stands; and small things in lists.
 
 use fingerpost::instrument::neck::Fret;
-use fingerpost::lesson::check::{Severity, check};
-use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Setup};
+use fingerpost::lesson::check::{Finding, FindingKind, Severity, check};
+use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, SegmentKind, Setup};
 use fingerpost::lesson::id::SetupId;
 use fingerpost::lesson::place::LessonPlace;
 use fingerpost::tab::handout::handout;
@@ -10,7 +10,10 @@ use fingerpost::tab::handout::options::HandoutOptions;
 use fingerpost::workbench::boxes::overlay::Overlay;
 use fingerpost::workbench::keys::action::Focus;
 
+use proptest::prelude::*;
+
 use super::bench::{Bench, small_lesson};
+use crate::arbitrary::any_lesson;
 
 /// The small lesson with a note off the neck in its second bar, which segment 4 plays as the second of two parts, and a finger off
 /// the neck on string 3 of a voicing.
@@ -170,5 +173,44 @@ fn problems_stand_before_warnings_and_those_before_notes() {
         let places: Vec<_> = found.map(|found| Some(found.place)).collect();
         let listed = list.lines.iter().filter(|line| line.head == severity.to_string()).map(|line| line.place);
         assert_eq!(listed.collect::<Vec<_>>(), places);
+    }
+}
+
+/// Where something is listed of a segment, of a passage that it plays or of a chord shape that it shows, its row has a mark, and its
+/// key does not say that there is nothing.
+#[track_caller]
+fn every_segment_tells_of_its_findings(lesson: &Lesson) {
+    for (place, segment) in lesson.segments.iter().enumerate() {
+        let mut bench = Bench::on(lesson.clone(), (120, 36));
+        bench.strike("T Home").strike(&"Down ".repeat(place));
+        assert_eq!(bench.desk().timeline.selected(), Some(segment.id));
+        let is_of_it = |finding: &&Finding| match finding.place {
+            LessonPlace::Passage(id, _) => segment.passages.iter().any(|used| used.passage == id),
+            LessonPlace::Voicing(id, _) => segment.voicings.contains(&id),
+            _ => finding.segments().contains(&segment.id),
+        };
+        let listed: Vec<Finding> = bench.desk().findings().iter().filter(is_of_it).cloned().collect();
+        let mark = bench.desk().timeline.flaws().mark(segment.id);
+        assert_eq!(mark.is_empty(), listed.is_empty(), "{place}: {listed:?}");
+        bench.strike("W");
+        assert_eq!(bench.notice() == "no problems in this segment", listed.is_empty(), "{place}: {listed:?}");
+    }
+}
+
+#[test]
+fn what_is_only_a_note_marks_its_segment_too_and_the_key_offers_it() {
+    let mut lesson = faulty();
+    lesson.segments[1].kind = SegmentKind::Retuning;
+    lesson.segments.iter_mut().skip(1).for_each(|segment| segment.setup = None);
+    assert!(check(&lesson).iter().any(|found| found.kind == FindingKind::NothingRetuned), "{:?}", check(&lesson));
+    every_segment_tells_of_its_findings(&lesson);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_the_list_says_of_a_segment_its_row_and_its_key_say_too(lesson in any_lesson()) {
+        every_segment_tells_of_its_findings(&lesson);
     }
 }

@@ -1,10 +1,10 @@
 //! What is wrong with the segments: the gravest finding of each, its mark, its words, and whether it can be mended.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crate::lesson::check::{Finding, Severity, is_a_choice, mended_by};
 use crate::lesson::document::Lesson;
-use crate::lesson::id::{PassageId, SegmentId};
+use crate::lesson::id::{PassageId, SegmentId, VoicingId};
 use crate::lesson::place::LessonPlace;
 use crate::workbench::drawing::unseen::{Amount, Counted};
 use crate::workbench::editing::edited_lesson::EditedLesson;
@@ -81,31 +81,66 @@ impl SegmentFlaws {
     pub fn mark(&self, segment: SegmentId) -> &'static str {
         match self.of(segment).map(|flaw| flaw.severity) {
             Some(Severity::Problem) => "!",
-            Some(Severity::Warning) => "?",
-            Some(Severity::Note) | None => "",
+            Some(Severity::Warning | Severity::Note) => "?",
+            None => "",
         }
     }
 }
 
-/// Returns the gravest thing that is wrong with each segment and the number of others; what is wrong with a passage counts for
-/// the first segment that plays it, and what is about several segments for each of them. Notes are no flaws.
+/// Returns the gravest thing that was found of each segment and the number of others.
 fn gravest(lesson: &Lesson, findings: &[Finding]) -> BTreeMap<SegmentId, (Finding, usize)> {
-    let mut played: HashMap<PassageId, SegmentId> = HashMap::new();
-    for segment in &lesson.segments {
-        for used in &segment.passages {
-            played.entry(used.passage).or_insert(segment.id);
-        }
-    }
     let mut flaws: BTreeMap<SegmentId, (&Finding, usize)> = BTreeMap::new();
-    for finding in findings.iter().filter(|finding| finding.severity != Severity::Note) {
-        let of_passage = if let LessonPlace::Passage(id, _) = finding.place { played.get(&id).copied() } else { None };
-        for segment in of_passage.into_iter().chain(finding.segments()) {
+    let concerned = Concerned::of(lesson);
+    for finding in findings {
+        for segment in concerned.by(finding) {
             let known = flaws.get(&segment).copied();
             let counted = known.map_or((finding, 0), |(known, others)| {
-                (if finding.severity < known.severity { finding } else { known }, others + 1)
+                (if rank(finding, segment) < rank(known, segment) { finding } else { known }, others + 1)
             });
             flaws.insert(segment, counted);
         }
     }
     flaws.into_iter().map(|(segment, (finding, others))| (segment, (finding.clone(), others))).collect()
+}
+
+/// The graver first; of two as grave, what is about the segment itself before what it plays or shows.
+fn rank(finding: &Finding, segment: SegmentId) -> (Severity, bool) {
+    (finding.severity, !finding.segments().contains(&segment))
+}
+
+/// Which segments play and show what.
+struct Concerned {
+    played: HashMap<PassageId, BTreeSet<SegmentId>>,
+    shown: HashMap<VoicingId, BTreeSet<SegmentId>>,
+}
+
+impl Concerned {
+    fn of(lesson: &Lesson) -> Self {
+        let mut concerned = Self { played: HashMap::new(), shown: HashMap::new() };
+        for segment in &lesson.segments {
+            for used in &segment.passages {
+                concerned.played.entry(used.passage).or_default().insert(segment.id);
+            }
+            for voicing in &segment.voicings {
+                concerned.shown.entry(*voicing).or_default().insert(segment.id);
+            }
+        }
+        concerned
+    }
+
+    /// Returns the segments that a finding is about: those that it names, that play its passage, or that show its voicing.
+    fn by(&self, finding: &Finding) -> BTreeSet<SegmentId> {
+        let users = match finding.place {
+            LessonPlace::Passage(id, _) => self.played.get(&id),
+            LessonPlace::Voicing(id, _) => self.shown.get(&id),
+            LessonPlace::Lesson
+            | LessonPlace::Header
+            | LessonPlace::Instrument(_)
+            | LessonPlace::Setup(_)
+            | LessonPlace::Piece(_)
+            | LessonPlace::Segment(_)
+            | LessonPlace::Chapters => None,
+        };
+        users.into_iter().flatten().copied().chain(finding.segments()).collect()
+    }
 }
