@@ -5,7 +5,7 @@ use anyhow::{Context as _, Result, anyhow};
 use super::args::ChaptersArgs;
 use super::lesson_file;
 use super::outcome::{Outcome, Streams};
-use crate::lesson::check::ChapterFault;
+use crate::lesson::check::ToldFault;
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::time::VideoLength;
 use crate::plan::chapters::{Basis, Chapter, ChapterError, chapters, faults, published_text};
@@ -41,14 +41,14 @@ pub fn run(args: &ChaptersArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     }
     streams.out.write_all(published_text(&lesson, basis, &list).as_bytes())?;
     for fault in faults(&lesson, basis, &list) {
-        writeln!(streams.notes, "{}", words(fault, &list))?;
+        writeln!(streams.notes, "{}", words(&fault, &list))?;
     }
     Ok(Outcome::Fine)
 }
 
 /// Returns what a video host does not take, at which chapter, and what can be done: `chapter 2 "Slow": a chapter of 0:05, ...`.
-fn words(fault: ChapterFault, list: &[Chapter]) -> String {
-    let at = fault.chapter().and_then(|place| Some((place + 1, list.get(place)?)));
+fn words(fault: &ToldFault, list: &[Chapter]) -> String {
+    let at = fault.only_chapter().and_then(|place| Some((place + 1, list.get(place)?)));
     let at = at.map_or_else(String::new, |(number, chapter)| format!("chapter {number} \"{}\": ", chapter.title));
-    format!("{at}{}; {}", fault.reason(), fault.way_out())
+    format!("{at}{}; {}", fault.reason_in_list(), fault.way_out())
 }

@@ -1,6 +1,6 @@
 //! The chapter list that is published beside the video.
 
-use crate::lesson::check::{ChapterFault, chapter_faults};
+use crate::lesson::check::{ToldFault, chapter_faults};
 use crate::lesson::cut_video::{CutVideo, VideoVersion};
 use crate::lesson::document::{Lesson, Segment, SegmentKind};
 use crate::lesson::recording::{TakenSegment, in_video_order};
@@ -64,14 +64,15 @@ pub fn chapters(lesson: &Lesson, basis: Basis) -> Result<Vec<Chapter>, ChapterEr
     }
 }
 
-/// Returns what video hosts do not take in the list that [`chapters`] returns for `lesson`, as `check` does.
-pub fn faults(lesson: &Lesson, basis: Basis, list: &[Chapter]) -> Vec<ChapterFault> {
+/// Returns what video hosts do not take in the list that [`chapters`] returns for `lesson`, as `check` does: each sort
+/// of fault once.
+pub fn faults(lesson: &Lesson, basis: Basis, list: &[Chapter]) -> Vec<ToldFault> {
     let starts: Vec<VideoTime> = list.iter().map(|chapter| chapter.start).collect();
     let end = match basis {
         Basis::Planned => Some(VideoTime::START + lesson.planned_length()),
         Basis::Recorded(_) => None,
     };
-    chapter_faults(&starts, end)
+    ToldFault::of(&chapter_faults(&starts, end))
 }
 
 /// Returns what is published: the list that [`chapters`] returns for `lesson`, as text. Where something is cut out of the video, a

@@ -494,6 +494,24 @@ fn chapters_that_video_hosts_refuse_are_printed_with_a_word_about_it() {
 }
 
 #[test]
+fn chapters_that_are_all_too_short_are_told_in_one_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("short.lesson.ron");
+    let text = std::fs::read_to_string("tests/lessons/workbench.lesson.ron").unwrap();
+    let mut lesson = fingerpost::store::lesson_file::parse(&path, text.as_bytes()).unwrap().lesson;
+    for (segment, seconds) in lesson.segments.iter_mut().zip([5, 30, 4, 3]) {
+        segment.planned = fingerpost::lesson::time::VideoLength::from_seconds(seconds);
+    }
+    std::fs::write(&path, fingerpost::store::lesson_file::to_text(&lesson).unwrap()).unwrap();
+    let said = fingerpost(&["chapters", "--planned", path.to_str().unwrap()]).assert().success();
+    assert_eq!(
+        String::from_utf8_lossy(&said.get_output().stderr),
+        "3 chapters are shorter than the 0:10 that video hosts usually want: chapters 1 and 3-4; make each of them \
+         longer, or join it with a neighbour\n"
+    );
+}
+
+#[test]
 fn the_handout_command_takes_the_choices_of_the_workbench_and_its_file_is_known_there() {
     let home = tempfile::tempdir().unwrap();
     let folders = fingerpost::store::folders::Folders::under(home.path());

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use fingerpost::instrument::neck::{Fret, StringNumber};
-use fingerpost::lesson::check::{Finding, FindingKind, check, choices, is_a_choice, remedy};
+use fingerpost::lesson::check::{Finding, FindingKind, Severity, check, choices, is_a_choice, remedy};
 use fingerpost::lesson::document::{Lesson, PassageUse, Recorded, Segment, SegmentKind, Setup, Voicing};
 use fingerpost::lesson::fresh::{IdSource, Seed};
 use fingerpost::lesson::harmony::names_after::said_of_changes;
@@ -400,6 +400,18 @@ fn chapters_that_are_too_short_are_one_finding_for_all_their_segments() {
     lesson.segments[3].planned = VideoLength::from_seconds(30);
     let found = of_kind(&lesson, FindingKind::Chapters);
     assert_eq!((found.len(), found[0].segments()), (1, vec![SegmentId(3)]), "{found:?}");
+}
+
+#[test]
+fn chapters_that_start_in_one_second_are_one_finding_for_all_their_segments() {
+    let mut lesson = lesson();
+    for (segment, at) in lesson.segments.iter_mut().zip([0, 40, 40, 40]) {
+        segment.recorded = Some(Recorded { start: VideoTime(at * 1000), end: None });
+    }
+    let found = of_kind(&lesson, FindingKind::Chapters);
+    let [one] = found.as_slice() else { panic!("{found:?}") };
+    assert_eq!(one.reason, "2 chapters start in the same second as the one after them: segments 2-3");
+    assert_eq!((one.segments(), one.severity), (vec![SegmentId(2), SegmentId(3)], Severity::Problem));
 }
 
 /// Segments without tab, each in a tuning and recorded at a second, or not.

@@ -66,12 +66,91 @@ impl ChapterFault {
         }
     }
 
-    fn finding(self, place: LessonPlace) -> Finding {
-        let make = match self {
-            Self::TooFew(_) | Self::TooShort(..) => Finding::warning,
-            Self::StartsLate(_) | Self::NotLater(..) => Finding::problem,
+    const fn same_sort(self, other: Self) -> bool {
+        matches!(
+            (self, other),
+            (Self::TooFew(_), Self::TooFew(_))
+                | (Self::StartsLate(_), Self::StartsLate(_))
+                | (Self::NotLater(..), Self::NotLater(..))
+                | (Self::TooShort(..), Self::TooShort(..))
+        )
+    }
+}
+
+/// Faults of one sort, told once for all chapters that have it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToldFault {
+    /// The first of them.
+    pub first: ChapterFault,
+    /// The places of their chapters, counted from 0; none for a fault of the list as a whole.
+    pub chapters: Vec<usize>,
+}
+
+impl ToldFault {
+    /// Returns the faults sort by sort, each where its first stands.
+    pub fn of(faults: &[ChapterFault]) -> Vec<Self> {
+        let mut told: Vec<Self> = Vec::new();
+        for fault in faults {
+            if let Some(known) = told.iter_mut().find(|known| known.first.same_sort(*fault)) {
+                known.chapters.extend(fault.chapter());
+            } else {
+                told.push(Self { first: *fault, chapters: fault.chapter().into_iter().collect() });
+            }
+        }
+        told
+    }
+
+    /// Returns what is not taken, and why. `place` says what chapters are counted by, as `chapter`, and `numbers` which they are, in
+    /// order; they are told only where there are several.
+    pub fn reason(&self, place: &str, numbers: &[usize]) -> String {
+        let many = match self.first {
+            ChapterFault::TooFew(_) | ChapterFault::StartsLate(_) => return self.first.reason(),
+            ChapterFault::NotLater(..) => "start in the same second as the one after them".to_owned(),
+            ChapterFault::TooShort(..) => format!("are shorter than the {SHORTEST} that video hosts usually want"),
         };
-        make(FindingKind::Chapters, place, self.reason(), self.way_out())
+        match self.chapters.len() {
+            0 | 1 => self.first.reason(),
+            count => format!("{} {many}: {place}s {}", counted(count, "chapter"), listed(&runs(numbers))),
+        }
+    }
+
+    /// The same by the numbers that the chapters have in their list.
+    pub fn reason_in_list(&self) -> String {
+        let numbers: Vec<usize> = self.chapters.iter().map(|place| place + 1).collect();
+        self.reason("chapter", &numbers)
+    }
+
+    /// Returns the place of the one chapter that has it; `None` where several have it, or it is one of the list as a whole.
+    pub fn only_chapter(&self) -> Option<usize> {
+        if let [only] = self.chapters.as_slice() { Some(*only) } else { None }
+    }
+
+    /// Returns what can be done about it.
+    pub const fn way_out(&self) -> &'static str {
+        match self.first {
+            ChapterFault::NotLater(..) if self.chapters.len() > 1 => {
+                "correct the start times that are wrong, or join the segments"
+            }
+            ChapterFault::TooShort(..) if self.chapters.len() > 1 => {
+                "make each of them longer, or join it with a neighbour"
+            }
+            ChapterFault::TooFew(_)
+            | ChapterFault::StartsLate(_)
+            | ChapterFault::NotLater(..)
+            | ChapterFault::TooShort(..) => self.first.way_out(),
+        }
+    }
+
+    /// Returns it as a finding about these segments, with their numbers and in order.
+    fn finding(&self, segments: &[(usize, SegmentId)]) -> Finding {
+        let make = match self.first {
+            ChapterFault::TooFew(_) | ChapterFault::TooShort(..) => Finding::warning,
+            ChapterFault::StartsLate(_) | ChapterFault::NotLater(..) => Finding::problem,
+        };
+        let numbers: Vec<usize> = segments.iter().map(|(number, _)| *number).collect();
+        let mut ids = segments.iter().map(|(_, id)| *id);
+        let place = ids.next().map_or(LessonPlace::Chapters, LessonPlace::Segment);
+        make(FindingKind::Chapters, place, self.reason("segment", &numbers), self.way_out()).also_about(ids)
     }
 }
 
@@ -110,57 +189,39 @@ pub(super) fn check(lesson: &Lesson, findings: &mut Vec<Finding>) {
 
 fn recorded(lesson: &Lesson, takes: &[TakenSegment<'_>], video: &CutVideo, findings: &mut Vec<Finding>) {
     let starts: Vec<VideoTime> = takes.iter().map(|take| video.time(take.recorded.start)).collect();
-    let faults = chapter_faults(&starts, None).into_iter();
-    let placed = faults.map(|fault| {
-        let take = fault.chapter().and_then(|place| takes.get(place));
-        (fault, take.map(|take| take.segment.id))
-    });
-    findings.extend(found(lesson, placed));
+    let segment = |chapter: usize| takes.get(chapter).map(|take| take.segment.id);
+    findings.extend(found(lesson, &chapter_faults(&starts, None), segment));
 }
 
 fn planned(lesson: &Lesson, findings: &mut Vec<Finding>) {
     let starts: Vec<VideoTime> = lesson.planned_starts().collect();
-    let mut placed = Vec::new();
+    let mut faults = Vec::new();
     for fault in chapter_faults(&starts, Some(VideoTime::START + lesson.planned_length())) {
         let Some(place) = fault.chapter() else {
-            placed.push((fault, None));
+            faults.push(fault);
             continue;
         };
         // A segment without any planned length is found as such, and times that are planned are as long as the segments.
         let Some(segment) = lesson.segments.get(place).filter(|one| one.planned > VideoLength::ZERO) else { continue };
-        let fault = match fault {
+        faults.push(match fault {
             ChapterFault::NotLater(place, _) => ChapterFault::TooShort(place, segment.planned),
             ChapterFault::TooFew(_) | ChapterFault::StartsLate(_) | ChapterFault::TooShort(..) => fault,
-        };
-        placed.push((fault, Some(segment.id)));
+        });
     }
-    findings.extend(found(lesson, placed));
+    findings.extend(found(lesson, &faults, |chapter| lesson.segments.get(chapter).map(|segment| segment.id)));
 }
 
-/// Returns the findings for faults, each with its segment if it has one; chapters that are too short are summed up in one.
-fn found(lesson: &Lesson, faults: impl IntoIterator<Item = (ChapterFault, Option<SegmentId>)>) -> Vec<Finding> {
-    let place = |segment: Option<SegmentId>| segment.map_or(LessonPlace::Chapters, LessonPlace::Segment);
-    let (short, others): (Vec<_>, Vec<_>) =
-        faults.into_iter().partition(|(fault, _)| matches!(fault, ChapterFault::TooShort(..)));
-    let mut findings: Vec<Finding> = others.into_iter().map(|(fault, segment)| fault.finding(place(segment))).collect();
-    let of_one = |(fault, segment): &(ChapterFault, Option<SegmentId>)| fault.finding(place(*segment));
-    if short.len() < 2 {
-        findings.extend(short.iter().map(of_one));
-        return findings;
-    }
-    let mut numbered: Vec<(usize, SegmentId)> =
-        short.iter().filter_map(|(_, id)| Some((lesson.segment_index((*id)?)? + 1, (*id)?))).collect();
-    numbered.sort_unstable();
-    numbered.dedup();
-    let numbers: Vec<usize> = numbered.iter().map(|(number, _)| *number).collect();
-    let reason = format!(
-        "{} chapters are shorter than the {SHORTEST} that video hosts usually want: segments {}",
-        short.len(),
-        listed(&runs(&numbers))
-    );
-    let mut ids = numbered.into_iter().map(|(_, id)| id);
-    let remedy = "make each of them longer, or join it with a neighbour";
-    let summed = Finding::warning(FindingKind::Chapters, place(ids.next()), reason, remedy);
-    findings.push(summed.also_about(ids));
-    findings
+/// Returns the findings for faults, one for each sort; `segment` says whose chapter stands at a place.
+fn found(lesson: &Lesson, faults: &[ChapterFault], segment: impl Fn(usize) -> Option<SegmentId>) -> Vec<Finding> {
+    let numbered = |chapter: usize| {
+        let id = segment(chapter)?;
+        Some((lesson.segment_index(id)? + 1, id))
+    };
+    let of_sort = |told: &ToldFault| {
+        let mut segments: Vec<(usize, SegmentId)> = told.chapters.iter().filter_map(|one| numbered(*one)).collect();
+        segments.sort_unstable();
+        segments.dedup();
+        told.finding(&segments)
+    };
+    ToldFault::of(faults).iter().map(of_sort).collect()
 }

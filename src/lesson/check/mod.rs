@@ -52,7 +52,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub use chapters::{ChapterFault, chapter_faults};
+pub use chapters::{ChapterFault, ToldFault, chapter_faults};
 pub use checks::{check, unplayable};
 pub use finding::{Finding, FindingKind, Severity};
 pub use kept::Checked;

@@ -25,6 +25,7 @@
 use super::chord_under_name::{LowestNote, NameVerdict, NamedChord, stands_alone};
 use super::foreign::{is_foreign, names_of_foreign};
 use super::heard::{HeardChord, Lasting};
+use super::ornaments::{Ornament, flattened};
 use super::stretch::{NameStretch, StretchBar, stretches};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::ChordNames;
@@ -92,12 +93,48 @@ impl ChordNaming {
 
 /// Returns the chord names of `passage` that the notes under them contradict, in their order. `names` says by which names the
 /// lesson goes.
+///
+/// Where ornaments hide a chord ([`super::ornaments`]), a name that the chord without them contradicts is one, too, if nothing bears it out
+/// with them or without.
 pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Vec<ContradictedName> {
     let has_names =
         passage.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0).any(|event| event.chord.is_some());
     if !has_names {
         return Vec::new();
     }
+    let mut found = as_written(passage, rig, names);
+    let flat: Vec<Passage> = Ornament::ALL.iter().filter_map(|which| flattened(passage, *which)).collect();
+    let hidden: Vec<ContradictedName> = flat.iter().flat_map(|flat| as_written(flat, rig, names)).collect();
+    if hidden.is_empty() {
+        return found;
+    }
+    let borne_out: Vec<Slot> = flat.iter().chain([passage]).flat_map(|one| borne_out(one, rig)).collect();
+    for name in hidden {
+        let is_known = found.iter().any(|known| known.slot == name.slot);
+        if name.stands == NameStands::Here && !is_known && !borne_out.contains(&name.slot) {
+            found.push(name);
+        }
+    }
+    found.sort_by_key(|name| name.slot);
+    found
+}
+
+/// Returns where the names stand that a chord in their first bar bears out, by its sound or by its shape.
+fn borne_out(passage: &Passage, rig: &Rig) -> Vec<Slot> {
+    let list = stretches(passage, rig, 0..passage.bars.len());
+    let shifts = [0, rig.played_as().semitones()];
+    let of_stretch = |stretch: &NameStretch<'_>| {
+        let (slot, name) = stretch.name?;
+        let symbol = name.trim().parse::<ChordSymbol>().ok()?;
+        let chords = UnderName { stretch, beside: [None, None], rig }.chords();
+        let speaks = |up: &i32| witness(&NamedChord::new(&symbol, *up), &chords).speaking_for.first.0 > 0;
+        shifts.iter().any(speaks).then_some(slot)
+    };
+    list.iter().filter_map(of_stretch).collect()
+}
+
+/// The same, of the notes as they are written.
+fn as_written(passage: &Passage, rig: &Rig, names: ChordNames) -> Vec<ContradictedName> {
     let list = stretches(passage, rig, 0..passage.bars.len());
     let mut keys = KeyInBar::of(passage);
     let mut found = Vec::new();

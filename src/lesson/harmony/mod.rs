@@ -7,6 +7,7 @@
 //! - [`mod@stretch`] cuts a passage at its chord names; [`judgement`] says which names the notes contradict, and which names fit better.
 //! - [`foreign`] finds power chords without any note of the chord that is named over them.
 //! - [`strum`] finds the chord that stands right under a name, whatever is played behind it.
+//! - [`ornaments`] takes passing notes and hammered ones out of a shape that is picked.
 //! - [`suggestion`] names chords over which no name stands.
 //! - [`names_after`] looks at names again where the same frets are played in another tuning.
 //! - [`named_rightly`] gives names the form that players of the strings write.
@@ -20,6 +21,7 @@ pub mod heard;
 pub mod judgement;
 pub mod named_rightly;
 pub mod names_after;
+pub mod ornaments;
 pub mod sounding;
 #[cfg(test)]
 pub mod steps;

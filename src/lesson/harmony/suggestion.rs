@@ -9,6 +9,7 @@ use std::ops::Range;
 use super::chord_under_name::{LowestNote, NameVerdict, NamedChord};
 use super::heard::{Heard, HeardChord};
 use super::judgement::{ChordNaming, KeyInBar};
+use super::ornaments::{Ornament, flattened};
 use super::sounding::{SoundingMoment, walk};
 use crate::instrument::rig::Rig;
 use crate::lesson::document::ChordNames;
@@ -39,6 +40,7 @@ pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Ra
     let mut keys = KeyInBar::of(passage);
     let mut running: Option<String> = None;
     let mut found: Vec<SuggestedName> = Vec::new();
+    let flat: Vec<Passage> = Ornament::ALL.iter().filter_map(|which| flattened(passage, *which)).collect();
     for (index, bar) in passage.bars.iter().enumerate().take(bars.end) {
         let mut written = bar.voices.iter().flat_map(|voice| &voice.0).filter_map(|event| event.chord.as_deref());
         if let Some(last) = written.next_back() {
@@ -49,7 +51,11 @@ pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Ra
             continue;
         }
         let naming = ChordNaming::of(rig, names, keys.at(index));
-        for suggested in in_bar(passage, rig, naming, index) {
+        let plain = in_bar(passage, rig, naming, index);
+        // Ornaments hide a chord; they never make two of one that is heard without them.
+        let flat = || flat.iter().map(|flat| in_bar(flat, rig, naming, index)).find(|found| !found.is_empty());
+        let of_bar = if plain.is_empty() { flat().unwrap_or_default() } else { plain };
+        for suggested in of_bar {
             let goes_on = running.as_ref().is_some_and(|running| suggested.goes_on(running));
             if !goes_on {
                 running = suggested.names.first().cloned();

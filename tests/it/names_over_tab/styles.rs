@@ -9,7 +9,7 @@ use fingerpost::instrument::tuning::Capo;
 use fingerpost::instrument::voicing::request::Request;
 use fingerpost::instrument::voicing::search::voicings;
 use fingerpost::lesson::id::PassageId;
-use fingerpost::lesson::music::{Bar, Event, Note, Passage, Technique, Voice};
+use fingerpost::lesson::music::{Bar, Event, Join, Note, Passage, Technique, Voice};
 use fingerpost::lesson::phrase::Slot;
 use fingerpost::lesson::time::{Length, NoteValue};
 use fingerpost::theory::pitch::{MidiNote, PitchClass};
@@ -27,6 +27,8 @@ pub enum Style {
     PartialChords,
     /// One string after the other, ringing on or not.
     Broken,
+    /// The same with one passing note, hammered on, pulled off or picked.
+    Ornamented,
     /// A bass note, then the upper strings.
     BassAndChord,
     /// Two voices: the bass, and a melody of the scale.
@@ -67,7 +69,7 @@ pub enum Style {
     StrumThenMelody,
 }
 
-/// The styles in which names are right.
+/// The styles in which names are right, without passing notes.
 pub const RIGHT: [Style; 22] = [
     Style::Strums,
     Style::PartialChords,
@@ -94,7 +96,8 @@ pub const RIGHT: [Style; 22] = [
 ];
 
 /// The styles in which one name is made wrong.
-pub const WRONG: [Style; 4] = [Style::Strums, Style::BassAndChord, Style::PartialChords, Style::Broken];
+pub const WRONG: [Style; 5] =
+    [Style::Strums, Style::BassAndChord, Style::PartialChords, Style::Broken, Style::Ornamented];
 
 /// A passage, and the names that stand over it with what they stand for.
 pub struct Played {
@@ -115,6 +118,57 @@ const TUNINGS: [(&str, &str); 10] = [
     ("baritone ukulele", "baritone ukulele"),
     ("banjo", "banjo open G"),
 ];
+
+/// Makes one note off the beat a passing one.
+fn pass(dice: &mut Dice, order: &mut [Note]) {
+    let place = 2 * dice.roll(order.len() / 2) + 1;
+    pass_at(dice, order, place);
+}
+
+/// Makes a note a step from the one before it, on its string; returns whether there is a fret for it.
+fn pass_at(dice: &mut Dice, order: &mut [Note], place: usize) -> bool {
+    let Some([before, passing]) = order.get_mut(place - 1..=place).and_then(|pair| pair.first_chunk_mut()) else {
+        return false;
+    };
+    let step = dice.pick(&[1, 2]);
+    let up = before.fret.number() < step || dice.roll(2) == 0;
+    let fret = if up { before.fret.number() + step } else { before.fret.number() - step };
+    let Some(fret) = Fret::new(fret) else { return false };
+    *passing = Note::plain(before.string, fret);
+    before.join = match (dice.roll(3), up) {
+        (0, _) => None,
+        (_, true) => Some(Join::HammerOn),
+        (_, false) => Some(Join::PullOff),
+    };
+    true
+}
+
+/// Strews passing notes over a passage: here and there the second half of a single note goes to a step beside it, hammered on, pulled off
+/// or picked.
+pub fn strew(dice: &mut Dice, passage: &mut Passage) {
+    for voice in passage.bars.iter_mut().flat_map(|bar| &mut bar.voices) {
+        // One in four notes at most: where there are more of them, they are a line.
+        for _ in 0..dice.roll(voice.0.len() / 4 + 1) {
+            let place = dice.roll(voice.0.len());
+            let Some((first, second)) = voice.0.get(place).and_then(|event| halves(dice, event)) else { continue };
+            voice.0.splice(place..=place, [first, second]);
+        }
+    }
+}
+
+/// Returns an event of one plain note as the note and a passing one behind it.
+fn halves(dice: &mut Dice, whole: &Event) -> Option<(Event, Event)> {
+    let half = NoteValue::ALL.iter().position(|value| Length::plain(*value) == whole.length)? + 1;
+    let length = Length::plain(*NoteValue::ALL.get(half).filter(|half| **half <= NoteValue::Sixteenth)?);
+    let [main] = whole.notes.as_slice() else { return None };
+    let mut pair = [main.clone(), main.clone()];
+    if main.join.is_some() || !pass_at(dice, &mut pair, 1) {
+        return None;
+    }
+    let [main, passing] = pair;
+    let (main, passing) = (vec![main], vec![passing]);
+    Some((Event { length, notes: main, ..whole.clone() }, Event::notes(length, passing)))
+}
 
 /// The instruments on which one name is measured over all that follows.
 pub const UNDER_ONE_NAME: [(&str, &str); 5] = [
@@ -486,11 +540,14 @@ impl Part<'_> {
                 let from = dice.roll(notes.len().saturating_sub(count) + 1);
                 strum(dice, &notes[from..(from + count).min(notes.len())])
             }
-            Style::Broken => {
-                let rings = dice.roll(2) == 0;
-                let order: Vec<Note> = (0..all)
+            Style::Broken | Style::Ornamented => {
+                let rings = *style == Style::Broken && dice.roll(2) == 0;
+                let mut order: Vec<Note> = (0..all)
                     .map(|place| if place == 0 { notes[0].clone() } else { notes[dice.roll(notes.len())].clone() })
                     .collect();
+                if *style == Style::Ornamented {
+                    pass(dice, &mut order);
+                }
                 let ringing =
                     |note: Note| if rings { Note { techniques: vec![Technique::LetRing], ..note } } else { note };
                 order.into_iter().map(|note| event(1, vec![ringing(note)])).collect()
@@ -581,6 +638,7 @@ impl Part<'_> {
             | Style::Strums
             | Style::PartialChords
             | Style::Broken
+            | Style::Ornamented
             | Style::BassAndChord
             | Style::ChordsOverPedal
             | Style::Line

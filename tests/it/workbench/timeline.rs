@@ -98,6 +98,10 @@ fn a_chapter_list_that_video_hosts_refuse_is_copied_with_a_word_about_it() {
     );
     record(&mut lesson, [0, 41_000, 100_000, 104_000]);
     assert!(copied(&lesson).contains("but chapter 3: a chapter of 0:04, and video hosts"), "{}", copied(&lesson));
+    // Several of one sort are one problem.
+    record(&mut lesson, [0, 4_000, 7_000, 9_000]);
+    let said = copied(&lesson);
+    assert!(said.contains("but 3 chapters are shorter than the 0:10") && said.contains(": chapters 1-3; "), "{said}");
     // Nothing is recorded: the plan has two chapters.
     lesson.segments.truncate(2);
     lesson.segments.iter_mut().for_each(|segment| segment.recorded = None);

@@ -46,14 +46,14 @@ fn copy_in(lesson: &Lesson, basis: Basis, times: &str) -> PaneReply {
     let notice = match faults.as_slice() {
         [] => Notice::done(format!("{copied} to the system clipboard, where the terminal allows it; {times}")),
         [fault, more @ ..] => {
-            let at = fault.chapter().map_or_else(String::new, |place| format!("chapter {}: ", place + 1));
+            let at = fault.only_chapter().map_or_else(String::new, |place| format!("chapter {}: ", place + 1));
             let more = match more.len() {
                 0 => String::new(),
                 1 => ", and 1 more problem".to_owned(),
                 count => format!(", and {count} more problems"),
             };
             let fixes = "{Desk(ShowProblems)} lists the fixes";
-            Notice::trouble(format!("{copied} ({times}), but {at}{}{more}; {fixes}", fault.reason()))
+            Notice::trouble(format!("{copied} ({times}), but {at}{}{more}; {fixes}", fault.reason_in_list()))
         }
     };
     PaneReply { notice: Some(notice), ..PaneReply::want(TerminalEffect::CopyOut(published_text(lesson, basis, &list))) }
