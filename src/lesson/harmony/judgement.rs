@@ -108,10 +108,12 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
     if hidden.is_empty() {
         return found;
     }
-    let borne_out: Vec<Slot> = flat.iter().chain([passage]).flat_map(|one| borne_out(one, rig)).collect();
+    let without: Vec<Slot> = flat.iter().flat_map(|flat| borne_out(flat, rig)).collect();
+    let with = borne_out(passage, rig);
     for name in hidden {
         let is_known = found.iter().any(|known| known.slot == name.slot);
-        if name.stands == NameStands::Here && !is_known && !borne_out.contains(&name.slot) {
+        let is_borne_out = without.contains(&name.slot) || with.contains(&name.slot);
+        if name.stands == NameStands::Here && !is_known && !is_borne_out {
             found.push(name);
         }
     }
@@ -119,7 +121,8 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
     found
 }
 
-/// Returns where the names stand that a chord in their first bar bears out, by its sound or by its shape.
+/// Returns where the names stand that a chord in their first bar bears out, by its sound or by its shape, and those of which every note
+/// sounds there: which of two neighbours is the ornament then is for the ear to say.
 fn borne_out(passage: &Passage, rig: &Rig) -> Vec<Slot> {
     let list = stretches(passage, rig, 0..passage.bars.len());
     let shifts = [0, rig.played_as().semitones()];
@@ -127,8 +130,11 @@ fn borne_out(passage: &Passage, rig: &Rig) -> Vec<Slot> {
         let (slot, name) = stretch.name?;
         let symbol = name.trim().parse::<ChordSymbol>().ok()?;
         let chords = UnderName { stretch, beside: [None, None], rig }.chords();
-        let speaks = |up: &i32| witness(&NamedChord::new(&symbol, *up), &chords).speaking_for.first.0 > 0;
-        shifts.iter().any(speaks).then_some(slot)
+        let sounding = stretch.bars.first()?.heard.notes.tones();
+        let speaks = |named: NamedChord| {
+            witness(&named, &chords).speaking_for.first.0 > 0 || named.tones().minus(sounding).is_empty()
+        };
+        shifts.iter().any(|up| speaks(NamedChord::new(&symbol, *up))).then_some(slot)
     };
     list.iter().filter_map(of_stretch).collect()
 }

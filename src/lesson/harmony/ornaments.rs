@@ -64,7 +64,7 @@ pub fn flattened(passage: &Passage, which: Ornament) -> Option<Passage> {
 type Moves = HashMap<(usize, usize), Fret>;
 
 /// A note with its place in a voice.
-struct Placed<'a> {
+struct NoteOnString<'a> {
     event: usize,
     note: usize,
     start: Ticks,
@@ -73,10 +73,10 @@ struct Placed<'a> {
 }
 
 fn ornaments(voice: &Voice, meter: Meter, which: Ornament) -> Moves {
-    let mut strings: HashMap<_, Vec<Placed<'_>>> = HashMap::new();
+    let mut strings: HashMap<_, Vec<NoteOnString<'_>>> = HashMap::new();
     for (event, (start, played)) in voice.timed().enumerate() {
         for (note, says) in played.notes.iter().enumerate() {
-            strings.entry(says.string).or_default().push(Placed { event, note, start, played, says });
+            strings.entry(says.string).or_default().push(NoteOnString { event, note, start, played, says });
         }
     }
     let mut moves = Moves::new();
@@ -101,7 +101,7 @@ fn ornaments(voice: &Voice, meter: Meter, which: Ornament) -> Moves {
     moves
 }
 
-impl Placed<'_> {
+impl NoteOnString<'_> {
     /// Returns whether it lasts no longer than a beat.
     fn is_short(&self, meter: Meter) -> bool {
         self.played.length.ticks() <= meter.beat()
