@@ -105,10 +105,13 @@ pub fn contradicted_names(passage: &Passage, rig: &Rig, names: ChordNames) -> Ve
     let mut found = as_written(passage, rig, names);
     let flat: Vec<Passage> = Ornament::ALL.iter().filter_map(|which| flattened(passage, *which)).collect();
     let hidden: Vec<ContradictedName> = flat.iter().flat_map(|flat| as_written(flat, rig, names)).collect();
-    if hidden.is_empty() {
+    if found.is_empty() && hidden.is_empty() || flat.is_empty() {
         return found;
     }
     let without: Vec<Slot> = flat.iter().flat_map(|flat| borne_out(flat, rig)).collect();
+    // What is strummed at the name says more than what is picked behind it, with ornaments or without.
+    let is_strummed = |slot: Slot| slot.read(passage).is_some_and(|event| event.notes.len() > 2);
+    found.retain(|name| name.stands != NameStands::Here || is_strummed(name.slot) || !without.contains(&name.slot));
     let with = borne_out(passage, rig);
     for name in hidden {
         let is_known = found.iter().any(|known| known.slot == name.slot);
