@@ -221,6 +221,7 @@ impl Finder {
             return Ok(Answered::No);
         }
         let shown = match (found.complete, list.len()) {
+            (true, 1) if *all == 1 => "1 voicing".to_owned(),
             (true, listed) if listed == *all => format!("{all} voicings"),
             (true, listed) => format!("{listed} of {all} voicings"),
             (false, listed) => format!("{listed} of more than {MOST} voicings"),

@@ -9,12 +9,10 @@ use crate::workbench::drawing::appearance::Glyphs;
 /// What is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Counted {
-    /// Lines of a text, of a page, of a system of tab, or of a list whose lines are of several kinds.
+    /// Lines of a text, of a page, of a system of tab, of the key to it, or of a list whose lines are of several kinds.
     Lines,
     /// Bars of music.
     Bars,
-    /// Signs that are explained under the music.
-    Signs,
     /// Segments of the video.
     Segments,
     /// Voicings.
@@ -45,7 +43,6 @@ impl Counted {
         match self {
             Self::Lines => "line",
             Self::Bars => "bar",
-            Self::Signs => "sign explained",
             Self::Segments => "segment",
             Self::Voicings => "voicing",
             Self::Readings => "reading",
@@ -65,7 +62,6 @@ impl Counted {
         match self {
             Self::Lines => "lines",
             Self::Bars => "bars",
-            Self::Signs => "signs explained",
             Self::Segments => "segments",
             Self::Voicings => "voicings",
             Self::Readings => "readings",
@@ -217,10 +213,10 @@ mod tests {
         assert_eq!((bars.above(plain), bars.below(glyphs)), ("^ 1 more bar".to_owned(), "↓ 4 more bars".to_owned()));
         let cut = Amount::of_tab(4, Counted::Bars, StringsInView::Cut);
         assert_eq!(Unseen::beside(cut, cut).below(glyphs), "↓ 4 more bars and strings");
-        let rest = Unseen::beside(Amount::of(1, Counted::Lines), Amount::of(10, Counted::Signs));
+        let rest = Unseen::beside(Amount::of(1, Counted::Lines), Amount::of(10, Counted::Details));
         assert_eq!(
             (rest.above(plain), rest.below(glyphs)),
-            ("^ 1 more line".to_owned(), "↓ 10 more signs explained".to_owned())
+            ("^ 1 more line".to_owned(), "↓ 10 more details".to_owned())
         );
         assert_eq!((Unseen::NOTHING.above(glyphs), Unseen::NOTHING.below(glyphs)), (String::new(), String::new()));
     }

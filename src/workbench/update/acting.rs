@@ -7,6 +7,7 @@ use crate::workbench::boxes::list_view::measure;
 use crate::workbench::boxes::overlay::Overlay;
 use crate::workbench::boxes::preview_view;
 use crate::workbench::boxes::search::{Offer, OfferWay, SearchBox};
+use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::boxes::verdict::BoxVerdict;
 use crate::workbench::editing::edited_lesson::ChangeError;
 use crate::workbench::keys::action::changes::Changes;
@@ -17,9 +18,11 @@ use crate::workbench::keys::keystroke::Keystroke;
 use crate::workbench::messages::effect::{FileEffect, TerminalEffect};
 use crate::workbench::messages::notice::Notice;
 use crate::workbench::messages::pane_reply::PaneReply;
+use crate::workbench::panes::passage::question_words;
 use crate::workbench::panes::start::new_lesson;
 use crate::workbench::questions::pick::Pick;
 use crate::workbench::questions::program::{AfterSave, Existing};
+use crate::workbench::questions::question::Question;
 use crate::workbench::state::{State, View};
 use crate::workbench::update::box_answers;
 use crate::workbench::update::colours;
@@ -227,6 +230,9 @@ fn act_on_box(state: &mut State, action: Action) -> PaneReply {
         BoxVerdict::Cancel => {
             state.overlay = match &state.overlay {
                 Some(Overlay::Choice(choice)) => new_lesson::step_before(choice),
+                Some(Overlay::Entry(EntryBox { question: Question::Passage(question), .. })) => {
+                    question_words::step_before(question).map(Overlay::Entry)
+                }
                 Some(
                     Overlay::Entry(_)
                     | Overlay::Points(_)

@@ -527,3 +527,27 @@ fn suggestions_are_sorted_by_the_open_shape_that_they_come_from() {
     let families = places.iter().map(|(family, _)| family).collect::<std::collections::BTreeSet<_>>();
     assert!(families.len() > 3, "{places:?}");
 }
+
+/// Also where the suggestion mutes or opens a string that sounds otherwise.
+#[test]
+fn the_cursor_hides_no_bracket_of_a_suggestion() {
+    for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
+        let mut bench = Bench::small(size);
+        bench.strike("Down F s \"x32010\" Enter");
+        for _ in 0..8 {
+            bench.strike("e Home Up Up Up Up Up Up");
+            let mut seen = std::collections::BTreeSet::new();
+            for _ in 0..6 {
+                for key in ["", "Right", "Right", "Right", "Home"] {
+                    bench.strike(key);
+                    let pane = bench.pane(Focus::Fretboard);
+                    let neck: Vec<&str> = pane.lines().skip(1).take(6).collect();
+                    let neck = neck.join("\n");
+                    seen.insert((neck.matches('(').count(), neck.matches(')').count()));
+                }
+                bench.strike("Down");
+            }
+            assert!(seen.len() == 1 && seen.iter().all(|(open, close)| open == close), "{size:?} {seen:?}");
+        }
+    }
+}

@@ -317,6 +317,20 @@ fn the_other_voice_is_at_the_same_time() {
     assert_eq!(bench.desk().passage.cursor().1, 2, "{}", bench.pane(Focus::Passage));
 }
 
+/// In a passage of two voices the heading says which one is written, also in a bar that has one, whatever key comes next.
+#[test]
+fn the_heading_says_in_which_voice_one_writes() {
+    for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
+        let mut bench = on_passage(size);
+        bench.strike("] O 3");
+        for (key, voice) in [("Left", "lower"), ("O", "upper"), ("[", "upper"), ("O", "lower"), ("Right", "lower")] {
+            bench.strike(key);
+            let pane = bench.pane(Focus::Passage);
+            assert!(pane.lines().next().is_some_and(|heading| heading.contains(voice)), "{size:?} {key}\n{pane}");
+        }
+    }
+}
+
 #[test]
 fn the_lower_voice_is_written_under_the_upper() {
     let mut bench = on_passage((100, 30));

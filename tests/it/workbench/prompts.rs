@@ -225,6 +225,9 @@ fn esc_cancels_whatever_line_or_points_are_typed() {
         if bench.screen().contains("Delete what you have written?") {
             bench.strike("Down Down Enter");
         }
+        // A step that others came before goes back to them.
+        let steps = if keys.contains(" a \"") { keys.matches("Enter").count() } else { 0 };
+        bench.strike(&"Esc ".repeat(steps));
         assert!(!matches!(bench.state.overlay, Some(Overlay::Entry(_) | Overlay::Points(_))), "{keys}");
         assert_eq!(bench.lesson(), &before, "{keys}");
     }
@@ -259,4 +262,30 @@ fn the_box_of_the_talking_points_says_how_it_is_left() {
     }
     bench.strike("\"one\" Tab");
     assert_eq!(bench.lesson().segments[0].talking_points, ["one"], "Tab is a key that every keyboard has");
+}
+
+/// As in the chain of a new lesson: what was typed before is there again, and the passage is begun only at its end.
+#[test]
+fn esc_goes_back_a_step_in_the_chain_of_a_new_passage() {
+    for size in [(80, 24), (100, 30), (120, 36), (200, 50)] {
+        let mut bench = Bench::small(size);
+        let count = bench.lesson().passages.len();
+        bench.strike("Down P a \"Mill Race\" Enter \"6/8\" Enter Esc");
+        let line = |bench: &Bench| match &bench.state.overlay {
+            Some(Overlay::Entry(entry)) => Some((entry.title.clone(), entry.line.text().to_owned())),
+            _ => None,
+        };
+        assert_eq!(line(&bench), Some(("Time signature".to_owned(), "6/8".to_owned())));
+        bench.strike("Esc");
+        assert_eq!(line(&bench), Some(("Title of the new passage".to_owned(), "Mill Race".to_owned())));
+        bench.strike("Enter \"6/8\" Enter Enter");
+        let passages = &bench.lesson().passages;
+        assert_eq!(passages.len(), count + 1);
+        assert_eq!(
+            passages.last().map(|new| (new.title.as_str(), new.meter.to_string())),
+            Some(("Mill Race", "6/8".to_owned()))
+        );
+        bench.strike("a Esc");
+        assert_eq!(line(&bench), None, "the first step closes");
+    }
 }

@@ -242,18 +242,23 @@ fn draw_place(
         None if lit => Some((glyphs.finger.to_owned(), Role::Heard)),
         other => other,
     };
-    // What fills the place leaves no column for the brackets of the cursor.
-    let mut brackets = true;
+    // What fills the place leaves no column for a bracket of the cursor.
+    let (mut before, mut after) = (true, true);
     if let Some((text, role)) = mark {
         let wide = text.chars().count();
-        let indent =
-            if wide + 2 <= inside { 1 + usize::from(inside > 4) } else { usize::from(wide < inside && !ghost) };
-        brackets = indent > 0;
+        let indent = if wide + 2 <= inside {
+            (1 + usize::from(inside > 4)).min(inside - wide - 1)
+        } else {
+            usize::from(wide < inside && !ghost)
+        };
+        (before, after) = (indent > 0, indent + wide < inside);
         region.cut(x + indent, y, inside - indent, &text, role);
     }
     if pane.cursor() == (string, fret) {
-        if brackets {
+        if before {
             region.text(x, y, glyphs.cursor.0, Role::Strong);
+        }
+        if after {
             region.text(x + inside - 1, y, glyphs.cursor.1, Role::Strong);
         }
         if focused == Focused::Yes {
@@ -274,16 +279,18 @@ fn draw_open_cursor(
         return;
     }
     let (board, glyphs) = (Board::of(pane, region.width()), region.appearance().glyphs());
-    // The longest labels leave no column for the left bracket.
-    let left = NUT.saturating_sub(open_label(pane, reading, string).chars().count().max(1) + 1);
-    let ghost = pane.ghosts().is_some_and(|ghosts| ghosts.shown().shape.on(string) == Some(Fret::OPEN));
+    // What stands before the nut stays readable; the longest of it leaves no column for the left bracket.
+    let mark = open_mark(pane, reading, string, glyphs).0;
+    let sign = open_sign(pane, reading, string, &mark, glyphs).map_or(0, |(text, _)| text.chars().count());
+    let left = NUT.saturating_sub(mark.chars().count().max(sign) + 1);
+    let is_free = left > DOUBT || left == DOUBT && pane.doubt(string) == Doubt::Sure;
     let (before, after) = if board.mirrored { (glyphs.cursor.1, glyphs.cursor.0) } else { glyphs.cursor };
-    if left > DOUBT && !ghost {
+    if is_free {
         region.text(board.head(left, 1), y, before, Role::Strong);
     }
     region.text(board.head(NUT, 1), y, after, Role::Strong);
     if focused == Focused::Yes {
-        let left = left.max(DOUBT + 1);
+        let left = if is_free { left } else { left.max(DOUBT + 1) };
         let x = board.head(left, HEAD - left);
         region.paint(x, x + HEAD - left, y, Role::Cursor);
     }
@@ -305,6 +312,18 @@ fn draw_head(
     let board = Board::of(pane, region.width());
     region.cut(board.head(1, 3), y, 3, &name, Role::Faint);
     region.text(board.head(DOUBT, 1), y, doubt_mark(pane.doubt(string)), Role::Caution);
+    let (mark, role) = open_mark(pane, reading, string, glyphs);
+    let wide = mark.chars().count();
+    region.text(board.head(NUT.saturating_sub(wide), wide), y, &mark, role);
+    if let Some((text, role)) = open_sign(pane, reading, string, &mark, glyphs) {
+        let wide = text.chars().count();
+        region.text(board.head(NUT.saturating_sub(wide), wide), y, &text, role);
+    }
+    region.text(board.head(NUT, 1), y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
+}
+
+/// Returns what stands before the nut: mute, open, or what the open string is labelled with.
+fn open_mark(pane: &FretboardPane, reading: Option<&Reading>, string: StringNumber, glyphs: Glyphs) -> (String, Role) {
     let label = open_label(pane, reading, string);
     let (mark, role) = match pane.grip().shape.on(string) {
         None => (glyphs.mute, Role::Plain),
@@ -312,18 +331,11 @@ fn draw_head(
         Some(Fret::OPEN) => (label.as_str(), Role::Finger),
         Some(_) => (" ", Role::Plain),
     };
-    let (mark, role) = match (mark, pane.is_lit(string, Fret::OPEN)) {
-        (" ", true) => (glyphs.open, Role::Heard),
-        (mark, true) => (mark, Role::Heard),
-        (mark, false) => (mark, role),
-    };
-    let wide = mark.chars().count();
-    region.text(board.head(NUT.saturating_sub(wide), wide), y, mark, role);
-    if let Some((text, role)) = open_sign(pane, reading, string, mark, glyphs) {
-        let wide = text.chars().count();
-        region.text(board.head(NUT.saturating_sub(wide), wide), y, &text, role);
+    match (mark, pane.is_lit(string, Fret::OPEN)) {
+        (" ", true) => (glyphs.open.to_owned(), Role::Heard),
+        (mark, true) => (mark.to_owned(), Role::Heard),
+        (mark, false) => (mark.to_owned(), role),
     }
-    region.text(board.head(NUT, 1), y, if first_fret == 0 { glyphs.nut } else { glyphs.more }, Role::Plain);
 }
 
 /// Returns the sign of an open or muted string beside `mark`: a ghost that changes it, or a tone to aim at where

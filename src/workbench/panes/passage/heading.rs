@@ -12,6 +12,8 @@ use crate::workbench::panes::passage::flaws::PassageFlaws;
 const LEAST_TITLE: usize = 12;
 /// The fewest columns in which the beginning of a title still says something.
 const TELLING: usize = 5;
+/// What stands before the length of what is written next.
+const NEXT_NOTE: &str = "next note ";
 /// What stands between two facts.
 const GAP: &str = "   ";
 
@@ -46,11 +48,11 @@ pub(super) fn title(
     };
     facts.push((2, bars));
     if focused == Focused::Yes {
-        facts.push((0, format!("next note {}", here.length)));
+        facts.push((0, format!("{NEXT_NOTE}{}", here.length)));
     }
-    let voices = passage.bars.get(here.slot().bar).map_or(0, |bar| bar.voices.len());
+    let has_two_voices = passage.bars.iter().any(|bar| bar.voices.len() > 1);
     match (here.slot().voice, focused) {
-        (0, Focused::Yes) if voices > 1 => facts.push((1, "upper voice".to_owned())),
+        (0, Focused::Yes) if has_two_voices => facts.push((1, "upper voice".to_owned())),
         (0, Focused::Yes | Focused::No) => {}
         (_, Focused::Yes | Focused::No) => facts.push((1, "lower voice".to_owned())),
     }
@@ -76,6 +78,10 @@ fn with_title(title: &str, mut facts: Vec<(u8, String)>, room: usize) -> String 
         if width(&joined(&facts)) + title <= room {
             break;
         }
+        // In which voice it is written matters more than the words around that and the length.
+        if last == 1 && say_shorter(&mut facts) {
+            continue;
+        }
         facts.retain(|(order, _)| *order != last);
     }
     let facts = joined(&facts);
@@ -83,6 +89,20 @@ fn with_title(title: &str, mut facts: Vec<(u8, String)>, room: usize) -> String 
         left if left < width(title).min(TELLING) => facts,
         left => format!("{}{GAP}{facts}", fit_with(title, left, "…")),
     }
+}
+
+/// Says the length of the next note without the words before it, or else the voice without that word; returns whether either was there.
+fn say_shorter(facts: &mut [(u8, String)]) -> bool {
+    let length = facts.iter_mut().find_map(|(_, words)| Some((words.strip_prefix(NEXT_NOTE)?.to_owned(), words)));
+    if let Some((short, words)) = length {
+        *words = short;
+        return true;
+    }
+    let voice = facts.iter_mut().find_map(|(_, words)| Some((words.strip_suffix(" voice")?.to_owned(), words)));
+    voice.is_some_and(|(short, words)| {
+        *words = short;
+        true
+    })
 }
 
 /// Returns what is under the cursor, in words, in about `room` columns; where something is wrong there, that comes first.
@@ -133,10 +153,12 @@ mod tests {
         assert_eq!(said(54), "Millpond …   bar 6 of 13   next note 1/8   lower voice");
         assert_eq!(said(43), "bar 6 of 13   next note 1/8   lower voice");
         assert_eq!(said(35), "Mill…   next note 1/8   lower voice");
-        assert_eq!(said(26), "Millpond …   next note 1/8");
+        assert_eq!(said(26), "Millp…   1/8   lower voice");
         for room in 13..100 {
             let said = said(room);
-            assert!(width(&said) <= room && said.contains("next note 1/8"), "{room}: {said}");
+            assert!(width(&said) <= room && said.contains("1/8"), "{room}: {said}");
+            assert_eq!(said.contains("lower voice"), room >= width("1/8   lower voice"), "{room}: {said}");
+            assert!(said.contains("lower"), "{room}: {said}");
         }
     }
 }

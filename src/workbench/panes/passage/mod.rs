@@ -31,7 +31,7 @@ mod heights;
 mod page;
 mod pane;
 mod playing;
-mod question_words;
+pub mod question_words;
 mod reasons;
 mod retuning;
 mod sheet;

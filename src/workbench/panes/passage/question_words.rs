@@ -3,15 +3,51 @@
 use crate::workbench::boxes::typed_line::EntryBox;
 use crate::workbench::questions::passage::PassageQuestion;
 
+/// Returns the box before that of `question` with what was typed there, where several lead to one answer.
+pub fn step_before(question: &PassageQuestion) -> Option<EntryBox> {
+    use PassageQuestion as Q;
+    match question {
+        Q::NewTempo { title, meter } => Some(entry(Q::NewMeter { title: title.clone() }, meter.to_string())),
+        Q::NewMeter { title } => {
+            let mut before = entry(Q::NewTitle, "");
+            before.retype(title.clone());
+            Some(before)
+        }
+        Q::NewTitle
+        | Q::Title
+        | Q::Length
+        | Q::Bend
+        | Q::Trill
+        | Q::TouchedHarmonic
+        | Q::TappedHarmonic
+        | Q::Dip
+        | Q::Dive
+        | Q::Grace
+        | Q::Finger
+        | Q::Chord
+        | Q::Words
+        | Q::Meter
+        | Q::Tempo
+        | Q::Key
+        | Q::Times
+        | Q::Endings
+        | Q::Semitones
+        | Q::TabFile
+        | Q::PastedTab(_)
+        | Q::Tuning => None,
+    }
+}
+
 /// Returns a box that asks `question`, with what is there already.
 pub(super) fn entry(question: PassageQuestion, text: impl Into<String>) -> EntryBox {
     use PassageQuestion as Q;
     let (title, advice) = match &question {
         Q::NewTitle => ("Title of the new passage", "It starts with one empty bar, and this segment plays it."),
-        Q::NewMeter { .. } => ("Time signature", "As in 4/4 or 6/8."),
-        Q::NewTempo { .. } => {
-            ("Tempo", "Beats per minute, as in 92; or with the note that is counted, as in 1/4=92 or 1/4.=60.")
-        }
+        Q::NewMeter { .. } => ("Time signature", "As in 4/4 or 6/8. {Entry(Cancel)} goes back a step."),
+        Q::NewTempo { .. } => (
+            "Tempo",
+            "Beats per minute, as in 92; or with the note that is counted, as in 1/4=92 or 1/4.=60. {Entry(Cancel)} goes back a step.",
+        ),
         Q::Title => ("Title of the passage", "It is printed over the tab."),
         Q::Length => (
             "Length",

@@ -187,7 +187,7 @@ impl Sheets {
                 let notes = lines.iter().filter(|line| matches!(line, TabLine::Note(_))).count();
                 let legend = self.legend(self.top.0, paper.style.charset).len();
                 match end.saturating_sub(top + last.1 + 1) {
-                    0 => Amount::of(legend.saturating_sub(notes), Counted::Signs),
+                    0 => Amount::of(legend.saturating_sub(notes), Counted::Lines),
                     lines => Amount::of(lines, Counted::Lines),
                 }
             }

@@ -4,6 +4,7 @@ use crate::instrument::neck::StringNumber;
 use crate::instrument::voicing::open_shapes::{OpenShape, OpenShapes};
 use crate::text::fit::fit_with;
 use crate::text::safe::printable;
+use crate::text::width::width;
 use crate::text::wrap::wrap;
 use crate::theory::degree_name;
 use crate::theory::key::Key;
@@ -231,7 +232,8 @@ pub fn draw(pane: &ReadingsPane, fretboard: &FretboardPane, region: &mut Region<
             if let Some(sounds) = &named.sounds_as {
                 x = region.text(x, 0, &format!("({sounds}) "), Role::Plain);
             }
-            region.text(x, 0, &comment(named, doubts), Role::Plain);
+            let comment = in_room(comment(named, doubts), region.width().saturating_sub(x), glyphs.more);
+            region.text(x, 0, &comment, Role::Plain);
         }
         if selected {
             region.paint(1, region.width(), 0, focused.selection());
@@ -286,7 +288,47 @@ fn comment(named: &NamedReading, doubts: usize) -> String {
     facts.join(", ")
 }
 
+/// The columns in which the beginning of another part of a reason still says something.
+const TELLING: usize = 10;
+
+/// Returns a reason in so many columns where it is better cut between its parts, with the sign that there is more. Where not even the
+/// first part has room, it need not say how many notes all of them are.
+fn in_room(reason: String, room: usize, more: &str) -> String {
+    let fits = |text: &str| width(text) + width(more) <= room;
+    if width(&reason) <= room {
+        return reason;
+    }
+    let ends = reason.match_indices("; ").map(|(end, _)| end);
+    let part = ends.filter_map(|end| reason.get(..end)).filter(|part| fits(part)).last();
+    if part.is_some_and(|part| width(part) + TELLING <= room) {
+        return reason;
+    }
+    let first = reason.split("; ").next().unwrap_or_default();
+    let short = first.strip_prefix("all ").and_then(|rest| rest.split_once(' ')).map(|(_, what)| format!("all {what}"));
+    match part.map(str::to_owned).or(short.filter(|short| fits(short))) {
+        Some(part) => format!("{part}{more}"),
+        None => reason,
+    }
+}
+
 fn strings(list: &[StringNumber]) -> String {
     let numbers: Vec<String> = list.iter().map(ToString::to_string).collect();
     format!("string {}", numbers.join(" or "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reason_is_cut_between_its_parts() {
+        let said = |reason: &str, room| in_room(reason.to_owned(), room, "~");
+        let whole = "all four notes; sixth in the bass";
+        for (room, text) in
+            [(33, whole), (24, whole), (23, "all four notes~"), (15, "all four notes~"), (14, "all notes~"), (9, whole)]
+        {
+            assert_eq!(said(whole, room), text, "{room}");
+        }
+        assert_eq!(said("C triad over A: the bass", 10), "C triad over A: the bass");
+    }
 }

@@ -70,7 +70,7 @@ pub(super) struct RowWords<'a> {
 enum LongTitle {
     /// It is cut.
     Cut,
-    /// It has the room of what stands beside it, of which only a sign is left, unless the strings are retuned: that matters more.
+    /// It has the room of what stands beside it, of which a sign is left where it does not fit, unless the strings are retuned: that matters more.
     GoesOn,
 }
 
@@ -114,8 +114,22 @@ impl RowWidths {
         if !self.goes_on(words) {
             return self.title;
         }
-        let is_all = words.about.is_empty() && words.tuning.words().is_empty();
-        self.all.saturating_sub(if is_all { 0 } else { MARK })
+        match self.at_the_end(words, "-") {
+            end if end.is_empty() => self.all,
+            end => self.all.saturating_sub(columns(&end) + if end == "-" { MARK - 1 } else { GAP }),
+        }
+    }
+
+    /// Returns what stands at the end of a row whose title has the room of what is beside it: the tuning where there is room for it
+    /// all the same, and `more` where anything is left out.
+    fn at_the_end(&self, words: &RowWords<'_>, more: &str) -> String {
+        let end = match (words.tuning.words(), words.about.is_empty()) {
+            (tuning, true) => tuning,
+            (tuning, false) if tuning.is_empty() => more.to_owned(),
+            (tuning, false) => format!("{tuning} {more}"),
+        };
+        let fits = end.is_empty() || columns(words.title) + GAP + columns(&end) <= self.all;
+        if fits { end } else { more.to_owned() }
     }
 
     /// Returns whether the title has the room of what stands beside it.
@@ -130,9 +144,8 @@ impl RowWidths {
         let title = self.title_room(words);
         let tuning = words.tuning.words();
         if self.goes_on(words) {
-            let is_all = words.about.is_empty() && tuning.is_empty();
-            let mark = if is_all { "" } else { more };
-            return (self.all.saturating_sub(columns(mark)), mark.to_owned());
+            let end = self.at_the_end(words, more);
+            return (self.all.saturating_sub(columns(&end)), end);
         }
         let rest = self.all.saturating_sub(title + GAP);
         let flaw = words.flaw.as_deref().unwrap_or("");
@@ -156,7 +169,7 @@ impl RowWidths {
     pub(super) fn cuts(&self, words: &RowWords<'_>) -> bool {
         let title = self.title_room(words);
         let (at, beside) = self.beside(words, "-");
-        let left_out = self.goes_on(words) && !beside.is_empty();
+        let left_out = self.goes_on(words) && !beside.is_empty() && beside != words.tuning.words();
         let hides_about = !beside.ends_with(&words.about);
         columns(words.title) > title || left_out || hides_about || at + columns(&beside) > self.all
     }
@@ -176,9 +189,15 @@ mod tests {
         for long in 1..40 {
             let words = words(&"m".repeat(long), RowTuning::In("standard tuning"), "");
             let (at, beside) = widths.beside(&words, "~");
-            assert_eq!((at, beside.as_str()), if long > 10 { (29, "~") } else { (12, "standard tuning") }, "{long}");
+            // Behind a title that leaves the room, the tuning is said all the same.
+            let expected = match long {
+                0..=10 => (12, "standard tuning"),
+                11..=13 => (15, "standard tuning"),
+                _ => (29, "~"),
+            };
+            assert_eq!((at, beside.as_str()), expected, "{long}");
             assert!(widths.title_room(&words) >= long.min(28) && widths.title_room(&words) < at, "{long}");
-            assert_eq!(widths.cuts(&words), long > 10, "{long}");
+            assert_eq!(widths.cuts(&words), long > 13, "{long}");
         }
         // Where the strings are retuned, that is what is read.
         let words = words(&"m".repeat(20), RowTuning::To("standard"), "");
@@ -204,6 +223,10 @@ mod tests {
         let widths = RowWidths { all: 30, title: 28, tuning: 0, long: LongTitle::GoesOn };
         let alone = words(&"m".repeat(30), RowTuning::Unsaid, "");
         assert_eq!((widths.title_room(&alone), widths.cuts(&alone)), (30, false));
+        let tuned = words("m", RowTuning::In("drop D"), "");
+        assert_eq!((widths.beside(&tuned, "~"), widths.cuts(&tuned)), ((24, "drop D".to_owned()), false));
+        let both = words("m", RowTuning::In("drop D"), "point: hello");
+        assert_eq!((widths.beside(&both, "~"), widths.cuts(&both)), ((22, "drop D ~".to_owned()), true));
         let more = words("m", RowTuning::Unsaid, "point: hello");
         assert_eq!((widths.beside(&more, "~"), widths.cuts(&more)), ((29, "~".to_owned()), true));
     }
