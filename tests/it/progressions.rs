@@ -250,3 +250,19 @@ fn a_finger_that_goes_to_other_strings_of_its_fret_moves_and_does_not_roll() {
     let FingerAct::Moves { along, across, .. } = moves else { panic!("{moves:?}") };
     assert_eq!((along.0, across), (0.0, 2));
 }
+
+#[test]
+fn power_chords_go_on_as_one_form_on_the_same_strings() {
+    // Common practice, no published source.
+    for (chords, expected) in [
+        ("B5 D5 E5 F#5", "x244xx x577xx x799xx x-9-11-11-x-x"),
+        ("E5 G5 A5 E5", "022xxx 355xxx 577xxx 022xxx"),
+        ("F5 Bb5 C5", "133xxx x133xx x355xx"),
+    ] {
+        let symbols: Vec<ChordSymbol> = chords.split(' ').map(symbol).collect();
+        let found = path(&guitar(), None, &symbols, &Request::default()).unwrap();
+        let shapes: Vec<Shape> = found.steps.into_iter().map(|step| step.voicing.shape).collect();
+        let expected: Vec<Shape> = expected.split(' ').map(|shape| shape.parse().unwrap()).collect();
+        assert_eq!(shapes, expected, "{chords}");
+    }
+}

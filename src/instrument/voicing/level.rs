@@ -53,7 +53,8 @@ impl PlayerLevel {
         let notes = || held.iter().enumerate().filter_map(|(index, wire)| board.note(index, *wire));
         let tones = notes().fold(PitchSet::EMPTY, |tones, note| tones.with_class(note % 12)).len();
         let is_full = notes().count() >= board.enough(tones) as usize;
-        grip.is_some_and(|grip| limits.allow(&held, &grip, (known, is_full), (&board.neck, hand)))
+        let how = TaughtHow { known, is_full, is_small: board.taught.is_small(&held) };
+        grip.is_some_and(|grip| limits.allow(&held, &grip, how, (&board.neck, hand)))
     }
 
     /// Returns its limits; `None` where there are none but those of the hand.
@@ -116,6 +117,8 @@ pub(super) struct LevelLimits {
     thumb: bool,
     ease: u32,
     full: bool,
+    /// The highest fret, the barre and the least ease of the small forms that stand in for a barre chord.
+    small: (i8, usize, u32),
     forms: Option<(usize, usize)>,
 }
 
@@ -126,29 +129,40 @@ impl LevelLimits {
         self.forms
     }
 
-    /// Returns whether a voicing that is `held` by `grip` and taught as `known` keeps to them; `is_full` says whether as many strings
-    /// sound as make a full chord. A shape that is taught beside the nut may lie wider, and with strings damped, as that tuning asks
-    /// for it.
+    /// Returns whether a voicing that is `held` by `grip` and taught as `how` says keeps to them. A shape that is taught beside the nut
+    /// may lie wider, and with strings damped, as that tuning asks for it; a small form stands in for a barre chord, and may be as hard
+    /// as `small` says.
     pub(super) fn allow(
         &self,
         held: &Held,
         grip: &PackedFingering,
-        (known, is_full): (Option<TaughtAs>, bool),
+        how: TaughtHow,
         (neck, hand): (&Neck, &Hand),
     ) -> bool {
         let stopped = || held.iter().copied().filter(|wire| *wire > OPEN);
         let lowest = stopped().min().unwrap_or(neck.nut);
         let highest = stopped().max().unwrap_or(neck.nut);
-        let is_open = matches!(known, Some(TaughtAs::Open | TaughtAs::AlsoOpen));
-        let is_near = highest - lowest <= self.span && highest - neck.nut <= self.highest;
+        let is_open = matches!(how.known, Some(TaughtAs::Open | TaughtAs::AlsoOpen));
+        let (top, barre, ease) = if how.is_small { self.small } else { (self.highest, self.barre, self.ease) };
+        let is_near = highest - lowest <= self.span && highest - neck.nut <= top;
         (is_open || is_near && inner_mutes(held) <= self.inner_mutes)
             && f64::from(neck.reach(held)) * 100.0 <= hand.reach().0 * f64::from(self.stretch)
             && grip.count() <= self.fingers
-            && grip.widest_barre() <= self.barre
+            && grip.widest_barre() <= barre
             && (self.thumb || !grip.has_thumb())
-            && grip.comfort() >= self.ease
-            && (is_full || known.is_some() || !self.full)
+            && grip.comfort() >= ease
+            && (how.is_full || how.known.is_some() || !self.full)
     }
+}
+
+/// How a voicing is taught, and whether it is whole.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TaughtHow {
+    pub(super) known: Option<TaughtAs>,
+    /// Whether as many strings sound as make a full chord.
+    pub(super) is_full: bool,
+    /// Whether it is a small form that stands in for a barre chord.
+    pub(super) is_small: bool,
 }
 
 #[cfg(test)]
@@ -213,7 +227,21 @@ mod tests {
     fn beginners_are_shown_small_barres_whole_and_no_fragments() {
         // Common practice, no published source: the small forms that stand in for a full barre.
         let shown = |chord: &str| found("guitar", chord, HandSize::Medium, PlayerLevel::Beginner);
-        assert_eq!(shown("F").first().map(|one| one.shape.to_string()).as_deref(), Some("x x 3 2 1 1"));
+        for (chord, shape) in [
+            ("F", "x x 3 2 1 1"),
+            ("Fm", "x x 3 1 1 1"),
+            ("F#m", "x x 4 2 2 2"),
+            ("Bb", "x x 3 3 3 1"),
+            ("B", "x x 4 4 4 2"),
+            ("Bm", "x x 4 4 3 2"),
+            ("Gm", "x x 5 3 3 3"),
+            ("Cm", "x x 5 5 4 3"),
+        ] {
+            let first = shown(chord).first().map(|one| one.shape.to_string());
+            assert_eq!(first.as_deref(), Some(shape), "{chord}");
+        }
+        // Further up nothing is a beginner's; nor is what nobody teaches.
+        assert!(["C#m", "G#m", "Eb", "Ab"].iter().all(|chord| shown(chord).is_empty()));
         for chord in ["C", "F", "Bm", "B", "F#m", "Bb", "Cm", "G#m", "Eb", "C#m", "Gm", "Fm", "Ab", "D5", "B7", "Cadd9"]
         {
             for one in shown(chord) {

@@ -18,6 +18,8 @@ pub(super) struct Traits {
     pub(super) bass: BassTone,
     /// Whether players call it by the name of another chord first.
     pub(super) renamed: bool,
+    /// Whether it is a suspended triad that is another one over its own root, and not taught.
+    pub(super) suspended: bool,
     /// How many things speak against showing it among the first.
     pub(super) clutter: u32,
     pub(super) build: Build,
@@ -110,6 +112,7 @@ pub(super) struct RankingPrices {
     pub(super) bass_third: u32,
     pub(super) bass_other: u32,
     pub(super) renamed: u32,
+    pub(super) suspended: u32,
     pub(super) clutter: u32,
     pub(super) thumb: u32,
     pub(super) inner_mute: u32,
@@ -173,6 +176,7 @@ impl RankingPrices {
             + u32::from(tones.clash) * self.clash
             + self.of_bass(traits.bass)
             + u32::from(traits.renamed) * self.renamed
+            + u32::from(traits.suspended) * self.suspended
             + traits.clutter * self.clutter
             + left_out
             + few * self.few

@@ -82,6 +82,13 @@ pub struct Request {
     pub level: PlayerLevel,
 }
 
+impl Request {
+    /// Returns whether frets, a top note or a bass are asked for.
+    pub(super) fn asks_for_more(&self) -> bool {
+        self.frets != Self::default().frets || self.top.is_some() || self.bass.is_some()
+    }
+}
+
 impl Default for Request {
     fn default() -> Self {
         let last = Fret::new(Fret::LAST).unwrap_or(Fret::OPEN);

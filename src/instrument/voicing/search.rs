@@ -17,7 +17,7 @@ use self::position::Position;
 use self::state::StringsSoFar;
 use super::board::ChordBoard;
 use super::found_voicing::Hit;
-use super::level::LevelLimits;
+use super::level::{LevelLimits, TaughtHow};
 use super::limits::{SPAN, WIRES};
 use super::ranking::{BassTone, FAR, RankingPrices, StringTraits, TaughtAs, ToneTraits, Traits, prices};
 use super::request::Request;
@@ -238,13 +238,29 @@ impl Search<'_> {
         }
     }
 
-    /// Keeps at most so many voicings, the best: those over the root, and others as long as there are fewer than the
-    /// first number.
+    /// Keeps at most so many voicings, the best: those over the root that are taught, then others over the root and others still as
+    /// long as there are fewer than the first number. Of a chord that has no taught shape beside the nut only what is taught is kept,
+    /// the small forms among it, unless more was asked for than the chord, or no small forms are known on these strings.
     fn keep_few(&mut self, (fewest, most): (usize, usize)) {
         self.sort(usize::MAX);
-        let (mut few, others): (Vec<Hit>, Vec<Hit>) = self.list.iter().partition(|hit| self.is_over_root(&hit.held));
+        let board = self.board;
+        let lowest = |held: &Held| held.iter().copied().filter(|wire| *wire > OPEN).min().unwrap_or(OPEN);
+        let known = |hit: &Hit| board.taught.get(lowest(&hit.held), &hit.held);
+        let is_open = |hit: &Hit| matches!(known(hit), Some(TaughtAs::Open | TaughtAs::AlsoOpen));
+        let (over_root, others): (Vec<Hit>, Vec<Hit>) = self.list.iter().partition(|hit| self.is_over_root(&hit.held));
+        let is_any = !board.taught.has_small() || self.request.asks_for_more() || over_root.iter().any(is_open);
+        let mut few: Vec<Hit> = if is_any {
+            let (mut few, further): (Vec<Hit>, Vec<Hit>) = over_root.iter().partition(|hit| known(hit).is_some());
+            few.truncate(most);
+            let others = further.into_iter().chain(others).take(fewest.saturating_sub(few.len()));
+            few.extend(others);
+            few
+        } else {
+            let is_over_root = |hit: &&Hit| known(hit).is_some() && self.is_over_root(&hit.held);
+            let is_shown = |hit: &&Hit| is_over_root(hit) || board.taught.is_small(&hit.held);
+            self.list.iter().filter(is_shown).copied().collect()
+        };
         few.truncate(most);
-        few.extend(others.into_iter().take(fewest.saturating_sub(few.len())));
         self.list = few;
     }
 
@@ -452,9 +468,9 @@ impl Search<'_> {
             && traits.tones.silent > 0
             && self.chord().is_renamed(state.covered, root);
         traits.taught = known.filter(|_| traits.bass == BassTone::Proper && !traits.tones.rootless && !is_another);
-        let is_elsewhere = known.is_some() || self.chord().is_suspended();
-        traits.renamed =
-            is_elsewhere && traits.bass != BassTone::Proper && self.chord().is_renamed(state.covered, bass);
+        let is_elsewhere = traits.bass != BassTone::Proper && self.chord().is_renamed(state.covered, bass);
+        traits.renamed = is_elsewhere && known.is_some();
+        traits.suspended = is_elsewhere && known.is_none() && self.chord().is_suspended();
         traits.clutter = u32::from(lowest > self.board.neck.nut + HIGH);
         if traits.taught.is_none() {
             traits.clutter += self.chord().clutter(last, &state, held, &notes);
@@ -470,7 +486,8 @@ impl Search<'_> {
         let more = (self.ceiling - least).saturating_add(1).saturating_mul(10).checked_div(self.prices.strain);
         let most = more.filter(|_| bounded).map_or(UNBOUNDED, |more| traits.strain + more);
         let Some(grip) = self.gripper.best_within(held, most) else { return };
-        let how = (known, traits.strings.sounding >= traits.strings.enough.min(strings));
+        let is_full = traits.strings.sounding >= traits.strings.enough.min(strings);
+        let how = TaughtHow { known, is_full, is_small: self.board.taught.is_small(held) };
         if self.level.is_some_and(|level| !level.allow(held, &grip, how, (&self.board.neck, &self.request.hand))) {
             return;
         }
@@ -551,6 +568,7 @@ impl Search<'_> {
             span: u32::try_from(held.iter().copied().max().unwrap_or(0) - lowest).unwrap_or(0),
             bass,
             renamed: false,
+            suspended: false,
             clutter: 0,
             extended: self.tones.allowed.len() >= 5,
             small: self.board.any_bass,

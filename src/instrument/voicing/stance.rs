@@ -4,7 +4,7 @@
 //! of distances in which each part is a metric (places along the neck, ends across the strings, the set of pitches,
 //! the highest note), so that no detour over a third stance is ever cheaper. The search of [`super::path`] needs
 //! that where the detour leads over another voicing of the same chord, and so power chords may charge something more
-//! among each other: the strings on which they do not both stand.
+//! among each other: the strings on which they do not both stand, and an open string that only one of them has.
 
 use std::sync::OnceLock;
 
@@ -13,7 +13,7 @@ use serde::Deserialize;
 use super::board::ChordBoard;
 use super::found_voicing::Hit;
 use super::limits::{SPAN, WIRES};
-use crate::instrument::fingering::{Fingering, Held};
+use crate::instrument::fingering::{Fingering, Held, OPEN};
 use crate::instrument::hand::Finger;
 use crate::theory::pitch_set::PitchSet;
 
@@ -74,9 +74,12 @@ pub(super) struct Stance {
     top: u8,
     /// The wire where the index finger is or would be. A hand with no finger down waits at the first.
     pub(super) position: u8,
-    /// The strings that sound, as bits, where root and fifth are all that sounds; 0 for every other chord.
+    /// The strings that sound, as bits, where root and fifth are all that sounds, and [`OPEN_STRING`]; 0 for every other chord.
     power: u16,
 }
+
+/// The bit that says whether a chord of root and fifth alone has an open string: none of a string, as there are twelve at most.
+const OPEN_STRING: u16 = 1 << 15;
 
 /// A board with the wires measured in points.
 pub(super) struct Yardstick<'a> {
@@ -121,7 +124,7 @@ impl<'a> Yardstick<'a> {
         let positions = lowest.saturating_sub(3).max(1)..=if thumb { lowest + SPAN as usize } else { lowest.max(1) };
         let hands = positions.filter_map(|wire| self.hand.get(wire));
         let hand = hands.map(|hand| u32::from(hand.abs_diff(stance.along))).max().unwrap_or(0);
-        let other_strings = if stance.power == 0 { 0 } else { self.board.strings as u32 * prices.power };
+        let other_strings = if stance.power == 0 { 0 } else { (self.board.strings as u32 + 1) * prices.power };
         stance.holds.iter().map(most).sum::<u32>() + hand + other_strings
     }
 
@@ -152,7 +155,7 @@ impl<'a> Yardstick<'a> {
                 pitches |= 1u128 << (note & 127);
                 top = top.max(note);
                 classes = classes.with_class(note % 12);
-                strings |= 1 << string;
+                strings |= 1 << string | if wire == OPEN { OPEN_STRING } else { 0 };
             }
             let hold = finger_on(string).and_then(|finger| holds.get_mut(finger));
             let (Some(hold), Ok(wire), Ok(place)) = (hold, u8::try_from(wire), u8::try_from(string)) else { continue };

@@ -15,7 +15,11 @@ use crate::theory::symbol::ChordSymbol;
 ///
 /// Each wire has, in order, those whose lowest finger stands there; [`OPEN`] has those without a finger.
 #[derive(Debug, Default)]
-pub(super) struct Taught(Vec<Vec<(Held, TaughtAs)>>);
+pub(super) struct Taught {
+    wires: Vec<Vec<(Held, TaughtAs)>>,
+    /// The small forms that stand in for barre chords, sorted.
+    small: Vec<Held>,
+}
 
 /// The last fret that the index finger of a movable shape goes to: at fret 12 everything begins anew.
 const LAST: i8 = 11;
@@ -24,9 +28,12 @@ impl Taught {
     /// Finds the shapes for strings that sound the MIDI notes `open`, each movable one with the index finger up to fret
     /// [`LAST`]. Frets count from the wire `nut`.
     pub(super) fn on(open: &[u8], nut: i8) -> Self {
-        let mut taught = Self(vec![Vec::new(); WIRES]);
+        let mut taught = Self { wires: vec![Vec::new(); WIRES], small: Vec::new() };
         for family in families() {
             let places = |shape: &Shape| family.fits(shape, open).then(|| frets(shape));
+            for frets in family.small.iter().filter_map(places) {
+                taught.small.extend((0..LAST).map_while(|up| held(&frets, nut + up)));
+            }
             for frets in family.movable.iter().filter_map(places) {
                 let along = (0..LAST).map_while(|up| held(&frets, nut + up));
                 along.for_each(|held| taught.add(held, TaughtAs::Movable));
@@ -37,7 +44,8 @@ impl Taught {
             }
         }
         // A shape of both kinds counts as one beside open strings, which sorts first.
-        for shapes in &mut taught.0 {
+        taught.small.sort_unstable();
+        for shapes in &mut taught.wires {
             shapes.sort_unstable();
             shapes.dedup_by_key(|(held, _)| *held);
         }
@@ -46,14 +54,24 @@ impl Taught {
 
     /// Adds a shape.
     fn add(&mut self, held: Held, known: TaughtAs) {
-        if let Some(shapes) = self.0.get_mut(place(&held)) {
+        if let Some(shapes) = self.wires.get_mut(place(&held)) {
             shapes.push((held, known));
         }
     }
 
+    /// Returns whether small forms are known for barre chords on these strings.
+    pub(super) fn has_small(&self) -> bool {
+        !self.small.is_empty()
+    }
+
+    /// Returns whether `held` is a small form that stands in for a barre chord.
+    pub(super) fn is_small(&self, held: &Held) -> bool {
+        self.small.binary_search(held).is_ok()
+    }
+
     /// Returns the shapes whose lowest finger stands at `lowest`.
     pub(super) fn from(&self, lowest: i8) -> &[(Held, TaughtAs)] {
-        usize::try_from(lowest).ok().and_then(|place| self.0.get(place)).map_or(&[], Vec::as_slice)
+        usize::try_from(lowest).ok().and_then(|place| self.wires.get(place)).map_or(&[], Vec::as_slice)
     }
 
     /// Returns how `held`, whose lowest finger stands at `lowest`, is taught; `None` where it is not.
@@ -100,6 +118,9 @@ pub(super) struct TaughtFamily {
     second: Vec<Shape>,
     #[serde(deserialize_with = "from_texts")]
     movable: Vec<Shape>,
+    /// Movable ones that are taught while a full barre is too hard, and stand no further in front for it.
+    #[serde(default, deserialize_with = "from_texts")]
+    small: Vec<Shape>,
 }
 
 impl TaughtFamily {

@@ -150,6 +150,22 @@ fn the_first_ten_on_guitar_are_named_back_and_are_no_other_chords_taught_shapes(
             assert!(readings.iter().any(is_chord), "{chord} {}: {names:?}", voicing.shape);
         }
     }
+    // The same where strings are tuned otherwise.
+    for tuning in ["drop D", "DADGAD", "open G"] {
+        let guitar = rig("guitar", tuning, None);
+        let board = ChordBoard::of(&guitar);
+        for chord in QUALITIES.iter().flat_map(|quality| ["E", "Bb"].map(|root| symbol(&format!("{root}{quality}")))) {
+            let wanted: BTreeSet<u8> = chord.formula().iter().map(|degree| degree.folded()).collect();
+            for voicing in board.search(&chord, &request).unwrap().found(10) {
+                let readings = readings_limited(&guitar.notes(&voicing.shape).unwrap(), &Context::default(), 3);
+                let is_named = readings.iter().any(|reading| {
+                    let tones: BTreeSet<u8> = reading.formula.iter().map(|degree| degree.folded()).collect();
+                    reading.root.map(|root| root.pitch_class()) == Some(chord.root().pitch_class()) && tones == wanted
+                });
+                assert!(is_named, "{tuning} {chord} {}", voicing.shape);
+            }
+        }
+    }
     // Over its fifth a suspended triad is the other kind of suspended triad, and is looked up as that.
     for tuning in ["standard", "drop D", "DADGAD", "open G"] {
         assert_eq!(suspended_over_their_fifth(tuning), 0, "{tuning}");
