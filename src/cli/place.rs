@@ -19,14 +19,14 @@ use crate::instrument::neck::{Fret, StringNumber};
 use crate::instrument::placement::line::{Limits, Pin};
 use crate::instrument::rig::Rig;
 use crate::lesson::bar_numbers::BarNumbers;
-use crate::lesson::document::Lesson;
+use crate::lesson::document::{ChordNames, Lesson};
 use crate::lesson::fresh::IdSource;
 use crate::lesson::id::{PassageId, SetupId};
 use crate::lesson::linked_shapes::delete_unfitting;
 use crate::lesson::music::Passage;
 use crate::lesson::place::SpotsOf;
 use crate::lesson::placing::lengths::fraction;
-use crate::lesson::placing::moved::{moved, summed};
+use crate::lesson::placing::moved::{moved_into, summed};
 use crate::lesson::placing::timed::{PlacedLine, TimedLine};
 use crate::lesson::placing::typed::read as read_typed;
 use crate::lesson::time::{Length, Meter, NoteValue, Tempo};
@@ -54,15 +54,15 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
     let line = under_chords(line, &args.chords)?;
     let title = args.title.clone().unwrap_or(source.title);
     let limits = args.frets.unwrap_or(Limits::NONE);
-    let place = |id: PassageId| {
-        line.placed(&rig, limits, id, title.clone()).map_err(|error| match line.bar_of_slice(error.slice()) {
+    let place = |id: PassageId, names: ChordNames| {
+        line.placed(&rig, limits, names, id, title.clone()).map_err(|error| match line.bar_of_slice(error.slice()) {
             Some(bar) if line.bars() > 1 => anyhow!("bar {bar}: {error}"),
             _ => anyhow!(error),
         })
     };
     match &args.into {
         None => {
-            let placed = place(PassageId(1))?;
+            let placed = place(PassageId(1), ChordNames::default())?;
             tell(source.remarks.iter().chain(&placed.remarks), streams)?;
             if args.json {
                 let answer = PlaceAnswer::of(&line, &placed, &rig, source.remarks);
@@ -73,7 +73,7 @@ pub fn run(args: &PlaceArgs, streams: &mut Streams<'_>) -> Result<Outcome> {
         }
         Some(path) => {
             let opened = open_to_change(path)?;
-            let placed = place(new_id(&opened))?;
+            let placed = place(new_id(&opened), opened.lesson.header.chord_names)?;
             tell(source.remarks.iter().chain(&placed.remarks), streams)?;
             add_in_setup(opened, path, placed.passage, &rig, streams)?;
         }
@@ -91,7 +91,9 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     let passage = by_name::passage(&lesson, name).with_context(|| shown(path))?;
     let old = passage_rig(&lesson, passage)?;
     let new = other_rig(args, &old)?;
-    let mut anew = moved(&lesson, passage, &old, &new)?;
+    let into = args.into.as_deref().map(|into| open_to_change(into).map(|opened| (into, opened))).transpose()?;
+    let names = into.as_ref().map_or(&lesson, |(_, opened)| &opened.lesson).header.chord_names;
+    let mut anew = moved_into(&lesson, passage, (&old, &new), names)?;
     anew.remarks.extend(delete_unfitting(passage, &mut anew.passage, Some(&new), (&lesson, &lesson)));
     anew.remarks.sort_by_key(|remark| remark.spot);
     let spots = SpotsOf::new(&lesson, passage);
@@ -105,10 +107,9 @@ fn place_anew(args: &PlaceArgs, path: &Path, name: &str, streams: &mut Streams<'
     if let Some(title) = &args.title {
         anew.passage.title.clone_from(title);
     }
-    match &args.into {
+    match into {
         None => show(args, &anew.passage, &new, streams)?,
-        Some(into) => {
-            let opened = open_to_change(into)?;
+        Some((into, opened)) => {
             anew.passage.id = new_id(&opened);
             // Pieces, setups and voicings belong to the lesson that the passage comes from.
             anew.passage.piece = anew.passage.piece.filter(|piece| opened.lesson.piece(*piece) == lesson.piece(*piece));

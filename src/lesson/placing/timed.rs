@@ -6,6 +6,7 @@ use crate::instrument::neck::Fret;
 use crate::instrument::placement::line::{ChordOver, Limits, Milliseconds, NoteTarget, Pin, Slice, Touch, Wanted};
 use crate::instrument::placement::{Placed, PlacementError, place_under};
 use crate::instrument::rig::Rig;
+use crate::lesson::document::ChordNames;
 use crate::lesson::id::PassageId;
 use crate::lesson::music::{Bar, Event, Note, Passage};
 use crate::lesson::time::{Length, Meter, Tempo, Ticks};
@@ -79,13 +80,14 @@ impl TimedLine {
         }
     }
 
-    /// Places the line on `rig` and writes it into bars, with the names of its chords as they are played.
+    /// Places the line on `rig` and writes it into bars, its chords named as in a lesson that goes by `names`.
     ///
     /// Errors: those of [`place_under`]; they count notes as in [`TimedLine::notes`].
     pub fn placed(
         &self,
         rig: &Rig,
         limits: Limits,
+        names: ChordNames,
         id: PassageId,
         title: String,
     ) -> Result<PlacedLine, PlacementError> {
@@ -109,7 +111,7 @@ impl TimedLine {
             }
         }
         let mut written = write(self.moments(&notes), self.end, &self.meters, &self.tempos);
-        self.name_chords(&mut written.bars, rig);
+        self.name_chords(&mut written.bars, names.below_the_sound(rig));
         if written.shortened > 0 {
             remarks.push(format!(
                 "{} {} written shorter and marked to ring on: more than two voices overlap there",
@@ -181,10 +183,11 @@ impl TimedLine {
         self.chords.iter().map(over).collect()
     }
 
-    /// Writes the name of each chord over the first note at or after its moment, before the next chord.
-    fn name_chords(&self, bars: &mut [Bar], rig: &Rig) {
+    /// Writes the name of each chord, so many semitones `below` its sound, over the first note at or after its moment, before the next
+    /// chord.
+    fn name_chords(&self, bars: &mut [Bar], below: i32) {
         let symbols: Vec<ChordSymbol> = self.chords.iter().map(|(_, symbol)| symbol.clone()).collect();
-        let names = ChordSymbol::moved_together(&symbols, -rig.played_as().semitones(), None);
+        let names = ChordSymbol::moved_together(&symbols, -below, None);
         let mut moments: Vec<(Ticks, &mut Event)> = Vec::new();
         for (bar, (start, _)) in bars.iter_mut().zip(frames(self.end, &self.meters)) {
             for voice in &mut bar.voices {

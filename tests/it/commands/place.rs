@@ -1,5 +1,7 @@
 //! `fingerpost place` as a shell sees it.
 
+use fingerpost::lesson::document::{ChordNames, Lesson};
+use fingerpost::store::lesson_file::{self, Replace};
 use predicates::prelude::*;
 use predicates::str::contains;
 use serde_json::Value;
@@ -238,6 +240,62 @@ fn a_chord_over_the_line_says_which_shape_is_held() {
     let tab = output(&["place", notes, "--chord", "1=Bb", "--chord", "5=F/A", "--ascii", "--capo", "1"], "");
     let names = tab.lines().find(|line| line.contains("E/G#")).unwrap_or_else(|| panic!("{tab}"));
     assert_eq!(names.split_whitespace().collect::<Vec<_>>(), ["A", "E/G#"], "{tab}");
+}
+
+/// Makes a lesson whose chord names go by `names` and returns its path.
+fn lesson_by(folder: &std::path::Path, names: ChordNames) -> String {
+    let path = folder.join(format!("{names:?}.lesson.ron"));
+    let mut lesson = Lesson::default();
+    lesson.header.chord_names = names;
+    lesson_file::save(&path, &lesson, Replace::Nothing).expect("saved");
+    path.to_str().expect("UTF-8").to_owned()
+}
+
+/// Returns the names over the last passage of a lesson.
+fn names_over_the_last(path: &str) -> Vec<String> {
+    let lesson = lesson_file::load(std::path::Path::new(path)).expect("it reads").lesson;
+    let passage = lesson.passages.last().expect("a passage");
+    let events = passage.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0);
+    events.filter_map(|event| event.chord.clone()).collect()
+}
+
+#[test]
+fn over_a_capo_chords_are_named_as_the_lesson_they_go_into_names_them() {
+    let folder = tempfile::tempdir().expect("a folder");
+    // A quarter note under each of the markers (FF 06 length text) "Bb" and "F/A"; RP-001.
+    let mut track = vec![0, 0xFF, 0x06, 2, b'B', b'b', 0, 0x90, 58, 64, 96, 58, 0, 0, 0xFF, 0x06, 3, b'F', b'/', b'A'];
+    track.extend([0, 0x90, 57, 64, 96, 57, 0, 0, 0xFF, 0x2F, 0]);
+    let mut midi = b"MThd\0\0\0\x06\0\0\0\x01\0\x60MTrk\0\0\0".to_vec();
+    midi.push(u8::try_from(track.len()).expect("it is short"));
+    midi.extend(track);
+    let file = folder.path().join("line.mid");
+    std::fs::write(&file, midi).expect("written");
+    let file = file.to_str().expect("UTF-8");
+    for (names, over) in [(ChordNames::PlayedAs, ["A", "E/G#"]), (ChordNames::SoundsAs, ["Bb", "F/A"])] {
+        let path = lesson_by(folder.path(), names);
+        for line in [vec![file], vec!["A#3 A3", "--chord", "1=Bb", "--chord", "2=F/A"]] {
+            fingerpost(&[&["place"], &line[..], &["--capo", "1", "--into", &path]].concat()).assert().code(0);
+            assert_eq!(names_over_the_last(&path), over, "{names:?}: {line:?}");
+        }
+    }
+    // A passage that goes from one of them to the other is named as the other names chords, where nothing else changes too.
+    let [shapes, sound] = ["PlayedAs", "SoundsAs"].map(|names| folder.path().join(format!("{names}.lesson.ron")));
+    let [shapes, sound] = [&shapes, &sound].map(|path| path.to_str().expect("UTF-8"));
+    let go = |from: &str, into: &str, capo: &str| {
+        fingerpost(&["place", "--lesson", from, "--passage", "Line", "--capo", capo, "--into", into]).assert().code(0);
+        names_over_the_last(into)
+    };
+    std::fs::copy(shapes, folder.path().join("from.lesson.ron")).expect("copied");
+    let from = folder.path().join("from.lesson.ron");
+    let lesson = lesson_file::load(&from).expect("it reads").lesson;
+    let mut one = lesson;
+    one.passages.truncate(1);
+    one.passages[0].title = "Line".to_owned();
+    lesson_file::save(&from, &one, Replace::Anything).expect("saved");
+    let from = from.to_str().expect("UTF-8");
+    assert_eq!(go(from, sound, "1"), ["Bb", "F/A"]);
+    assert_eq!(go(from, sound, "3"), ["Bb", "F/A"]);
+    assert_eq!(go(from, shapes, "3"), ["G", "D/F#"]);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use fingerpost::instrument::catalogue::setup_from_text;
 use fingerpost::instrument::neck::Shape;
 use fingerpost::instrument::placement::line::Limits;
 use fingerpost::instrument::rig::Rig;
-use fingerpost::lesson::document::{BarRange, Lesson, PassageUse, Setup};
+use fingerpost::lesson::document::{BarRange, ChordNames, Lesson, PassageUse, Setup};
 use fingerpost::lesson::id::{PassageId, SetupId};
 use fingerpost::lesson::music::{Bar, Passage};
 use fingerpost::lesson::seconds::Seconds;
@@ -491,7 +491,8 @@ fn an_example_file_of_the_midi_standard_is_heard_when_the_standard_says() {
     let line = read(&bytes, TrackChoice::default()).unwrap().line;
     let (mut lesson, _) = lesson_with("standard", None, COMMON, "");
     let rig = lesson.passage_rig(&lesson.passages[0]).unwrap();
-    lesson.passages[0] = line.placed(&rig, Limits::NONE, PassageId(1), "example".into()).unwrap().passage;
+    lesson.passages[0] =
+        line.placed(&rig, Limits::NONE, ChordNames::PlayedAs, PassageId(1), "example".into()).unwrap().passage;
     let score = passage(&lesson, &lesson.passages[0], PassagePart::default(), Options::default()).unwrap().score;
     let mut found: Vec<(f64, f64)> = score.notes.iter().map(|note| (note.start.0, note.pitch.0)).collect();
     found.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));

@@ -20,7 +20,7 @@ mod shapes;
 use crate::instrument::placement::line::Limits;
 use crate::instrument::placement::{PlacementError, place_under};
 use crate::instrument::rig::Rig;
-use crate::lesson::document::Lesson;
+use crate::lesson::document::{ChordNames, Lesson};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::music::Passage;
 use shapes::ChordShapes;
@@ -55,6 +55,18 @@ impl MovedPassage {
 ///
 /// Errors: none are known for a passage that `old` can play; the search's own are passed on.
 pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result<MovedPassage, PlacementError> {
+    moved_into(lesson, passage, (old, new), lesson.header.chord_names)
+}
+
+/// Places `passage` of `lesson` anew as [`moved`] does, for a lesson whose chord names go by `names`.
+///
+/// Errors: those of [`moved`].
+pub fn moved_into(
+    lesson: &Lesson,
+    passage: &Passage,
+    (old, new): (&Rig, &Rig),
+    names: ChordNames,
+) -> Result<MovedPassage, PlacementError> {
     let mut remarks = Vec::new();
     let notes = notes::list(passage);
     let mut planned = plan::planned(&notes, old, new, &mut remarks);
@@ -64,7 +76,16 @@ pub fn moved(lesson: &Lesson, passage: &Passage, old: &Rig, new: &Rig) -> Result
     let placement = place_under(new, &line.slices, &plan::chords(passage, &line, &notes, below), Limits::NONE)?;
     let passage = rewrite::rewritten(
         passage,
-        &rewrite::Work { notes: &notes, planned: &planned, line: &line, placement: &placement, lesson, old, new },
+        &rewrite::Work {
+            notes: &notes,
+            planned: &planned,
+            line: &line,
+            placement: &placement,
+            lesson,
+            names,
+            old,
+            new,
+        },
         &mut remarks,
     );
     shapes.tell(&passage, new, &mut remarks);

@@ -11,7 +11,7 @@ use crate::instrument::harmonics::NeckPoint;
 use crate::instrument::neck::{Fret, Place};
 use crate::instrument::placement::{Placed, Placement};
 use crate::instrument::rig::Rig;
-use crate::lesson::document::Lesson;
+use crate::lesson::document::{ChordNames, Lesson};
 use crate::lesson::joining::JoinFamily;
 use crate::lesson::music::{Join, Note, Passage, Technique};
 use crate::lesson::place::Spot;
@@ -27,6 +27,8 @@ pub(super) struct Work<'w> {
     pub(super) line: &'w PlannedLine,
     pub(super) placement: &'w Placement,
     pub(super) lesson: &'w Lesson,
+    /// By what the chords are named from now on.
+    pub(super) names: ChordNames,
     pub(super) old: &'w Rig,
     pub(super) new: &'w Rig,
 }
@@ -213,9 +215,8 @@ impl Work<'_> {
 
     /// Names the chords as they are now played, where a capo or a lowered tuning parts that from the sound.
     fn rename(&self, passage: &mut Passage, remarks: &mut Vec<Remark>) {
-        let names = self.lesson.header.chord_names;
-        let below = names.below_the_sound(self.new);
-        let up = names.below_the_sound(self.old) - below;
+        let below = self.names.below_the_sound(self.new);
+        let up = self.lesson.header.chord_names.below_the_sound(self.old) - below;
         if up == 0 {
             return;
         }
