@@ -20,7 +20,7 @@ use crate::text::safe::printable;
 /// What was found in a journal when its lesson was opened.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Recovered {
-    /// What the changes that were brought back did, in order.
+    /// What the changes that were brought back did, in order, without those that were undone again.
     pub reasons: Vec<Reason>,
     /// The changes themselves with what takes each back, in order, for undo; none where the file was changed since. What one of them
     /// took back is not among them.
@@ -244,8 +244,11 @@ pub fn look_for_unsaved(lesson: &Path, refuge: &Refuge, on_file: &OnFile, docume
     match replay(&bytes, on_file, document) {
         Replayed::Nothing => None,
         Replayed::Foreign(why) => Some(Recovered { kept: Some(Kept { why, path: None }), ..Recovered::default() }),
-        Replayed::Changes { recovered, .. } => {
-            (!recovered.reasons.is_empty() || !recovered.apart.is_empty()).then_some(recovered)
+        Replayed::Changes { recovered, .. } if !recovered.reasons.is_empty() || !recovered.apart.is_empty() => {
+            Some(recovered)
+        }
+        Replayed::Changes { why, .. } => {
+            why.map(|why| Recovered { kept: Some(Kept { why, path: None }), ..Recovered::default() })
         }
     }
 }
@@ -306,12 +309,10 @@ fn made_again(read: Lines, start: usize, document: &mut Lesson, mut why: Option<
     for (index, line) in read.lines.into_iter().enumerate() {
         match line.entry {
             Entry::Change { change, text } if index > start => {
-                let reason = change.reason;
                 if make_after(&mut recovered.undoable, document, change).is_err() {
                     why = Some(WhyKept::DoesNotFit { line: line.number });
                     break;
                 }
-                recovered.reasons.push(reason);
                 log.push(text);
             }
             Entry::Base(next) => named.push(next),
@@ -321,9 +322,9 @@ fn made_again(read: Lines, start: usize, document: &mut Lesson, mut why: Option<
         (length, last) = (line.end, line.sum);
     }
     recovered.apart.retain(|version| !document.has_taken_over(version));
-    if why.is_none() && recovered.undoable.is_empty() {
+    recovered.reasons = recovered.undoable.iter().map(Change::reason).collect();
+    if recovered.undoable.is_empty() {
         // Every change was undone: the file holds all there is.
-        recovered.reasons.clear();
         log.clear();
     }
     let is_ours = why.is_none() && read.writer == Writer::current() && read.linking == Linking::Chained;
@@ -380,6 +381,7 @@ fn carried_over(read: Lines, document: &mut Lesson, mut why: Option<WhyKept>, cu
             Entry::Format | Entry::Torn => {}
         }
     }
+    let mut as_in_file = document.clone();
     let merged = match base {
         Some(base) => document.merge(base, changes),
         None => document.merge_nothing(changes),
@@ -392,15 +394,16 @@ fn carried_over(read: Lines, document: &mut Lesson, mut why: Option<WhyKept>, cu
         !document.has_taken_over(version) && merged.apart.iter().all(|later| later.place() != version.place())
     });
     apart.extend(merged.apart);
-    let recovered = Recovered {
-        reasons: merged.carried.iter().map(|change| change.reason).collect(),
-        undoable: Vec::new(),
-        cut_off,
-        kept: None,
-        apart,
-        file: FileSince::Changed,
+    // What was carried over was made once already, so it can be made again.
+    let mut left = Vec::new();
+    let all_made = merged.carried.iter().all(|change| make_after(&mut left, &mut as_in_file, change.clone()).is_ok());
+    let reasons: Vec<Reason> = match all_made {
+        true => left.iter().map(Change::reason).collect(),
+        false => merged.carried.iter().map(|change| change.reason).collect(),
     };
-    let log = merged.carried.iter().filter_map(|change| options().to_string(change).ok()).collect();
+    let carried = if reasons.is_empty() { Vec::new() } else { merged.carried };
+    let recovered = Recovered { reasons, undoable: Vec::new(), cut_off, kept: None, apart, file: FileSince::Changed };
+    let log = carried.iter().filter_map(|change| options().to_string(change).ok()).collect();
     Replayed::Changes { recovered, why, log, end: None }
 }
 

@@ -80,6 +80,46 @@ fn changes_that_fit_a_file_changed_from_outside_are_made_in_it() {
 }
 
 #[test]
+fn what_was_undone_is_not_carried_over_to_a_file_changed_from_outside() {
+    for undone in [1, 2] {
+        let (_folder, path, start) = folder_with_segments();
+        let Opened { mut lesson, mut file, .. } = open(&path);
+        let [first, third] = [1, 3].map(|id| replaced(id, &start.segments[id as usize - 1].title));
+        for (edit, back) in
+            [(replaced(1, "my intro"), first), (replaced(3, "my outro"), third)].into_iter().take(undone)
+        {
+            for edit in [edit, back] {
+                file.record(&change(&mut lesson, edit)).unwrap();
+            }
+        }
+        if undone == 1 {
+            file.record(&change(&mut lesson, replaced(3, "my outro"))).unwrap();
+        }
+        drop(file);
+        let mut theirs = start.clone();
+        theirs.apply(replaced(2, "their riff")).unwrap();
+        lesson_file::save(&path, &theirs, Replace::Anything).unwrap();
+        let opened = open(&path);
+        let told = notices(&opened).join("; ");
+        if undone == 1 {
+            assert_eq!(titles(&opened.lesson), ["intro", "their riff", "my outro"]);
+            assert!(
+                told.starts_with("another program has changed the file; brought back 1 unsaved change ("),
+                "{told}"
+            );
+        } else {
+            assert_eq!(
+                (titles(&opened.lesson), opened.state),
+                (vec!["intro", "their riff", "outro"], SavedState::Saved)
+            );
+            assert_eq!(told, "");
+            drop(opened);
+            assert_eq!(names_in(path.parent().unwrap()), ["a.lesson.ron"]);
+        }
+    }
+}
+
+#[test]
 fn what_both_sides_changed_waits_until_it_is_decided_about() {
     let (_folder, path) = changed_on_both_sides(replaced(1, "their intro"));
     let opened = open(&path);

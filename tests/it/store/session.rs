@@ -10,7 +10,7 @@ use fingerpost::lesson::history::{Reason, Transaction};
 use fingerpost::store::disk::Disk;
 use fingerpost::store::journal::{CutOff, Journal, JournalError, OnFile, Refuge};
 use fingerpost::store::lesson_file::{self, LoadError, Replace, SaveError};
-use fingerpost::store::open_lesson::{Access, OpenLesson, Opened, OpeningNotice, SavedState, name_beside};
+use fingerpost::store::open_lesson::{Access, LookedAt, OpenLesson, Opened, OpeningNotice, SavedState, name_beside};
 use proptest::prelude::*;
 use tempfile::TempDir;
 
@@ -98,6 +98,42 @@ fn changes_that_were_not_saved_are_there_after_a_crash() {
     drop(opened);
     let opened = open(&path);
     assert_eq!((opened.lesson, opened.state), (titled("three"), SavedState::Saved));
+}
+
+#[test]
+fn what_was_undone_before_a_crash_is_not_counted_among_what_came_back() {
+    let (_folder, path) = folder_with_lesson();
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    file.record(&retitle(&mut lesson, "one")).unwrap();
+    for title in ["two", "one", "two", "three", "two", "one"] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+    }
+    drop(file);
+    let opened = open(&path);
+    assert_eq!((&opened.lesson, opened.state), (&titled("one"), SavedState::Unsaved));
+    assert_eq!(
+        notices(&opened),
+        ["brought back 1 unsaved change (the last: title or goal of the lesson); save to keep them"]
+    );
+    drop(opened);
+    // With the rest of the journal damaged, nothing is left of a change and its undoing but the damage to tell of.
+    let Opened { mut lesson, mut file, .. } = open(&path);
+    for title in ["start", "four"] {
+        file.record(&retitle(&mut lesson, title)).unwrap();
+    }
+    drop(file);
+    let journal = Journal::path_for(&path);
+    let damaged = fs::read_to_string(&journal).unwrap().replace("four", "fuor");
+    fs::write(&journal, damaged).unwrap();
+    let looked_at = LookedAt::at(&path, &Refuge::default()).unwrap().unsaved;
+    assert!(
+        looked_at.is_some_and(|(_, recovered)| recovered.kept.is_some()),
+        "who only looks is told that something is there"
+    );
+    let opened = open(&path);
+    assert_eq!((&opened.lesson, opened.state), (&titled("start"), SavedState::Saved));
+    let [told] = &notices(&opened)[..] else { panic!("{:?}", notices(&opened)) };
+    assert!(told.starts_with("unsaved changes could not be brought back, because their journal is damaged"), "{told}");
 }
 
 #[test]

@@ -48,7 +48,7 @@ fn undo_goes_on_behind_a_recovery_with_what_had_not_been_undone() {
     let (home, _) = session.kill();
     let mut again = Session::start_in(home, &["open", LESSON], (100, 30), &[]);
     again.wait_for("the changes brought back", |screen| {
-        screen.contains("u undoes") && screen.contains("Unsaved thought")
+        screen.contains("brought back 1 unsaved change;") && screen.contains("Unsaved thought")
     });
     for _ in 0..6 {
         again.type_keys("u");
