@@ -1,13 +1,15 @@
 //! At which segment each lesson was left, so that it opens there again.
 //!
-//! A lesson is known by its identity, not by where its file lies. Nothing depends on it: where this cannot be read, a lesson opens at its
-//! first segment.
+//! A lesson is known by its identity, not by where its file lies. Where this cannot be read, a lesson opens at its first segment.
+
+use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
 use super::folders::Folders;
 use super::formats::LAST_PLACES_FORMAT;
-use super::user_file::{self, Patience, UpdateError, UserFile};
+use super::latest::Latest;
+use super::user_file::{UpdateError, UserFile};
 use crate::lesson::id::{LessonId, SegmentId};
 
 /// Where the lessons left last were left.
@@ -15,7 +17,7 @@ use crate::lesson::id::{LessonId, SegmentId};
 #[serde(deny_unknown_fields, default)]
 pub struct LastPlaces {
     format: u32,
-    /// The latest first, at most [`LastPlaces::KEPT`].
+    /// The latest first, at most [`Latest::KEPT`].
     places: Vec<LastPlace>,
 }
 
@@ -48,32 +50,34 @@ impl UserFile for LastPlaces {
     }
 }
 
-impl LastPlaces {
-    /// How many lessons are remembered.
-    pub const KEPT: usize = 200;
+impl Latest for LastPlaces {
+    type Entry = LastPlace;
+    const KEPT: usize = 200;
 
-    /// Returns the segment at which `lesson` was left; `None` where that was the first one or is not known.
-    pub fn segment_of(folders: &Folders, lesson: LessonId) -> Option<SegmentId> {
-        let known: Self = user_file::load(&folders.last_places()).unwrap_or_default();
-        known.places.iter().find(|place| place.lesson == lesson)?.segment
+    fn path(folders: &Folders) -> PathBuf {
+        folders.last_places()
     }
 
-    /// Remembers where a lesson was left. Nobody waits long for another window here, and nothing is written that is known.
+    fn entries(&mut self) -> &mut Vec<LastPlace> {
+        &mut self.places
+    }
+}
+
+impl LastPlaces {
+    /// Returns the segment at which `lesson` was left; `None` where that was the first one or is not known.
+    pub fn segment_of(folders: &Folders, lesson: LessonId) -> Option<SegmentId> {
+        Self::known(folders).places.iter().find(|place| place.lesson == lesson)?.segment
+    }
+
+    /// Remembers where a lesson was left; nothing is written that is known.
     ///
     /// Errors: the file cannot be read or written; what was there is still there.
     pub fn remember(folders: &Folders, left: LastPlace) -> Result<(), UpdateError> {
         if Self::segment_of(folders, left.lesson) == left.segment {
             return Ok(());
         }
-        let patience = folders.patience().at_most(Patience::AT_A_KEY);
-        user_file::update(folders.disk(), &folders.last_places(), patience, |known: &mut Self| {
-            known.places.retain(|place| place.lesson != left.lesson);
-            if left.segment.is_some() {
-                known.places.insert(0, left);
-            }
-            known.places.truncate(Self::KEPT);
-        })
-        .map(drop)
+        let place = left.segment.map(|_| &left);
+        Self::put_first(folders, place, |other| other.lesson == left.lesson)
     }
 }
 
@@ -82,6 +86,7 @@ mod tests {
     use std::fs;
 
     use super::*;
+    use crate::store::user_file;
 
     fn left(lesson: &str, segment: Option<u32>) -> LastPlace {
         LastPlace { lesson: lesson.parse().unwrap(), segment: segment.map(SegmentId) }

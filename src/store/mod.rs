@@ -6,7 +6,7 @@
 //! edits and diffs, and [`atomic`] puts a file in place whole or not at all. Every change of
 //! the disk goes through [`disk`], so that a test can have it fail. What is not in the lesson yet is a [`draft`]; what undo takes back
 //! behind a save is in the [`undo_file`]. [`library`] and
-//! [`settings`] lie in the user's [`folders`], with what was [`printed`] and the [`last_places`], and are changed as a [`user_file`]; the [`demos`] are compiled in.
+//! [`settings`] lie in the user's [`folders`], with what was [`printed`] and the [`last_places`], which both remember what came `latest`, and are changed as a [`user_file`]; the [`demos`] are compiled in.
 //!
 //! Below these: [`formats`] says what is written today, [`migration`] reads what is older, [`ron_file`] reads all of them and `explanation` says
 //! what RON found wrong; a [`fingerprint`] shows whether a file has changed. `temporary` names what is written before it takes its place, and
@@ -28,6 +28,7 @@ pub mod folders;
 pub mod formats;
 pub mod journal;
 pub mod last_places;
+mod latest;
 pub mod layout;
 pub mod leftovers;
 pub mod lesson_file;

@@ -3,12 +3,15 @@
 //! A handout is known by its lesson and by what it holds, not by where it lies: a folder may be moved, and a file that somebody
 //! has put there is another one even under the same name.
 
+use std::path::PathBuf;
+
 use serde::{Deserialize, Serialize};
 
 use super::fingerprint::Fingerprint;
 use super::folders::Folders;
 use super::formats::PRINTED_FORMAT;
-use super::user_file::{self, Patience, UpdateError, UserFile};
+use super::latest::Latest;
+use super::user_file::{UpdateError, UserFile};
 use crate::lesson::id::LessonId;
 
 /// The handouts written last, of all lessons.
@@ -16,14 +19,14 @@ use crate::lesson::id::LessonId;
 #[serde(deny_unknown_fields, default)]
 pub struct PrintedHandouts {
     format: u32,
-    /// The latest first, at most [`PrintedHandouts::KEPT`].
+    /// The latest first, at most [`Latest::KEPT`].
     printed: Vec<PrintedHandout>,
 }
 
 /// One handout.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct PrintedHandout {
+pub(super) struct PrintedHandout {
     lesson: LessonId,
     /// The fingerprint of what it holds, as text.
     content: String,
@@ -48,28 +51,32 @@ impl UserFile for PrintedHandouts {
     }
 }
 
-impl PrintedHandouts {
-    /// How many are remembered: some of each lesson that a teacher works on.
-    pub const KEPT: usize = 400;
+impl Latest for PrintedHandouts {
+    type Entry = PrintedHandout;
+    // Some of each lesson that a teacher works on.
+    const KEPT: usize = 400;
 
+    fn path(folders: &Folders) -> PathBuf {
+        folders.printed_handouts()
+    }
+
+    fn entries(&mut self) -> &mut Vec<PrintedHandout> {
+        &mut self.printed
+    }
+}
+
+impl PrintedHandouts {
     /// Returns whether a handout of `lesson` with this content was written by the program. Where that cannot be read, it
     /// was not.
     pub fn knows(folders: &Folders, lesson: LessonId, content: Fingerprint) -> bool {
-        let known: Self = user_file::load(&folders.printed_handouts()).unwrap_or_default();
-        known.printed.contains(&PrintedHandout { lesson, content: content.to_string() })
+        Self::known(folders).printed.contains(&PrintedHandout { lesson, content: content.to_string() })
     }
 
-    /// Remembers that a handout of `lesson` with this content was written. Nobody waits long for another window here.
+    /// Remembers that a handout of `lesson` with this content was written.
     ///
     /// Errors: the file cannot be read or written; what was there is still there.
     pub fn remember(folders: &Folders, lesson: LessonId, content: Fingerprint) -> Result<(), UpdateError> {
-        let patience = folders.patience().at_most(Patience::AT_A_KEY);
         let written = PrintedHandout { lesson, content: content.to_string() };
-        user_file::update(folders.disk(), &folders.printed_handouts(), patience, |known: &mut Self| {
-            known.printed.retain(|other| *other != written);
-            known.printed.insert(0, written.clone());
-            known.printed.truncate(Self::KEPT);
-        })
-        .map(drop)
+        Self::put_first(folders, Some(&written), |other| *other == written)
     }
 }

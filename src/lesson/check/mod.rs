@@ -12,7 +12,7 @@
 //! - text and numbers: `text`, `numbers`.
 //!
 //! `walk` goes through the notes of a passage as they are played, `words` says numbers and lists, and `remedy` mends what leaves nothing to
-//! decide (`mending`: edits with their words; `one_tuning`: the ways about tunings). A finding never stops anything: a lesson full of them can be opened, shown and changed.
+//! decide (`mending`: edits with their words; `one_tuning`: the ways about tunings; `name_remedies`: those about names). A finding never stops anything: a lesson full of them can be opened, shown and changed.
 
 mod assumed;
 mod bars;
@@ -26,6 +26,7 @@ mod joins;
 pub mod kept;
 mod links;
 mod mending;
+mod name_remedies;
 mod names;
 mod neck;
 mod nodes;

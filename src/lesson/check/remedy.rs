@@ -3,7 +3,7 @@
 use super::finding::{Finding, FindingKind, Severity};
 use super::gaps::{WayOut, gaps};
 use super::mending::{Remedy, changed, only};
-use super::names::better_names;
+use super::name_remedies::{named_rightly, other_names, slot_of, without_bass_or_as_words};
 use super::one_tuning::{ways_to_lead, ways_to_one_tuning, ways_to_one_tuning_of_shapes, ways_to_state};
 use super::other_shape::as_the_grid_shows;
 use super::retuning::{Mending, too_soon};
@@ -12,17 +12,15 @@ use super::unnamed::ways_to_name;
 use crate::instrument::catalogue::tuning_label;
 use crate::lesson::cut_video::{CutVideo, within};
 use crate::lesson::deleting::{deleted, used_nowhere};
-use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup, Voicing};
+use crate::lesson::document::{BarRange, Lesson, Piece, Recorded, Segment, SegmentKind, Setup};
 use crate::lesson::edit::{Edit, ListEdit};
 use crate::lesson::fresh::{IdSource, Seed};
-use crate::lesson::harmony::named_rightly::names_of_shape;
 use crate::lesson::id::{ItemId, PassageId, SegmentId};
 use crate::lesson::idle_retunings::{deleting_it, idle_retunings};
 use crate::lesson::kept_tunings::tunings_kept;
 use crate::lesson::links::Fate;
 use crate::lesson::music::{Bar, Passage};
 use crate::lesson::phrase::Slot;
-use crate::lesson::phrase::notes::change_event;
 use crate::lesson::phrase::rhythm::fill;
 use crate::lesson::place::{LessonPlace, Spot};
 use crate::lesson::recording::{TakenSegment, in_video_order, put_in_video_order, stretches};
@@ -145,63 +143,6 @@ fn ways_out(lesson: &Lesson, segment: SegmentId) -> Vec<Remedy> {
         changed(lesson, mended, words)
     };
     WayOut::ALL.into_iter().filter_map(way).collect()
-}
-
-/// Names a voicing as players of its strings would.
-fn named_rightly(lesson: &Lesson, voicing: &Voicing) -> Option<Remedy> {
-    let readings = names_of_shape(&voicing.readings, &voicing.shape, &lesson.voicing_rig(voicing)?);
-    let name = readings.first()?.clone();
-    let words = [format!("call it {name}"), format!("the name is now {name}")];
-    changed(lesson, Voicing { readings, ..voicing.clone() }, words)
-}
-
-/// Returns what can become of a chord name with a bass that nobody hears: it goes without, or stands there as words.
-fn without_bass_or_as_words(lesson: &Lesson, passage: &Passage, spot: Spot) -> Vec<Remedy> {
-    let ways = || {
-        let slot = slot_of(spot)?;
-        let written = slot.read(passage)?.chord.clone()?;
-        let better = lesson.passage_rig(passage)?.lowest_is().better_name(&written)?;
-        let ways = [
-            (format!("call it {better}"), format!("the name is now {better}"), None),
-            (
-                format!("call it {better}, with {written} as words"),
-                format!("the name is now {better}, and {written} stands there as words"),
-                Some(written),
-            ),
-        ];
-        let edited = |(text, done, words): (String, String, Option<String>)| {
-            let edit = change_event(passage, slot, |event| {
-                event.chord = Some(better.clone());
-                if let Some(words) = words {
-                    event.say(&words);
-                }
-                Ok(())
-            });
-            Some(Remedy { text, done, edits: vec![edit.ok()?] })
-        };
-        Some(ways.into_iter().filter_map(edited).collect())
-    };
-    ways().unwrap_or_default()
-}
-
-/// Returns the slot at a spot, where that is exact enough.
-fn slot_of(spot: Spot) -> Option<Slot> {
-    let from_zero = |number: Option<u32>| usize::try_from(number?.checked_sub(1)?).ok();
-    Some(Slot { bar: spot.bar_index()?, voice: from_zero(spot.voice)?, event: from_zero(spot.event)? })
-}
-
-/// Returns the ways to have a chord name agree with the notes: each better name in its place, or where one is missing.
-fn other_names(lesson: &Lesson, passage: &Passage, spot: Spot, doing: &str) -> Vec<Remedy> {
-    let Some(slot) = slot_of(spot) else { return Vec::new() };
-    let with_name = |name: String| {
-        let (text, done) = (format!("{doing} {name}"), format!("the name is now {name}"));
-        let edit = change_event(passage, slot, |event| {
-            event.chord = Some(name);
-            Ok(())
-        });
-        Some(Remedy { text, done, edits: vec![edit.ok()?] })
-    };
-    better_names(lesson, passage, spot).into_iter().filter_map(with_name).collect()
 }
 
 /// Says what mends `finding` in `lesson`, as [`remedy`] would; cheap enough to be asked for every

@@ -2,7 +2,7 @@
 //!
 //! Start with `event_loop`, which accepts what comes (`events` waits for it, and `key_bytes` puts the bytes of a terminal
 //! together to keys) and draws; [`workplace`] performs effects, each family in one place, on what is [`outside`]:
-//! `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with `saving`, `journal_file`, `draft_file`, `library_file`,
+//! `terminal` is the screen and `loudspeaker` the sound. [`session`] has the files, with `opening`, `saving`, `journal_file`, `draft_file`, `library_file`,
 //! `settings_file`, `handout_file`, `new_lesson`, `text_file`, `taking_over` and `path_names`, which completes file names. [`starting`] does what
 //! comes before the first frame, `appearance_settings` chooses characters and colours, and `sync_times` says when the journal is
 //! synced to the disk. `failing_disk` is a disk that fails on purpose. What a key or message changes is not decided here: `update` does that.
@@ -19,6 +19,7 @@ mod key_bytes;
 mod library_file;
 mod loudspeaker;
 mod new_lesson;
+mod opening;
 pub mod outside;
 mod path_names;
 mod saving;

@@ -1,36 +1,25 @@
 //! The files of a session: the open lesson, the library, the settings and the handouts. Their formats are not here; see
-//! `store`. Saving and the draft are in `saving`, the journal in `journal_file`.
+//! `store`. Opening is in `opening`, saving and the draft in `saving`, the journal in `journal_file`.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::lesson::document::Lesson;
-use crate::store::atomic;
-use crate::store::demos::DEMOS;
 use crate::store::disk::Disk;
-use crate::store::fault::shown;
-use crate::store::fault::with_hint;
 use crate::store::folders::Folders;
-use crate::store::journal::{FileSince, Refuge};
+use crate::store::journal::Refuge;
 use crate::store::last_places::{LastPlace, LastPlaces};
-use crate::store::lesson_file::EXTENSION;
-use crate::store::open_lesson::{self, OpenLesson, SavedState, name_beside};
-use crate::store::random;
+use crate::store::open_lesson::{self, OpenLesson};
 use crate::store::settings::{ListeningSettings, Settings};
 use crate::tab::handout::handout_while;
 use crate::tab::handout::options::HandoutOptions;
 use crate::workbench::jobs::kind::JobKind;
 use crate::workbench::jobs::queue::Jobs;
 use crate::workbench::jobs::running::Running;
-use crate::workbench::library::shelf::Shelf;
 use crate::workbench::messages::effect::FileEffect;
-use crate::workbench::messages::message::{Message, OpenedLesson};
-use crate::workbench::messages::notice::Notice;
-use crate::workbench::questions::start::NewLesson;
+use crate::workbench::messages::message::Message;
 use crate::workbench::runtime::draft_file::DraftFile;
 use crate::workbench::runtime::handout_file::WrittenHandouts;
 use crate::workbench::runtime::library_file::{Keeper, ShelfTask};
-use crate::workbench::runtime::new_lesson::{file_stem, new_lesson};
 use crate::workbench::runtime::path_names::complete_path;
 use crate::workbench::runtime::settings_file::{SettingsChange, SettingsFile};
 use crate::workbench::runtime::text_file::read_text;
@@ -39,7 +28,7 @@ use crate::workbench::runtime::text_file::read_text;
 pub struct Session {
     pub(super) folders: Option<Folders>,
     /// The folder in which new lessons are made; where none is said, the one that the program was started in.
-    new_lessons: Option<PathBuf>,
+    pub(super) new_lessons: Option<PathBuf>,
     pub(super) file: Option<OpenLesson>,
     /// Whether the person was told that another window has let go of the lesson.
     pub(super) lock: LockNews,
@@ -241,101 +230,6 @@ impl Session {
         let before = std::mem::replace(&mut self.chosen.listening, listening.clone());
         self.settings.change(SettingsChange::Listening { before, after: listening.clone() }, jobs)
     }
-
-    fn open(&mut self, path: &Path) -> Message {
-        // The lesson before is released first, so that the same lesson can be opened again.
-        self.file = None;
-        match OpenLesson::open_with(&self.disk(), path, &self.refuge()) {
-            Ok(opened) => self.opened(opened),
-            Err(error) => Message::Opened(Err(with_hint(&error, error.hint()))),
-        }
-    }
-
-    pub(super) fn opened(&mut self, opened: open_lesson::Opened) -> Message {
-        let open_lesson::Opened { lesson, state, file } = opened;
-        let path = file.path().to_owned();
-        let access = file.access().clone();
-        let told: Vec<String> = file.notices().iter().map(told).collect();
-        let said = told.join("; ");
-        let notice = (!said.is_empty()).then(|| Notice::note(said));
-        self.journal = JournalStands::Working;
-        self.lock = LockNews::None;
-        self.place = FilePlace::AsBefore;
-        self.draft = DraftFile::default();
-        let apart = file.apart().to_vec();
-        let (undoable_behind, undoable) = self.undoable(&file, &lesson);
-        let left_at = self.folders.as_ref().zip(lesson.id);
-        let left_at = left_at.and_then(|(folders, lesson)| LastPlaces::segment_of(folders, lesson));
-        self.file = Some(file);
-        // The library is read next; see `with_its_library`.
-        let library = Shelf::default();
-        let seed = random::seed();
-        Message::Opened(Ok(Box::new(OpenedLesson {
-            lesson,
-            path,
-            access,
-            state,
-            seed,
-            library,
-            apart,
-            undoable_behind,
-            undoable,
-            left_at,
-            notice,
-        })))
-    }
-
-    fn create(&mut self, wanted: &NewLesson) -> Message {
-        let title = wanted.title.as_str();
-        let lesson = match new_lesson(wanted) {
-            Ok(lesson) => lesson,
-            Err(error) => return Message::Opened(Err(error)),
-        };
-        let here = || std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
-        let folder = self.new_lessons.clone().unwrap_or_else(here);
-        let path = folder.join(format!("{}{EXTENSION}", file_stem(title)));
-        let path = if fs::symlink_metadata(&path).is_ok() { name_beside(&path) } else { path };
-        self.file = None;
-        match OpenLesson::create_with(&self.disk(), &path, &lesson, &self.refuge()) {
-            Ok(file) => {
-                let message = self.opened(open_lesson::Opened { lesson, state: SavedState::Saved, file });
-                with_notice(
-                    message,
-                    format!(
-                        "the lesson is in {}, in the folder you are in",
-                        shown(Path::new(path.file_name().unwrap_or_default()))
-                    ),
-                )
-            }
-            Err(error) => Message::Opened(Err(with_hint(&error, error.hint()))),
-        }
-    }
-
-    fn open_demo(&mut self, name: &str) -> Message {
-        let Some(demo) = DEMOS.iter().find(|demo| demo.name == name) else {
-            return Message::Opened(Err(format!("no demo is called {name}")));
-        };
-        let Some(folders) = &self.folders else {
-            return Message::Opened(Err("there is no home folder to put a copy in; try `fingerpost demo`".to_owned()));
-        };
-        let path = folders.demos().join(format!("{name}{EXTENSION}"));
-        if path.exists() {
-            let message = self.open(&path);
-            return with_notice(message, "your copy of the demo, as you left it".to_owned());
-        }
-        let disk = folders.disk();
-        let written = disk.make_folder(&folders.demos()).map_err(|error| error.to_string());
-        let written = written.and_then(|()| {
-            atomic::replace_on(disk, &path, demo.text.as_bytes()).map_err(|error| format!("{error}; {}", error.hint()))
-        });
-        match written {
-            Ok(()) => {
-                let message = self.open(&path);
-                with_notice(message, format!("demo copy: your own files are not touched; it is in {}", path.display()))
-            }
-            Err(error) => Message::Opened(Err(error)),
-        }
-    }
 }
 
 /// Lays a handout out, unless another is asked for meanwhile. One of many sections says how far it is.
@@ -356,31 +250,9 @@ fn disk_of(folders: Option<&Folders>) -> Disk {
     folders.map_or_else(Disk::real, |folders| folders.disk().clone())
 }
 
-/// Adds a notice to a lesson that was just opened, unless it has a more important one.
-fn with_notice(message: Message, text: String) -> Message {
-    match message {
-        Message::Opened(Ok(mut opened)) => {
-            opened.notice.get_or_insert(Notice::done(text));
-            Message::Opened(Ok(opened))
-        }
-        other => other,
-    }
-}
-
-/// Returns the words for a notice of the store. For recovered changes they say how many there are, and which actions keep them or take them back.
-fn told(notice: &open_lesson::OpeningNotice) -> String {
-    let open_lesson::OpeningNotice::Recovered(recovered) = notice else { return notice.to_string() };
-    if recovered.file == FileSince::Changed || !recovered.apart.is_empty() {
-        return notice.to_string();
-    }
-    let count = recovered.reasons.len();
-    let changes = if count == 1 { "change" } else { "changes" };
-    let one_by_one = if count == 1 { "{Desk(Undo)} undoes it" } else { "{Desk(Undo)} undoes them one by one" };
-    format!("brought back {count} unsaved {changes}; {{Desk(Save)}} saves, {one_by_one}")
-}
-
 #[cfg(test)]
 mod tests {
+    use std::fs;
     use std::sync::Arc;
     use std::sync::mpsc;
 
@@ -391,11 +263,13 @@ mod tests {
     use crate::lesson::id::SegmentId;
     use crate::store::draft::{self, Draft};
     use crate::store::lesson_file::{self, Replace};
-    use crate::store::open_lesson::FormatRenewal;
+    use crate::store::open_lesson::{FormatRenewal, SavedState};
+    use crate::store::random;
     use crate::store::settings::NeckSettings;
     use crate::tab::handout::handout;
     use crate::text::paper::Paper;
     use crate::workbench::messages::effect::WorkToSave;
+    use crate::workbench::messages::message::OpenedLesson;
     use crate::workbench::questions::program::SaveAs;
 
     /// Returns a session on a new lesson in a folder of its own, which was saved once and changed since.

@@ -14,6 +14,7 @@ use super::text::{SourceFile, files};
 const KNOWN: &[(&[&str], &str)] = &[(
     &[
         "workbench::runtime::journal_file",
+        "workbench::runtime::opening",
         "workbench::runtime::saving",
         "workbench::runtime::session",
         "workbench::runtime::taking_over",

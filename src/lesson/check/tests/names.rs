@@ -2,39 +2,38 @@
 
 use super::sound::{note, passage, shape, sound, with};
 use crate::instrument::neck::StringNumber;
-use crate::lesson::check::{Finding, FindingKind, Severity, check, choices, is_a_choice, remedy};
+use crate::lesson::check::{Finding, FindingKind, Severity, check, choices, is_a_choice};
 use crate::lesson::document::{ChordNames, Lesson};
-use crate::lesson::fresh::{IdSource, Seed};
 use crate::lesson::harmony::steps::steps_of;
 use crate::lesson::id::{SetupId, VoicingId};
-use crate::lesson::music::{Bar, Event, Join, Note, Technique, Voice};
+use crate::lesson::music::{Bar, Event, Note, Technique, Voice};
 
 /// Returns the notes of a shape on six strings.
-fn strum(text: &str) -> Vec<Note> {
+pub(super) fn strum(text: &str) -> Vec<Note> {
     let shape = shape(text);
     let strings = shape.strings().iter().enumerate();
     strings.filter_map(|(index, fret)| Some(Note::plain(StringNumber::at(index, 6)?, (*fret)?))).collect()
 }
 
 /// Returns an event: a length, the notes, and a name over it where it is not empty.
-fn over(length: &str, notes: Vec<Note>, name: &str) -> Event {
+pub(super) fn over(length: &str, notes: Vec<Note>, name: &str) -> Event {
     let chord = (!name.is_empty()).then(|| name.to_owned());
     Event { chord, ..Event::notes(length.parse().unwrap(), notes) }
 }
 
-fn bar(events: Vec<Event>) -> Bar {
+pub(super) fn bar(events: Vec<Event>) -> Bar {
     Bar { voices: vec![Voice(events)], ..Bar::default() }
 }
 
-fn lesson_of(bars: Vec<Bar>) -> Lesson {
+pub(super) fn lesson_of(bars: Vec<Bar>) -> Lesson {
     Lesson { passages: vec![passage(bars)], ..sound() }
 }
 
-fn contradicted(lesson: &Lesson) -> Vec<Finding> {
+pub(super) fn contradicted(lesson: &Lesson) -> Vec<Finding> {
     check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::ContradictedName).collect()
 }
 
-fn missing(lesson: &Lesson) -> Vec<String> {
+pub(super) fn missing(lesson: &Lesson) -> Vec<String> {
     let found = check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::MissingName);
     found.map(|finding| finding.text(lesson)).collect()
 }
@@ -279,69 +278,6 @@ fn a_voicing_agrees_with_the_name_that_it_has_by_the_sound() {
     assert!(differ(ChordNames::PlayedAs, "Bb").is_some());
 }
 
-/// A bar under D, with the open shape of D in its grid.
-fn over_a_grid(frets: &str) -> Lesson {
-    let mut lesson = lesson_of(vec![bar(vec![over("1/2", strum(frets), "D"), over("1/2", strum(frets), "")])]);
-    (lesson.voicings[0].shape, lesson.voicings[0].readings) = (shape("xx0232"), vec!["D".to_owned()]);
-    let passage = lesson.passages[0].id;
-    for segment in &mut lesson.segments {
-        segment.voicings =
-            if segment.passages.iter().any(|used| used.passage == passage) { vec![VoicingId(1)] } else { vec![] };
-    }
-    assert!(lesson.segments.iter().any(|segment| !segment.voicings.is_empty()));
-    lesson
-}
-
-fn other_shapes(lesson: &Lesson) -> Vec<Finding> {
-    check(lesson).into_iter().filter(|finding| finding.kind == FindingKind::OtherShape).collect()
-}
-
-#[test]
-fn a_chord_that_lies_elsewhere_than_its_grid_is_noted_and_goes_there() {
-    // D3 A3 D4 F#4, with open strings and at the fifth fret.
-    let mut lesson = over_a_grid("x5777x");
-    let found = other_shapes(&lesson);
-    assert_eq!(found.iter().map(|finding| finding.severity).collect::<Vec<_>>(), [Severity::Note; 2]);
-    let text = found[0].text(&lesson);
-    assert!(text.contains("D is played") && text.contains("its grid shows xx0232"), "{text}");
-    for finding in found {
-        let mut ids = IdSource::new(Seed(1), &lesson);
-        let way = remedy(&lesson, &finding, &mut ids).unwrap();
-        assert_eq!(way.text, "play it as the grid shows, xx0232");
-        lesson.apply_all(way.edits).unwrap();
-    }
-    assert_eq!(other_shapes(&lesson), []);
-    let event = &lesson.passages[0].bars[0].voices[0].0[1];
-    let mut frets: Vec<(u8, u8)> = event.notes.iter().map(|note| (note.string.number(), note.fret.number())).collect();
-    frets.sort_unstable();
-    assert_eq!(frets, [(1, 2), (2, 3), (3, 2), (4, 0)]);
-}
-
-#[test]
-fn a_part_of_the_chord_another_voicing_and_a_linked_note_are_no_other_shape() {
-    // The shape itself; a part of it elsewhere; another D; one string alone.
-    for frets in ["xx0232", "x577xx", "x5423x", "x5xxxx"] {
-        assert_eq!(other_shapes(&over_a_grid(frets)), [], "{frets}");
-    }
-    let mut other = over_a_grid("x5777x");
-    other.passages[0].bars[0].voices[0].0[0].chord = Some("Am7".to_owned());
-    assert_eq!(other_shapes(&other), [], "under another name");
-    let mut joined = over_a_grid("x5777x");
-    for event in &mut joined.passages[0].bars[0].voices[0].0 {
-        event.notes[0].join = Some(Join::Tie);
-    }
-    assert_eq!(other_shapes(&joined), [], "what is tied stays on its string");
-    // Where the name has both shapes, the one that is played is shown.
-    let mut both = over_a_grid("x5777x");
-    let mut second = both.voicings[0].clone();
-    (second.id, second.shape) = (VoicingId(77), shape("x5777x"));
-    both.voicings.push(second);
-    for segment in both.segments.iter_mut().filter(|segment| !segment.voicings.is_empty()) {
-        segment.voicings.push(VoicingId(77));
-    }
-    assert_eq!(other_shapes(&both), []);
-}
-
 #[test]
 fn lines_riffs_and_power_chords_under_a_name_are_not_found() {
     let line = |frets: &[(u8, u8)]| {
@@ -441,52 +377,6 @@ fn more_chords_than_can_be_told_apart_do_not_hide_a_wrong_name() {
         bar(vec![over("1/2", strum("3200xx"), if place == 0 { "A" } else { "" }), over("1/2", chord, "")])
     });
     assert_eq!(contradicted(&lesson_of(bars.collect())).len(), 1);
-}
-
-#[test]
-fn bars_behind_the_first_do_not_accuse_a_name_but_tell_where_one_is_missing() {
-    let named = |bars: &[&str]| {
-        let bars = bars.iter().enumerate();
-        lesson_of(
-            bars.map(|(place, frets)| bar(vec![over("1/1", strum(frets), if place == 0 { "C" } else { "" })]))
-                .collect(),
-        )
-    };
-    let lesson = named(&["x32010", "320003", "320003", "320003"]);
-    assert_eq!(contradicted(&lesson), []);
-    assert_eq!(
-        missing(&lesson),
-        ["warning: passage \"verse\", bar 2, beat 1: no name here, and C from bar 1 does not fit: G, B and D sound \
-             (write G here, or correct the notes)"]
-    );
-    // The same chord, its colours and inversions, chords over the root of the name, what only passes.
-    for bars in [["x32010"; 4], ["x32010", "x32000", "032010", "x32033"], ["x32010", "x33211", "x35553", "x32010"]] {
-        assert_eq!(missing(&named(&bars)), Vec::<String>::new(), "{bars:?}");
-    }
-}
-
-#[test]
-fn a_chord_that_leads_to_the_next_name_is_not_where_one_is_missing() {
-    // Half a step below, slid into the chord on the second beat, whose name stands there.
-    let bars = vec![
-        bar(vec![over("1/1", strum("x32010"), "C")]),
-        bar(vec![over("1/4", strum("xx3444"), ""), over("1/2.", strum("x32010"), "C")]),
-    ];
-    assert_eq!(missing(&lesson_of(bars)), Vec::<String>::new());
-}
-
-#[test]
-fn a_missing_name_that_is_chosen_is_written_and_nothing_is_found_any_more() {
-    let bars = ["x32010", "320003"].iter().enumerate();
-    let mut lesson =
-        lesson_of(bars.map(|(place, frets)| bar(vec![over("1/1", strum(frets), ["C", ""][place])])).collect());
-    let finding = check(&lesson).into_iter().find(|finding| finding.kind == FindingKind::MissingName).unwrap();
-    assert!(is_a_choice(&finding));
-    let first = choices(&lesson, &finding).remove(0);
-    assert_eq!(first.text, "write G");
-    lesson.apply_all(first.edits).unwrap();
-    assert_eq!(lesson.passages[0].bars[1].voices[0].0[0].chord.as_deref(), Some("G"));
-    assert_eq!(missing(&lesson), Vec::<String>::new());
 }
 
 #[test]
