@@ -56,6 +56,18 @@ impl Passage {
         self.bars.iter().flat_map(|bar| &bar.voices).all(|voice| voice.0.is_empty())
     }
 
+    /// Returns whether it has nothing to play and nothing to read: no note, chord name or word over its rests, if there are any.
+    pub fn is_blank(&self) -> bool {
+        let blank = |event: &Event| {
+            event.is_rest()
+                && event.grace.is_empty()
+                && event.chord.is_none()
+                && event.voicing.is_none()
+                && event.text.is_none()
+        };
+        self.bars.iter().flat_map(|bar| &bar.voices).flat_map(|voice| &voice.0).all(blank)
+    }
+
     /// Returns a passage in common time, at the usual tempo, that belongs to nothing yet.
     pub fn plain(id: PassageId, title: impl Into<String>, bars: Vec<Bar>) -> Self {
         Self {

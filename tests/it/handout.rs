@@ -229,7 +229,9 @@ fn what_is_not_known_is_said() {
 fn a_passage_in_which_nothing_is_written_is_not_printed() {
     let whole = text(&lesson(), &HandoutOptions::default());
     assert_eq!(whole.matches("lamp riff").count(), 2, "in the outline and over its tab");
-    for bars in [Vec::new(), vec![Bar::default()], vec![Bar { voices: vec![Voice(Vec::new())], ..Bar::default() }]] {
+    let rest = || Event::rest("1/1".parse().unwrap());
+    let only = |events| vec![Bar { voices: vec![Voice(events)], ..Bar::default() }];
+    for bars in [Vec::new(), vec![Bar::default()], only(Vec::new()), only(vec![rest()])] {
         let mut lesson = lesson();
         let passage = lesson.passages.iter_mut().find(|passage| passage.title == "lamp riff").unwrap();
         passage.bars = bars;
@@ -238,6 +240,11 @@ fn a_passage_in_which_nothing_is_written_is_not_printed() {
         // What the piece is played in is told all the same.
         assert!(printed.contains("══ Lamp Oil ══"), "{printed}");
     }
+    // Chords to strum along with are something to read.
+    let mut lesson = lesson();
+    let passage = lesson.passages.iter_mut().find(|passage| passage.title == "lamp riff").unwrap();
+    passage.bars = only(vec![Event { chord: Some("C".to_owned()), ..rest() }]);
+    assert_eq!(text(&lesson, &HandoutOptions::default()).matches("lamp riff").count(), 2);
 }
 
 #[test]

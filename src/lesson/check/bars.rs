@@ -27,6 +27,14 @@ pub(super) fn check(passage: &Passage, findings: &mut Vec<Finding>) {
         ));
         return;
     }
+    if passage.is_blank() {
+        findings.push(Finding::warning(
+            FindingKind::NothingWritten,
+            LessonPlace::Passage(passage.id, Spot::WHOLE),
+            "only rests are written in this passage, so it is not on the handout",
+            "write notes, chord names or words in it, or delete it",
+        ));
+    }
     let mut meter = passage.meter;
     for (index, bar) in passage.bars.iter().enumerate() {
         meter = bar.meter.unwrap_or(meter);

@@ -210,9 +210,9 @@ impl<'a> Sections<'a> {
 
     /// Adds `passage`, unless it is there, and its voicings. Its frets were written for the setup
     /// that it or its piece says; where neither says one, it is played in `in_force`.
-    /// One in which nothing is written is a plan of the teacher's, and not printed.
+    /// One in which nothing is written, or rests alone, is a plan of the teacher's, and not printed.
     fn add_passage(&mut self, section: usize, passage: &'a Passage, in_force: Option<&'a Setup>) {
-        if passage.is_unwritten() || !self.passages.insert(passage.id) {
+        if passage.is_blank() || !self.passages.insert(passage.id) {
             return;
         }
         let setup = match self.lesson.stated_passage_setup(passage) {
@@ -302,7 +302,7 @@ impl<'a> Sections<'a> {
     /// Collects the passages and voicings that no segment uses, by piece in the order of the lesson.
     fn unused(&self) -> Vec<Section<'a>> {
         let mut rest = Self::new(self.lesson);
-        let left = |passage: &&Passage| !self.passages.contains(&passage.id) && !passage.is_unwritten();
+        let left = |passage: &&Passage| !self.passages.contains(&passage.id) && !passage.is_blank();
         for passage in self.lesson.passages.iter().filter(left) {
             let section = rest.section(0, self.piece_of(passage).map_or(SectionSubject::Lesson, SectionSubject::Piece));
             rest.add_passage(section, passage, None);

@@ -151,7 +151,7 @@ fn passages(lesson: &Lesson, pieces: &HashMap<PassageId, PieceId>, segment: &Seg
     let mut by_piece: Vec<(String, Vec<String>)> = Vec::new();
     for used in &segment.passages {
         // What is not printed would be looked for in vain.
-        let printed = lesson.passage(used.passage).filter(|passage| !passage.is_unwritten());
+        let printed = lesson.passage(used.passage).filter(|passage| !passage.is_blank());
         let Some(passage) = printed else { continue };
         let piece = pieces.get(&passage.id).and_then(|piece| lesson.piece(*piece));
         let piece = piece.map_or_else(String::new, |piece| look.text(&piece.title));

@@ -2,7 +2,7 @@ use super::sound::{bar, event, finds, finds_in_bars, note, passage, sound, voice
 use crate::lesson::check::{FindingKind, check, choices, mended_by, remedy};
 use crate::lesson::document::Lesson;
 use crate::lesson::fresh::{IdSource, Seed};
-use crate::lesson::music::{Bar, Voice};
+use crate::lesson::music::{Bar, Event, Voice};
 use crate::lesson::time::{Meter, NoteValue};
 
 #[test]
@@ -154,6 +154,17 @@ fn a_passage_without_notes_is_said_once_and_so_is_a_bar_of_three_voices() {
         );
     }
     let rest = || Voice(vec![event("1/1", Vec::new())]);
+    let rests = |named: fn(&mut Event)| {
+        let mut voice = rest();
+        voice.0.iter_mut().for_each(named);
+        vec![Bar { voices: vec![rest()], ..Bar::default() }, Bar { voices: vec![voice], ..Bar::default() }]
+    };
+    finds_in_bars(
+        rests(|_| {}),
+        &["warning: passage \"verse\": only rests are written in this passage, so it is not on the handout \
+           (write notes, chord names or words in it, or delete it)"],
+    );
+    finds_in_bars(rests(|event| event.text = Some("count along".to_owned())), &[]);
     finds_in_bars(
         vec![Bar { voices: vec![voice("1/1"), rest(), rest()], ..Bar::default() }],
         &[
