@@ -117,6 +117,8 @@ impl HelpBox {
         let step = match action {
             HelpAction::Previous => ListStep::Previous,
             HelpAction::Next => ListStep::Next,
+            HelpAction::First => ListStep::First,
+            HelpAction::Last => ListStep::Last,
             HelpAction::PageUp => ListStep::PageUp,
             HelpAction::PageDown => ListStep::PageDown,
             HelpAction::Erase => ListStep::Erase,

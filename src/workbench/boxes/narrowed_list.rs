@@ -19,6 +19,10 @@ pub(super) enum ListStep {
     Previous,
     /// Selects the next line.
     Next,
+    /// Selects the first line.
+    First,
+    /// Selects the last line.
+    Last,
     /// Goes up a screenful.
     PageUp,
     /// Goes down a screenful.
@@ -73,6 +77,8 @@ impl<T> NarrowedList<T> {
         match step {
             ListStep::Previous => self.selected = self.selected.saturating_sub(1),
             ListStep::Next => self.selected = (self.selected + 1).min(last),
+            ListStep::First => self.selected = 0,
+            ListStep::Last => self.selected = last,
             ListStep::PageUp => self.selected = self.selected.saturating_sub(self.page),
             ListStep::PageDown => self.selected = (self.selected + self.page).min(last),
             ListStep::Erase => {

@@ -120,6 +120,8 @@ impl SearchBox {
         let step = match action {
             SearchAction::Previous => ListStep::Previous,
             SearchAction::Next => ListStep::Next,
+            SearchAction::First => ListStep::First,
+            SearchAction::Last => ListStep::Last,
             SearchAction::PageUp => ListStep::PageUp,
             SearchAction::PageDown => ListStep::PageDown,
             SearchAction::Erase => ListStep::Erase,

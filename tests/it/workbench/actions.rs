@@ -21,9 +21,9 @@ const SCRIPTS: [&str; 25] = [
     "F Up Down Left Right Home End Space 5 x o s Esc c d z Delete Shift+Delete Shift+Delete Ctrl+End Ctrl+Home v N Ctrl+End D",
     "Down F s \"x32010\" Enter e PageDown PageUp Enter = Esc i I Esc Shift+Right Shift+Left Shift+Up Shift+Down Esc - n \"G\" Enter Enter Y v",
     "Down F A B S f Esc Q l K < Ctrl+Right Ctrl+Left O Z R b Esc",
-    "R Down Up N v z",
+    "R Down Up End Home N v z",
     "L Down Up PageDown PageUp Home End f \"a\" Down Up Backspace Enter f Esc Esc Enter L i Delete Esc z Left Right Down z e Esc v Esc j o I E L C Esc",
-    "Tab Shift+Tab T P F R L u U Ctrl+S Ctrl+E Ctrl+T Esc ? \"x\" Backspace Down Up PageDown PageUp Enter Ctrl+U Esc",
+    "Tab Shift+Tab T P F R L u U Ctrl+S Ctrl+E Ctrl+T Esc ? \"x\" Backspace Down Up End Home PageDown PageUp Enter Ctrl+U Esc",
     "W Ctrl+Up Ctrl+Down | | X \"0:10\" Enter j c > ' \"close\" Ctrl+S ; Esc v Space Enter G \"5:00\" Enter",
     "V PageDown PageUp Space r : Esc Down Up u U Esc V ? Esc M Esc",
     "w Down Up PageDown PageUp Home End W Enter w Esc",
@@ -32,7 +32,7 @@ const SCRIPTS: [&str; 25] = [
     "Home Down P F5 { } % Esc @ F6 F5",
     "Ctrl+Z Ctrl+L Ctrl+C Shift+F9 Esc Shift+F8",
     "Ctrl+O Esc q Esc",
-    "Ctrl+F \"x\" Down Up PageDown PageUp Backspace \"y\" Ctrl+U Esc Ctrl+F \"redo\" Enter",
+    "Ctrl+F \"x\" Down Up End Home PageDown PageUp Backspace \"y\" Ctrl+U Esc Ctrl+F \"redo\" Enter",
 ];
 
 #[test]
@@ -44,7 +44,7 @@ fn every_action_is_asked_for_by_some_key() {
         asked.append(&mut bench.asked);
     }
     let mut start = Bench::start_screen((100, 30));
-    start.strike("Down Up ? Esc Enter");
+    start.strike("Down Up End Home ? Esc Enter");
     asked.append(&mut start.asked);
     let missing: Vec<Action> = Action::all().filter(|action| !asked.contains(action)).collect();
     assert!(missing.is_empty(), "no script asks for {missing:?}");

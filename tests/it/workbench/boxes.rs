@@ -177,6 +177,26 @@ fn home_and_end_go_to_the_ends_of_the_list_of_problems() {
     assert_eq!(selected(bench.strike("Up Home")).0, 0);
 }
 
+/// Where lines are gone through with the arrows, Home and End lead where many presses of those do.
+#[test]
+fn home_and_end_go_to_the_ends_of_every_list() {
+    let body = |bench: &Bench| {
+        let screen = bench.screen();
+        screen.lines().rev().skip(2).collect::<Vec<&str>>().join("\n")
+    };
+    let lists = ["T", "F s \"x32010\" Enter R", "L", "k", "v", "w", "M", "Ctrl+F \"note\"", "?", "Ctrl+O", ""];
+    for keys in lists {
+        let mut bench = if keys.is_empty() { Bench::start_screen((100, 30)) } else { Bench::small((100, 30)) };
+        bench.strike("w Esc").strike(keys);
+        for (end, arrow) in [("End", "Down "), ("Home", "Up ")] {
+            let before = body(&bench);
+            let with_one_key = body(bench.strike(end));
+            assert_ne!(with_one_key, before, "{end} after {keys:?}");
+            assert_eq!(body(bench.strike(&arrow.repeat(150))), with_one_key, "{end} after {keys:?}");
+        }
+    }
+}
+
 #[test]
 fn a_hint_says_no_word_twice() {
     for script in ["T", "P", "F", "L"] {

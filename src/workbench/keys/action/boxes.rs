@@ -53,6 +53,10 @@ actions! {
         Previous,
         /// Select the next action.
         Next,
+        /// Select the first line.
+        First,
+        /// Select the last line.
+        Last,
         /// Go up a screenful.
         PageUp,
         /// Go down a screenful.
@@ -75,6 +79,10 @@ actions! {
         Previous,
         /// Select the next line.
         Next,
+        /// Select the first line.
+        First,
+        /// Select the last line.
+        Last,
         /// Go up a screenful.
         PageUp,
         /// Go down a screenful.

@@ -297,7 +297,7 @@ const fn of_readings(action: ReadingsAction) -> Changes {
     match action {
         A::Keep => Changes::FingersOrLibrary,
         A::NameInPassage => Changes::Makes,
-        A::Previous | A::Next | A::StateBass => Changes::Never,
+        A::Previous | A::Next | A::First | A::Last | A::StateBass => Changes::Never,
     }
 }
 
@@ -366,7 +366,7 @@ const fn of_recording(action: RecordingAction) -> Changes {
 const fn of_start(action: StartAction) -> Changes {
     use StartAction as A;
     match action {
-        A::Previous | A::Next | A::Accept | A::ShowHelp => Changes::Never,
+        A::Previous | A::Next | A::First | A::Last | A::Accept | A::ShowHelp => Changes::Never,
     }
 }
 
@@ -453,7 +453,9 @@ const fn of_help(action: HelpAction) -> Changes {
     match action {
         // It does the selected action, which answers for itself.
         A::Open => Changes::Depends,
-        A::Previous | A::Next | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Close => Changes::Never,
+        A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Close => {
+            Changes::Never
+        }
     }
 }
 
@@ -462,7 +464,9 @@ const fn of_search(action: SearchAction) -> Changes {
     match action {
         // It does the action that was found, which answers for itself.
         A::Accept => Changes::Depends,
-        A::Previous | A::Next | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Cancel => Changes::Never,
+        A::Previous | A::Next | A::First | A::Last | A::PageUp | A::PageDown | A::Erase | A::EraseAll | A::Cancel => {
+            Changes::Never
+        }
     }
 }
 

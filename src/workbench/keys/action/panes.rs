@@ -492,6 +492,10 @@ actions! {
         Previous,
         /// Select the next reading.
         Next,
+        /// Select the first reading.
+        First,
+        /// Select the last reading.
+        Last,
         /// Keep the selected reading as the voicing's name, or drop it.
         Keep,
         /// State a bass note that somebody else plays.
@@ -557,6 +561,10 @@ actions! {
         Previous,
         /// Select the next line.
         Next,
+        /// Select the first line.
+        First,
+        /// Select the last line.
+        Last,
         /// Do what the selected line says.
         Accept,
         /// Show every key.

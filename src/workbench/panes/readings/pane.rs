@@ -121,6 +121,8 @@ impl ReadingsPane {
         match action {
             ReadingsAction::Previous => self.selected = self.selected.saturating_sub(1),
             ReadingsAction::Next => self.selected = (self.selected + 1).min(last),
+            ReadingsAction::First => self.selected = 0,
+            ReadingsAction::Last => self.selected = last,
             ReadingsAction::Keep | ReadingsAction::StateBass | ReadingsAction::NameInPassage => {}
         }
     }

@@ -105,6 +105,8 @@ impl StartPane {
         match action {
             StartAction::Previous => self.selected = self.selected.saturating_sub(1),
             StartAction::Next => self.selected = (self.selected + 1).min(self.lines.len().saturating_sub(1)),
+            StartAction::First => self.selected = 0,
+            StartAction::Last => self.selected = self.lines.len().saturating_sub(1),
             StartAction::Accept => return self.accept(),
             StartAction::ShowHelp => {}
         }
