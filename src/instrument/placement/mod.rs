@@ -10,8 +10,9 @@
 //! 3. `broken` finds the broken chords, which may be played from one grip of all their notes; `hints` has what the names
 //!    over the line say of them. `runs` finds the fast scales that are played three notes on each string,
 //!    and `shuffle` the fifths and sixths over one root.
-//! 4. `search` walks the layers, linear in their number; `moves` says what a step costs, and `bundles` tries only
-//!    the pairs of states that fit together.
+//!    `repeats` finds the notes that come back within a phrase.
+//! 4. `search` puts it all together, and `path` walks the layers, linear in their number; `moves` says what a step
+//!    costs, and `bundles` tries only the pairs of states that fit together.
 //!
 //! All of them see the neck as `board` has it; what cannot be placed is an `error`.
 //!
@@ -36,6 +37,8 @@ mod hints;
 mod layers;
 pub mod line;
 mod moves;
+mod path;
+mod repeats;
 mod runs;
 mod search;
 mod shuffle;

@@ -4,13 +4,15 @@ use std::collections::HashMap;
 
 use super::board::{LineBoard, StringSpot, string_of};
 use super::broken::BrokenChords;
-use super::bundles::{LayerStep, StateList};
+use super::bundles::StateList;
 use super::candidates::{HandState, Onset, candidates};
 use super::error::PlacementError;
 use super::hints::Hints;
 use super::layers::{Kind, Layer, LayerNote, layers};
 use super::line::{ChordOver, Limits, NoteSpot, NoteTarget, Pin, Slice, Touch};
-use super::moves::{Hurry, MoveCosts};
+use super::moves::MoveCosts;
+use super::path::shortest;
+use super::repeats::Repeats;
 use super::runs::{WideRuns, open_runs};
 use super::shuffle::{Shuffles, reached};
 use super::weights::{Weights, weights};
@@ -115,7 +117,8 @@ pub(super) fn place_with(
     let shuffles = Shuffles::of(&layers);
     let pool = Pool::of(&board, line, &layers, (&broken, &runs, &shuffles))?;
     let moves = MoveCosts::new(&board);
-    let (path, cost) = shortest(&board, &layers, &pool, &moves);
+    let repeats = Repeats::of(&board, &layers, &broken);
+    let (path, cost) = shortest(&board, &layers, |layer| pool.list(layer), &moves, &repeats);
     let path: Vec<HandState> =
         path.into_iter().zip(&layers).map(|(state, layer)| shown(&board, *state, layer)).collect();
     Ok(told(line, &layers, &path, cost))
@@ -179,42 +182,6 @@ impl Pool {
     fn list(&self, layer: usize) -> Option<&StateList> {
         self.of_layer.get(layer).and_then(|place| self.lists.get(*place))
     }
-
-    /// Returns the candidates of a layer, in the order of their numbers.
-    fn states(&self, layer: usize) -> &[HandState] {
-        self.list(layer).map(StateList::states).unwrap_or_default()
-    }
-}
-
-/// Returns the state of each layer on the cheapest way, and what the whole way costs, in thousandths.
-fn shortest<'p>(
-    board: &LineBoard<'_>,
-    layers: &[Layer],
-    pool: &'p Pool,
-    moves: &MoveCosts,
-) -> (Vec<&'p HandState>, u64) {
-    let mut sums: Vec<u64> = pool.states(0).iter().map(|state| u64::from(state.cost)).collect();
-    let mut back: Vec<Vec<u16>> = Vec::with_capacity(layers.len());
-    for (index, pair) in layers.windows(2).enumerate() {
-        let [layer, next] = pair else { continue };
-        let hurry = Hurry::after(layer, board);
-        let (Some(before), Some(list)) = (pool.list(index), pool.list(index + 1)) else { continue };
-        let step = LayerStep { moves, hurry, items: &next.items, before, sums: &sums };
-        let reached = step.reach(list);
-        sums = reached.sums;
-        back.push(reached.came_from);
-    }
-    let end = sums.iter().enumerate().min_by_key(|(place, sum)| (**sum, *place));
-    let (mut place, cost) = end.map_or((0, 0), |(place, sum)| (place, *sum));
-    let mut path = Vec::with_capacity(layers.len());
-    for layer in (0..layers.len()).rev() {
-        path.extend(pool.states(layer).get(place));
-        if let Some(came_from) = layer.checked_sub(1).and_then(|before| back.get(before)) {
-            place = came_from.get(place).copied().map_or(0, usize::from);
-        }
-    }
-    path.reverse();
-    (path, cost)
 }
 
 /// Returns `state` with the fingers that are told: those of `fingerpost fingering` for a chord that is struck whole, with

@@ -1,5 +1,7 @@
 //! The search against trying everything, and fingers against trying every finger.
 
+use std::collections::BTreeMap;
+
 use proptest::prelude::*;
 
 use super::board::{FINGERS, LineBoard, StringSpot};
@@ -12,6 +14,7 @@ use super::layers::{Kind, Layer, LayerLink, LayerNote, layers};
 use super::line::{Follows, Joined, Limits, Milliseconds, Slice, Wanted};
 use super::moves::{Hurry, MoveCosts, Whence};
 use super::place;
+use super::repeats::Repeats;
 use super::runs::{WideRuns, open_runs};
 use super::shuffle::Shuffles;
 use super::weights::weights;
@@ -106,8 +109,10 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     let broken = BrokenChords::of(&board, &layers, &Hints::default());
     let runs = WideRuns::of(&board, &layers);
     let shuffles = Shuffles::of(&layers);
-    // The last state of every path, not only of the best one to each state, and its sum.
-    let mut paths: Vec<(usize, u64)> = vec![];
+    let repeats = Repeats::of(&board, &layers, &broken);
+    // The last state of every path, not only of the best one to each state, how the notes that come back were played on
+    // it, bit for bit by their slots, and its sum.
+    let mut paths: Vec<((usize, usize), u64)> = vec![];
     let mut before: Vec<HandState> = vec![];
     for (index, layer) in layers.iter().enumerate() {
         let mut states = every_state(&board, &layer.items);
@@ -117,17 +122,23 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
         runs.add_states(&board, index, &mut states);
         shuffles.weigh(&board, index, &layer.items, &mut states);
         if paths.len() * states.len() > 400_000 {
-            paths = cheapest_to_each(&paths, before.len());
+            paths = cheapest_to_each(&paths);
         }
         let mut extended = Vec::new();
         for (place, state) in states.iter().enumerate() {
+            let begins = |past: usize| match repeats.begins(index) {
+                Some(slot) => past & !(1 << slot) | usize::from(state.is_open) << slot,
+                None => past,
+            };
             if index == 0 {
-                extended.push((place, u64::from(state.cost)));
+                extended.push(((place, begins(0)), u64::from(state.cost)));
             }
-            for (from, sum) in &paths {
+            for ((from, past), sum) in &paths {
                 let hurry = Hurry::after(&layers[index - 1], &board);
+                let back = repeats.ends(index).map_or(0, |slot| repeats.moved_back(past >> slot & 1 == 1, state));
+                let past = repeats.ends(index).map_or(*past, |slot| past & !(1 << slot));
                 if let Some(step) = moves.step(&before[*from], state, hurry, &layer.items) {
-                    extended.push((place, sum + step + u64::from(state.cost)));
+                    extended.push(((place, begins(past)), sum + step + back + u64::from(state.cost)));
                 }
             }
         }
@@ -136,14 +147,14 @@ fn by_trying_everything(rig: &Rig, line: &[Slice]) -> Option<u64> {
     paths.iter().map(|(_, sum)| *sum).min()
 }
 
-/// Returns the cheapest path to each state, where there are too many paths to try: what comes later sees nothing but the
-/// state.
-fn cheapest_to_each(paths: &[(usize, u64)], states: usize) -> Vec<(usize, u64)> {
-    let mut best = vec![None; states];
-    for (state, sum) in paths {
-        best[*state] = Some(best[*state].map_or(*sum, |known: u64| known.min(*sum)));
+/// Returns the cheapest path to each state with each past, where there are too many paths to try: what comes later sees
+/// nothing else.
+fn cheapest_to_each(paths: &[((usize, usize), u64)]) -> Vec<((usize, usize), u64)> {
+    let mut best: BTreeMap<(usize, usize), u64> = BTreeMap::new();
+    for (end, sum) in paths {
+        best.entry(*end).and_modify(|known| *known = (*known).min(*sum)).or_insert(*sum);
     }
-    best.into_iter().enumerate().filter_map(|(state, sum)| Some((state, sum?))).collect()
+    best.into_iter().collect()
 }
 
 /// Returns the cheapest fingers among all that obey the rules, found by trying every finger on every note.
@@ -285,6 +296,46 @@ proptest! {
         let tried = by_trying_everything(rig, &line);
         prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
+
+    // What was played before a note comes back is remembered, of two of them at once.
+    #[test]
+    fn the_search_finds_the_cheapest_way_through_notes_that_come_back(
+        which in 0..2usize,
+        picks in proptest::collection::vec(0..5usize, 5..9),
+        ms in 80..500u64,
+    ) {
+        let rig = &small_rigs()[which];
+        let notes: Vec<u8> = picks.iter().map(|pick| [64, 65, 67, 69, 71][*pick]).collect();
+        let line = even_line(&notes, ms);
+        let found = place(rig, &line, Limits::NONE);
+        let tried = by_trying_everything(rig, &line);
+        prop_assert_eq!(found.as_ref().ok().map(|placement| placement.cost), tried, "{:?}", found);
+    }
+}
+
+#[test]
+fn a_note_comes_back_within_a_phrase_and_where_it_can_be_open() {
+    let rig = &small_rigs()[0];
+    let board = LineBoard::new(rig, Limits::NONE, weights());
+    let found = |notes: &[u8], ms: u64| -> Vec<(usize, usize)> {
+        let layers = layers(&even_line(notes, ms), 4);
+        let broken = BrokenChords::of(&board, &layers, &Hints::default());
+        let repeats = Repeats::of(&board, &layers, &broken);
+        let end = |from: usize, slot| (from + 1..layers.len()).find(|layer| repeats.ends(*layer) == Some(slot));
+        (0..layers.len()).filter_map(|from| Some((from, end(from, repeats.begins(from)?)?))).collect()
+    };
+    // E4 F4 G4 A4 E4: only E4 lies on an open string.
+    assert_eq!(found(&[64, 65, 67, 69, 64], 250), [(0, 4)]);
+    assert_eq!(found(&[65, 64, 67, 65], 250), []);
+    assert_eq!(found(&[64, 62, 64, 59, 64, 59], 250), [(0, 2), (2, 4), (3, 5)]);
+    // At once again it stays anyway; too late, and after a long note, it is another phrase.
+    assert_eq!(found(&[64, 64], 250), []);
+    assert_eq!(found(&[64, 65, 67, 69, 65, 64], 250), []);
+    assert_eq!(found(&[64, 65, 64], 900), []);
 }
 
 #[test]

@@ -63,6 +63,8 @@ pub struct Weights {
     pub hop: f64,
     pub regrip: f64,
     pub moved_again: f64,
+    pub moved_back: f64,
+    pub phrase_ms: f64,
     pub open_in_run: f64,
     pub run_ms: f64,
     pub low_in_run: f64,

@@ -190,3 +190,23 @@ fn a_chord_takes_the_fingers_of_its_shape() {
         }
     }
 }
+
+#[test]
+fn a_note_that_comes_back_within_a_phrase_is_open_again_or_stopped_again() {
+    // The pitches of the open strings, and how a phrase goes on from one of them.
+    for (instrument, open) in [("guitar", &[64, 59, 55, 50][..]), ("ukulele", &[69, 64]), ("bass", &[43, 38, 33])] {
+        let rig = rig(instrument, None, None);
+        for pitch in open {
+            for steps in [&[0, 1, 3, 5, 0][..], &[0, 2, 3, 0, 2, 0], &[0, 2, 4, 5, 0], &[5, 0, 2, 3, 0], &[3, 0, 5, 0]]
+            {
+                for ms in [150, 250, 400] {
+                    let figure: Vec<Vec<u8>> = steps.iter().map(|step| vec![pitch + step]).collect();
+                    let (found, told) = places(&rig, &figure, ms);
+                    let frets = found.iter().zip(steps).filter(|(_, step)| **step == 0).map(|(moment, _)| moment[0].1);
+                    let open: Vec<bool> = frets.map(|fret| fret == 0).collect();
+                    assert!(open.windows(2).all(|pair| pair[0] == pair[1]), "{instrument}, {ms} ms: {told}");
+                }
+            }
+        }
+    }
+}
