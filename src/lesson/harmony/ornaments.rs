@@ -110,6 +110,6 @@ impl NoteOnString<'_> {
     /// Returns whether it is a single note between two beats, shorter than one.
     fn is_off_beat(&self, meter: Meter) -> bool {
         let beat = meter.beat();
-        self.played.notes.len() == 1 && self.played.length.ticks() < beat && self.start.0 % beat.0.max(1) != 0
+        self.played.notes.len() == 1 && self.played.length.ticks() < beat && !self.start.0.is_multiple_of(beat.0.max(1))
     }
 }
