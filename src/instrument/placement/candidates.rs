@@ -108,7 +108,7 @@ impl HandState {
     /// They are told, not weighed: where a chord lies does not hang on them.
     pub(super) fn finger_as_taught(&mut self, board: &LineBoard<'_>, notes: usize) {
         let sounding = || self.spots.iter().take(notes).filter(|spot| !spot.is_silent());
-        if sounding().count() < FEWEST_OF_SHAPE {
+        if sounding().count() < FEWEST_OF_SHAPE && !is_power_form(sounding()) {
             return;
         }
         let Some(grip) = board.held(sounding()) else { return };
@@ -142,6 +142,14 @@ impl HandState {
             *hold = PressedFinger { wire: note.wire, from, to };
         }
     }
+}
+
+/// Returns whether this is the form in which power chords are moved about: two stopped notes on neighbouring strings, the one on the
+/// higher string two frets up.
+fn is_power_form<'s>(mut sounding: impl Iterator<Item = &'s StringSpot>) -> bool {
+    let (Some(one), Some(other), None) = (sounding.next(), sounding.next(), sounding.next()) else { return false };
+    let (low, high) = if one.string > other.string { (one, other) } else { (other, one) };
+    low.wire > 0 && low.string == high.string + 1 && high.wire == low.wire + 2
 }
 
 /// The reasons why a layer cannot be played.

@@ -210,3 +210,23 @@ fn a_note_that_comes_back_within_a_phrase_is_open_again_or_stopped_again() {
         }
     }
 }
+
+/// In standard tuning index and ring finger, as `fingering` has it too. Common practice.
+#[test]
+fn power_chords_in_a_row_keep_their_two_fingers() {
+    let rig = rig("guitar", None, None);
+    for root in 41..=50 {
+        // The open chord before and between them leaves the fingers no reason to change.
+        for row in [vec![40, root, root + 2, 40, root + 5], vec![root, root + 3, root + 5, root + 3]] {
+            let figure: Vec<Vec<u8>> = row.iter().map(|root| vec![*root, *root + 7]).collect();
+            let placement = place(&rig, &line(&figure, 300), Limits::NONE).unwrap();
+            for slice in &placement.slices {
+                let [low, high] = &slice.notes[..] else { panic!("two notes") };
+                let is_form = low.place.fret > Fret::OPEN && high.place.fret.number() == low.place.fret.number() + 2;
+                if is_form {
+                    assert_eq!((low.finger, high.finger), (Some(1), Some(3)), "{row:?}: {}", shown(&placement));
+                }
+            }
+        }
+    }
+}
