@@ -52,9 +52,10 @@ pub fn suggested_names(passage: &Passage, rig: &Rig, names: ChordNames, bars: Ra
         }
         let naming = ChordNaming::of(rig, names, keys.at(index));
         let plain = in_bar(passage, rig, naming, index);
-        // Ornaments hide a chord; they never make two of one that is heard without them.
+        // Ornaments hide a chord that is picked note by note; where strings are struck together, what sounds is there to be read.
         let flat = || flat.iter().map(|flat| in_bar(flat, rig, naming, index)).find(|found| !found.is_empty());
-        let of_bar = if plain.is_empty() { flat().unwrap_or_default() } else { plain };
+        let is_picked = || bar.voices.iter().flat_map(|voice| &voice.0).all(|event| event.notes.len() < 2);
+        let of_bar = if plain.is_empty() && is_picked() { flat().unwrap_or_default() } else { plain };
         for suggested in of_bar {
             let goes_on = running.as_ref().is_some_and(|running| suggested.goes_on(running));
             if !goes_on {
@@ -112,9 +113,10 @@ fn in_bar(passage: &Passage, rig: &Rig, naming: ChordNaming, bar: usize) -> Vec<
         extend(&mut alone, moment);
         let another = alone.as_ref().and_then(|alone| alone.suggested(naming, which));
         let fits = match (&another, &part) {
-            (Some(another), Some(part)) => part
-                .suggested(naming, which)
-                .is_none_or(|before| another.names.iter().any(|name| before.names.contains(name))),
+            (Some(another), Some(part)) => match part.suggested(naming, which) {
+                Some(before) => another.names.iter().any(|name| before.names.contains(name)),
+                None => another.names.iter().any(|name| part.strums_fit(name, naming)),
+            },
             (Some(_), None) | (None, _) => true,
         };
         if !fits {
@@ -147,6 +149,15 @@ impl NamedPart {
         heard.chords().iter().any(HeardChord::is_full)
     }
 
+    /// Returns whether what is struck on three strings or more and sounds two tones only is part of the chord of this name: a chord that is
+    /// played without its third or fifth is one to the ear.
+    fn strums_fit(&self, name: &str, naming: ChordNaming) -> bool {
+        let Ok(symbol) = name.parse::<ChordSymbol>() else { return false };
+        let tones = NamedChord::new(&symbol, naming.named_below).tones();
+        let is_strum = |chord: &&HeardChord| !chord.is_full() && chord.strings >= FEWEST_OF_POWER;
+        self.heard.chords().iter().filter(is_strum).all(|chord| chord.tones.minus(tones).is_empty())
+    }
+
     /// Returns the names that fit everything in it; `None` where nothing or no one chord is heard.
     fn suggested(&self, naming: ChordNaming, which: NamedChords) -> Option<SuggestedName> {
         let mut heard = self.heard.clone();
@@ -164,10 +175,11 @@ impl NamedPart {
         let full: Vec<&HeardChord> = heard.chords().iter().filter(is_named).collect();
         let longest = full.iter().rev().max_by_key(|chord| chord.lasting.all)?;
         let fits = |reading: &&Reading| {
-            reading.symbol.parse::<ChordSymbol>().is_ok_and(|symbol| {
+            let bears_out = |symbol: ChordSymbol| {
                 let named = NamedChord::new(&symbol, naming.named_below);
                 full.iter().all(|chord| named.held_against(chord.sounding(LowestNote::Bass)) == NameVerdict::BearsOut)
-            })
+            };
+            reading.symbol.parse().is_ok_and(bears_out) && self.strums_fit(&reading.symbol, naming)
         };
         let all = naming.readings(&longest.notes());
         // Where the notes themselves are the most honest name, no chord is.
