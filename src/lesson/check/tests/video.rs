@@ -185,6 +185,33 @@ fn a_retuning_segment_or_a_gap_gives_that_time() {
     );
 }
 
+/// A recorded retuning is played before what is not recorded yet, also where a take of the beginning stands at the end of the list.
+#[test]
+fn a_take_that_stands_at_the_end_of_the_list_brings_no_retuning_about() {
+    let mut lesson = sound();
+    let of = |id, title, tuning, times: Option<(u32, u32)>| Segment {
+        setup: Some(SetupId(tuning)),
+        recorded: times.and_then(|(start, end)| recorded(start, Some(end))),
+        ..segment(id, title)
+    };
+    let retuning = Segment { kind: SegmentKind::Retuning, ..of(73, "retuning", 2, Some((120, 180))) };
+    lesson.segments = vec![
+        of(71, "hello", 1, Some((0, 60))),
+        of(72, "slowly", 1, Some((60, 120))),
+        Segment { planned: VideoLength::from_seconds(60), ..retuning },
+        of(74, "with capo", 2, None),
+        of(75, "more", 2, None),
+    ];
+    let retuned = |lesson: &Lesson| check(lesson).iter().filter(|found| found.kind == FindingKind::Retuning).count();
+    assert_eq!(retuned(&lesson), 0);
+    for place in 0..2 {
+        let mut moved = lesson.clone();
+        let take = moved.segments.remove(place);
+        moved.segments.push(take);
+        assert_eq!(retuned(&moved), 0, "{place}: {:?}", check(&moved));
+    }
+}
+
 #[test]
 fn time_for_a_capo_is_told_in_one_length() {
     let late = |change: fn(&mut Lesson)| {
